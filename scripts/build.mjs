@@ -1,0 +1,153 @@
+// src/ to dist/: the command line, the public entry, the fonts, and (when asked) the type declarations.
+// Built beside and renamed, so that a build that fails leaves the last good one in place.
+import { createHash } from 'node:crypto'
+import {
+	chmodSync,
+	copyFileSync,
+	existsSync,
+	mkdirSync,
+	readdirSync,
+	readFileSync,
+	renameSync,
+	rmSync,
+	writeFileSync,
+} from 'node:fs'
+import { join, relative } from 'node:path'
+import { runNode } from './child.mjs'
+import { root, SetupError } from './setup.mjs'
+
+const dist = join(root, 'dist')
+const entries = ['src/cli/main.ts', 'src/index.ts']
+const builtFrom = ['package-lock.json', 'package.json', 'tsconfig.json', 'tsconfig.build.json', 'scripts/build.mjs']
+const fontPackage = 'node_modules/@expo-google-fonts/barlow-semi-condensed'
+const fonts = ['400Regular/BarlowSemiCondensed_400Regular.ttf', '600SemiBold/BarlowSemiCondensed_600SemiBold.ttf', 'LICENSE_FONT']
+
+/** Rebuilds dist/ when its sources changed. Throws a SetupError when a source is missing or does not build. */
+export async function build({ types = false } = {}) {
+	const stamp = sourcesHash()
+	if (readStamp(dist, 'js') !== stamp) await bundle(stamp)
+	if (types && readStamp(dist, 'types') !== stamp) await declare(stamp)
+}
+
+async function bundle(stamp) {
+	const missing = entries.filter((entry) => !existsSync(join(root, entry)))
+	if (missing.length > 0) throw new SetupError(`Nothing to build: ${missing.join(' and ')} not found.`)
+	console.error('Building dist/ ...')
+	const beside = join(root, 'dist.tmp')
+	rmSync(beside, { recursive: true, force: true })
+	const { build: esbuild } = await import('esbuild')
+	try {
+		await esbuild(commandLine(beside))
+		await esbuild(publicEntry(beside))
+	} catch (error) {
+		if (Array.isArray(error?.errors)) throw new SetupError('The build failed; the last good dist/ is as it was.')
+		throw error
+	}
+	makeExecutable(join(beside, 'cli.js'))
+	copyFonts(join(beside, 'fonts'))
+	writeFileSync(join(beside, '.stamp-js'), stamp)
+	rmSync(dist, { recursive: true, force: true })
+	renameSync(beside, dist)
+}
+
+async function declare(stamp) {
+	const code = await runNode([join('node_modules', 'typescript', 'bin', 'tsc'), '-p', 'tsconfig.build.json'], { cwd: root })
+	if (code !== 0) throw new SetupError('The type declarations failed.')
+	writeFileSync(join(dist, '.stamp-types'), stamp)
+}
+
+// What packages load and the tool never uses. paper's Node part looks for jsdom and canvas, which must not be found in a user's folders,
+// and only asks what the browser is called; svgdom measures text and pictures with fontkit and image-size, where the tool has its own
+// metrics and draws no pictures.
+const refuse = (what, name) => `export function ${name}() { throw new Error('${what} is not part of this program') }`
+const leftOut = {
+	'./node/self.js': "module.exports = { navigator: { userAgent: '' } }",
+	'./node/extend.js': 'module.exports = () => {}',
+	fontkit: refuse('fontkit', 'openSync'),
+	'image-size': `${refuse('image-size', 'sizeOf')} export default sizeOf`,
+}
+// svgdom works out at load where its own fonts would lie. A browser has no such folder.
+const paths =
+	"export const join = (...parts) => parts.join('/'); export const dirname = (file) => file; export default { join, dirname }"
+const inBrowser = { ...leftOut, 'node:path': paths, path: paths, 'node:url': 'export const fileURLToPath = (url) => String(url)' }
+
+const common = (outdir) => ({
+	absWorkingDir: root,
+	outdir,
+	bundle: true,
+	format: 'esm',
+	target: 'es2022',
+	splitting: true,
+	legalComments: 'eof',
+	logLevel: 'warning',
+})
+
+/** What import() loads is a chunk of its own, so the command line reads the PDF and SVG writers only when it writes. */
+function commandLine(outdir) {
+	return {
+		...common(outdir),
+		entryPoints: { cli: 'src/cli/main.ts' },
+		platform: 'node',
+		mainFields: ['module', 'main'],
+		chunkNames: 'cli/[name]-[hash]',
+		// CommonJS packages inside an ES module still ask for require().
+		banner: {
+			js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
+		},
+		plugins: [standIns(leftOut)],
+	}
+}
+
+/** Runs in Node and in a browser alike. */
+function publicEntry(outdir) {
+	return {
+		...common(outdir),
+		entryPoints: { index: 'src/index.ts' },
+		platform: 'browser',
+		chunkNames: 'lib/[name]-[hash]',
+		plugins: [standIns(inBrowser)],
+	}
+}
+
+/** Puts the text of `modules` in the place of the modules of those names. */
+function standIns(modules) {
+	return {
+		name: 'stand-ins',
+		setup({ onResolve, onLoad }) {
+			onResolve({ filter: new RegExp(`^(${Object.keys(modules).join('|')})$`) }, ({ path }) => ({ path, namespace: 'stand-in' }))
+			onLoad({ filter: /.*/, namespace: 'stand-in' }, ({ path }) => ({ contents: modules[path] }))
+		},
+	}
+}
+
+function makeExecutable(file) {
+	const text = readFileSync(file, 'utf8')
+	if (!text.startsWith('#!')) writeFileSync(file, `#!/usr/bin/env node\n${text}`)
+	chmodSync(file, 0o755)
+}
+
+function copyFonts(folder) {
+	mkdirSync(folder, { recursive: true })
+	for (const font of fonts) copyFileSync(join(root, fontPackage, font), join(folder, font.split('/').pop()))
+}
+
+function readStamp(folder, kind) {
+	const file = join(folder, `.stamp-${kind}`)
+	return existsSync(file) ? readFileSync(file, 'utf8') : undefined
+}
+
+function sourcesHash() {
+	const hash = createHash('sha256')
+	const files = [...builtFrom.map((file) => join(root, file)), ...filesBelow(join(root, 'src'))]
+	for (const file of files)
+		hash
+			.update(`${relative(root, file)}\0`)
+			.update(readFileSync(file))
+			.update('\0')
+	return hash.digest('hex')
+}
+
+function filesBelow(folder) {
+	const found = readdirSync(folder, { withFileTypes: true }).sort((a, b) => (a.name < b.name ? -1 : 1))
+	return found.flatMap((entry) => (entry.isDirectory() ? filesBelow(join(folder, entry.name)) : [join(folder, entry.name)]))
+}

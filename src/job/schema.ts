@@ -1,0 +1,127 @@
+/**
+ * The job file: one description from which come the check at loading, the types, and the JSON Schema for editors.
+ * Lengths are read as written (a number in the job's unit, or a text with its own) and are mm from here on.
+ */
+import { z } from 'zod'
+import type { Unit } from '../units/length.ts'
+import { captureSchema } from './captureSchema.ts'
+import { lengths } from './lengthField.ts'
+import { lineSchemas } from './lineSchema.ts'
+import { id, markRef, spotOf, text, which } from './names.ts'
+import { readingSchema } from './readingSchema.ts'
+
+export const FORMAT = 1
+
+export function jobSchema(unit: Unit) {
+	const { notNegative, positive } = lengths(unit)
+	const panel = panelSchema(unit)
+
+	return z.strictObject({
+		$schema: z.string().optional(),
+		format: z.literal(FORMAT).describe('Version of this file format.'),
+		title: text.min(1),
+		notes: text.optional(),
+		unit: z.enum(['mm', 'in']).describe('The unit of plain numbers in this file.'),
+		limits: z
+			.strictObject({
+				development: positive('Largest error of shape that a piece may have.').default(0.3),
+				gap: notNegative('Smallest gap between neighbouring stripes.').default(0.5),
+				mark: positive('How far a line may pass from a mark, where the mark does not say.').optional(),
+			})
+			.prefault({}),
+		paints: z.array(
+			z.strictObject({
+				id,
+				name: text,
+				colour: z
+					.string()
+					.regex(/^#[0-9a-fA-F]{6}$/, 'a colour such as #1f6b4f')
+					.describe('For the drawings only.'),
+			}),
+		),
+		panels: z.array(panel).min(1),
+	})
+}
+
+function panelSchema(unit: Unit) {
+	const { any, positive } = lengths(unit)
+	const spot = spotOf(unit)
+	const capture = captureSchema(unit)
+	const { edge, stripe, field } = lineSchemas(unit)
+	const readings = readingSchema(unit)
+
+	const datum = z.strictObject({
+		id,
+		what: text.optional().describe('What it is on the vehicle: a bolt hole, a flange, a seam. Never a paint edge.'),
+		...spot,
+		panel: which.optional(),
+	})
+	const outlinePoint = z.union([
+		markRef,
+		z.strictObject({ mark: markRef, smooth: z.boolean().default(false) }),
+		z.strictObject({
+			...spot,
+			smooth: z.boolean().default(false).describe('The outline passes here in a curve; else it has a corner.'),
+		}),
+	])
+
+	return z.strictObject({
+		id,
+		title: text.optional(),
+		hand: z
+			.enum(['centre', 'pair', 'left', 'right'])
+			.describe('On the centreline of the vehicle; a pair, left and right, with one scheme; or on one side only.'),
+		found: capture.describe('Its shape before stripping.'),
+		prepared: z
+			.strictObject({
+				shape: capture,
+				datums: z
+					.array(z.strictObject({ id, ...spot }))
+					.default([])
+					.describe('The datums, measured again.'),
+				note: text.optional(),
+			})
+			.optional()
+			.describe('Its shape after filler and primer, where it was measured again. Templates are made for this one.'),
+		datums: z.array(datum).default([]),
+		baseline: z
+			.strictObject({
+				from: id.optional(),
+				to: id.optional(),
+				interruptions: z
+					.array(z.strictObject({ from: any('station'), to: any('station'), what: text }))
+					.default([])
+					.describe('Where the tape could not lie: a filler, a badge.'),
+			})
+			.prefault({}),
+		outline: z
+			.strictObject({
+				points: z.array(outlinePoint).min(2),
+				mirrored: z.boolean().default(false).describe('One half is given, from the centreline round to the centreline.'),
+			})
+			.optional(),
+		holes: z.array(z.strictObject({ id, what: text.optional(), ...spot, diameter: positive('Diameter.') })).default([]),
+		readings: z.array(readings).default([]),
+		edges: z.array(edge).default([]),
+		stripes: z.array(stripe).default([]),
+		fields: z.array(field).default([]),
+		strips: z
+			.strictObject({ stations: z.array(any('station')).optional(), every: positive('Distance between strips.').optional() })
+			.optional()
+			.describe('Where girth strips are wanted; else at the marks.'),
+		notes: text.optional(),
+	})
+}
+
+export type Job = z.output<ReturnType<typeof jobSchema>>
+export type JobInput = z.input<ReturnType<typeof jobSchema>>
+export type Panel = Job['panels'][number]
+export type Capture = Panel['found']
+export type ProfileShape = Extract<Capture, { kind: 'revolved' }>['profile']
+export type Datum = Panel['datums'][number]
+export type Reading = Panel['readings'][number]
+export type Edge = Panel['edges'][number]
+export type Stripe = Panel['stripes'][number]
+export type StripeEnd = NonNullable<Stripe['front']>
+export type Field = Panel['fields'][number]
+export type Hand = NonNullable<Edge['hand']>

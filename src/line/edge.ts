@@ -1,0 +1,191 @@
+import type { Chart } from '../chart/chart.ts'
+import { endOf, evaluateCubic, frameOf, startOf } from '../chart/curve.ts'
+import { beyond } from '../chart/limits.ts'
+import { nearest } from '../chart/nearest.ts'
+import type { ChartCubic, ChartPoint, Curve } from '../chart/point.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
+import { pulledRun, type Run, smoothRing, smoothRun, straightOn, type Through } from './run.ts'
+
+/** What one line is made from: its marks in order, on the chart. */
+export interface EdgeInput {
+	readonly id: string
+	readonly panel: string
+	readonly side?: string
+	/** JSON pointer to the edge */
+	readonly path: string
+	readonly marks: readonly Through[]
+	readonly closed: boolean
+	readonly runsOff: { readonly front: boolean; readonly rear: boolean }
+	/** whether a place is still on the panel: where a line that runs off may stop */
+	readonly onPanel: (p: ChartPoint) => boolean
+	readonly toleranceMm: number
+}
+
+export interface FittedEdge {
+	readonly curve: Curve
+	/** how far the line passes from each of its marks (positive to its plus side), mm */
+	readonly passes: readonly { readonly key: string; readonly offMm: number; readonly tolerance: number }[]
+}
+
+/** How far past the panel a line that runs off is led on: clear of the widest stripe's raked end. */
+const PAST_MM = 25
+/** Steps in which it is led on, and how many: three metres. */
+const STEP_MM = 5
+const MAX_STEPS = 600
+
+/** One line of the scheme: smooth and pulled runs between corners, led on where it runs off the panel. */
+export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
+	const problems: Problem[] = []
+	const place = { panel: input.panel, ...(input.side ? { side: input.side } : {}) }
+	const runs = fitRuns(chart, input)
+	if (!runs) {
+		return {
+			problems: [
+				{
+					code: 'EDGE_NOT_FOUND',
+					severity: 'error',
+					path: input.path,
+					place,
+					found: `no line could be led through the marks of ${input.id}`,
+					expected: 'marks in order along the line, apart from each other, within the reach of the baseline',
+					fix: 'look at the order of the marks and at their stations',
+				},
+			],
+		}
+	}
+	const cubics = runs.flatMap((r) => r.cubics)
+	let curve: Curve = { id: input.id, cubics, closed: input.closed, maxErrorMm: Math.max(...runs.map((r) => r.maxErrorMm)) }
+	for (const odd of runs.flatMap((r) => r.odd)) {
+		const mark = input.marks.find((m) => m.key === odd.key)
+		problems.push({
+			code: 'EDGE_ODD_MARK',
+			severity: 'warning',
+			path: input.path,
+			place: { ...place, ...unsigned(mark?.at) },
+			found: `mark ${odd.key} stands ${mm(odd.offMm)} off the line that the other marks make`,
+			expected: `at most ${mm(odd.limitMm)} by chance`,
+			fix: `read ${odd.key} again, or say that the line has a corner there`,
+		})
+	}
+	const passes = input.marks.map((m) => ({ key: m.key, offMm: nearest(chart, curve, m.at)?.offsetMm ?? Number.NaN, tolerance: m.tolerance }))
+	for (const [i, p] of passes.entries()) {
+		if (Math.abs(p.offMm) <= p.tolerance) continue
+		problems.push({
+			code: 'EDGE_LEAVES_MARK',
+			severity: 'warning',
+			path: input.path,
+			place: { ...place, ...unsigned(input.marks[i]?.at) },
+			found: `the smooth line passes ${mm(p.offMm)} from mark ${p.key}`,
+			expected: `at most ${mm(p.tolerance)}`,
+			fix: `read ${p.key} again, give it a larger tolerance, or say that the line has a corner there`,
+		})
+	}
+	if (!input.closed) curve = leadOff(chart, curve, input)
+	const over = [startOf(curve), endOf(curve), ...input.marks.map((m) => m.at)].find((p) => beyond(chart, p) > PAST_MM + 1)
+	if (over) {
+		problems.push({
+			code: 'CHART_LIMIT',
+			severity: 'error',
+			path: input.path,
+			place: { ...place, ...unsigned(over) },
+			found: `the line ${input.id} goes ${mm(beyond(chart, over))} beyond where this baseline can measure`,
+			expected: `at most there: ${chart.limitReason}`,
+			fix: 'measure this part from a second baseline, or capture more of the panel',
+		})
+	}
+	return { value: { curve, passes: passes.filter((p) => !Number.isNaN(p.offMm)) }, problems }
+}
+
+const mm = (x: number) => `${Math.abs(x).toFixed(1)} mm`
+const unsigned = (p: ChartPoint | undefined) => (p ? { s: p.s, g: Math.abs(p.g) } : {})
+
+interface Stretch {
+	readonly by: 'smooth' | 'pulled'
+	readonly marks: Through[]
+}
+
+/** Marks in stretches of one kind, each starting at the mark where the one before ends. */
+function stretchesOf(marks: readonly Through[], closed: boolean): Stretch[] {
+	let list = marks
+	if (closed) {
+		// A closed line with corners or pulled runs starts at one of its breaks.
+		const n = marks.length
+		const breakAt = marks.findIndex((m, i) => m.corner || m.by !== (marks[(i + 1) % n] as Through).by)
+		if (breakAt < 0) return []
+		const turned = [...marks.slice(breakAt), ...marks.slice(0, breakAt)]
+		list = [...turned, turned[0] as Through]
+	}
+	const out: Stretch[] = []
+	for (let i = 1; i < list.length; i++) {
+		const from = list[i - 1] as Through
+		const to = list[i] as Through
+		const last = out[out.length - 1]
+		if (last && last.by === to.by && !from.corner) last.marks.push(to)
+		else out.push({ by: to.by, marks: [from, to] })
+	}
+	return out
+}
+
+function fitRuns(chart: Chart, input: EdgeInput): Run[] | undefined {
+	const stretches = stretchesOf(input.marks, input.closed)
+	if (stretches.length === 0) {
+		const ring = smoothRing(chart, input.marks, input.toleranceMm)
+		return ring ? [ring] : undefined
+	}
+	const pulled = stretches.map((st) => {
+		if (st.by !== 'pulled') return undefined
+		const first = st.marks[0] as Through
+		const last = st.marks[st.marks.length - 1] as Through
+		return pulledRun(chart, first.at, last.at, input.toleranceMm)
+	})
+	const runs: Run[] = []
+	const n = stretches.length
+	for (const [i, st] of stretches.entries()) {
+		if (st.by === 'pulled') {
+			const run = pulled[i]
+			if (!run) return undefined
+			runs.push(run)
+			continue
+		}
+		const before = input.closed ? (i + n - 1) % n : i - 1
+		const after = input.closed ? (i + 1) % n : i + 1
+		const first = st.marks[0] as Through
+		const last = st.marks[st.marks.length - 1] as Through
+		const run = smoothRun(
+			chart,
+			st.marks,
+			{
+				startAngle: first.corner ? undefined : pulled[before]?.endAngle,
+				endAngle: last.corner ? undefined : pulled[after]?.startAngle,
+				pinStart: before >= 0 && before < n && n > 1,
+				pinEnd: after >= 0 && after < n && n > 1,
+			},
+			input.toleranceMm,
+		)
+		if (!run) return undefined
+		runs.push(run)
+	}
+	return runs
+}
+
+function leadOff(chart: Chart, curve: Curve, input: EdgeInput): Curve {
+	let cubics: readonly ChartCubic[] = curve.cubics
+	const first = frameOf(chart, evaluateCubic(cubics[0] as ChartCubic, 0))
+	const last = frameOf(chart, evaluateCubic(cubics[cubics.length - 1] as ChartCubic, 1))
+	if (input.runsOff.rear) cubics = [...cubics, ...lead(last.at, last.angle)]
+	if (input.runsOff.front) {
+		const back = lead(first.at, first.angle + Math.PI)
+		cubics = [...back.map(([a, b, c, d]) => [d, c, b, a] as const).reverse(), ...cubics]
+	}
+	return { ...curve, cubics }
+
+	function lead(from: ChartPoint, angle: number): readonly ChartCubic[] {
+		let steps = 1
+		while (steps < MAX_STEPS) {
+			const tip = straightOn(chart, from, angle, steps * STEP_MM, 1).cubics.at(-1)?.[3] as ChartPoint
+			if (!input.onPanel(tip)) break
+			steps++
+		}
+		return straightOn(chart, from, angle, steps * STEP_MM + PAST_MM, input.toleranceMm).cubics
+	}
+}

@@ -1,0 +1,161 @@
+import type { Chart } from '../chart/chart.ts'
+import { toChartCubic } from '../chart/curve.ts'
+import { distance } from '../chart/distance.ts'
+import { shoot } from '../chart/geodesic.ts'
+import type { ChartCubic, ChartPoint } from '../chart/point.ts'
+import { type ExtraObservation, smoothByCp, smoothingSpline } from '../numeric/smoothing.ts'
+import { fitCubics } from '../plane/fit.ts'
+
+/** A mark that a line goes through, with how well it is known. */
+export interface Through {
+	readonly key: string
+	readonly at: ChartPoint
+	readonly sdS: number
+	readonly sdG: number
+	/** how far the line may pass from it, mm */
+	readonly tolerance: number
+	/** the line turns sharply here, and goes exactly through */
+	readonly corner: boolean
+	/** how the line comes here from the mark before */
+	readonly by: 'smooth' | 'pulled'
+}
+
+export interface Run {
+	readonly cubics: readonly ChartCubic[]
+	readonly maxErrorMm: number
+	/** marks that stand off the line the others make, with that distance and how large it may be by chance (3.29 sd) */
+	readonly odd: readonly { readonly key: string; readonly offMm: number; readonly limitMm: number }[]
+}
+
+/** A place that must be met: so well known that the smooth line goes through it to a thousandth of a millimetre. */
+const PINNED_SD = 1e-4
+/** No reading of a mark is better than a pencil line. */
+const LEAST_SD = 0.1
+/** Two-sided 0.1 % of a normal distribution: a mark flagged by chance once in a thousand. */
+const ODD_SDS = 3.29
+
+/**
+ * A smooth line through marks: quintic smoothing splines of station and girth over the length from mark to mark, one weight
+ * for both chosen by Mallows' Cp (the integral of the squared third derivative is kept small). A direction may be given at
+ * either end, where the line goes on from a pulled one. Two marks alone are joined as a taut tape lies.
+ */
+export function smoothRun(
+	chart: Chart,
+	marks: readonly Through[],
+	ends: { readonly startAngle?: number; readonly endAngle?: number; readonly pinStart: boolean; readonly pinEnd: boolean },
+	toleranceMm: number,
+): Run | undefined {
+	const first = marks[0] as Through
+	const last = marks[marks.length - 1] as Through
+	if (marks.length === 2 && ends.startAngle === undefined && ends.endAngle === undefined) {
+		return pulledRun(chart, first.at, last.at, toleranceMm)
+	}
+	const t = lengths(chart, marks)
+	const sd = (which: 'sdS' | 'sdG') =>
+		marks.map((m, i) => {
+			const pinned = (i === 0 && ends.pinStart) || (i === marks.length - 1 && ends.pinEnd) || m.corner
+			return pinned ? PINNED_SD : Math.max(LEAST_SD, m[which])
+		})
+	const directions = [
+		...(ends.startAngle === undefined ? [] : [{ t: 0, angle: ends.startAngle, at: first.at }]),
+		...(ends.endAngle === undefined ? [] : [{ t: t[t.length - 1] as number, angle: ends.endAngle, at: last.at }]),
+	]
+	const extra = (part: (angle: number, j: number) => number): ExtraObservation[] =>
+		directions.map((d) => ({ t: d.t, derivative: 1, value: part(d.angle, chart.metric(d.at.s, d.at.g).j), sigma: 1e-5 }))
+	const fit = smoothByCp(t, [
+		{ y: marks.map((m) => m.at.s), sigma: sd('sdS'), extra: extra((a, j) => Math.cos(a) / j) },
+		{ y: marks.map((m) => m.at.g), sigma: sd('sdG'), extra: extra((a) => Math.sin(a)) },
+	])
+	if (!fit) return undefined
+	return fitted(chart, marks, t, fit.coordinates, t[t.length - 1] as number, toleranceMm)
+}
+
+/** A smooth closed line through marks. */
+export function smoothRing(chart: Chart, marks: readonly Through[], toleranceMm: number): Run | undefined {
+	const first = marks[0] as Through
+	const t = lengths(chart, [...marks, first])
+	const period = t.pop() as number
+	const fit = smoothByCp(
+		t,
+		[
+			{ y: marks.map((m) => m.at.s), sigma: marks.map((m) => Math.max(LEAST_SD, m.sdS)) },
+			{ y: marks.map((m) => m.at.g), sigma: marks.map((m) => Math.max(LEAST_SD, m.sdG)) },
+		],
+		{ period },
+	)
+	if (!fit) return undefined
+	return fitted(chart, marks, [...t, period], fit.coordinates, period, toleranceMm)
+}
+
+type Spline = NonNullable<ReturnType<typeof smoothingSpline>>
+
+function fitted(chart: Chart, marks: readonly Through[], t: readonly number[], xy: readonly Spline[], end: number, toleranceMm: number): Run {
+	const [s, g] = xy as [Spline, Spline]
+	const a = new Float64Array(4)
+	const b = new Float64Array(4)
+	const cubics: ChartCubic[] = []
+	let worst = 0
+	// Between knots the spline is one polynomial: fitting piece by piece keeps the exact derivatives honest.
+	for (let i = 0; i + 1 < t.length; i++) {
+		const run = fitCubics(
+			(u) => {
+				s.at(u, a)
+				g.at(u, b)
+				return { x: a[0] as number, y: b[0] as number, dx: a[1] as number, dy: b[1] as number }
+			},
+			t[i] as number,
+			Math.min(end, t[i + 1] as number),
+			{ toleranceMm, scale: (x, y) => ({ sx: chart.metric(x, y).j, sy: 1 }) },
+		)
+		worst = Math.max(worst, run.maxErrorMm)
+		cubics.push(...run.cubics.map(toChartCubic))
+	}
+	const odd = marks.flatMap((m, i) => {
+		const ds = s.deleted[i]
+		const dg = g.deleted[i]
+		if (!ds || !dg) return []
+		// Only what lies across the line counts: along it the mark is free to slide.
+		const rates = [s.at(t[i] as number, a)[1] as number, g.at(t[i] as number, b)[1] as number] as const
+		const j = chart.metric(m.at.s, m.at.g).j
+		const speed = Math.hypot(j * rates[0], rates[1])
+		const [ns, ng] = [-rates[1] / speed, (j * rates[0]) / speed]
+		const offMm = ns * j * ds.residual + ng * dg.residual
+		const limitMm = ODD_SDS * Math.hypot(ns * j * ds.sd, ng * dg.sd)
+		return Math.abs(offMm) > limitMm ? [{ key: m.key, offMm, limitMm }] : []
+	})
+	return { cubics, maxErrorMm: worst, odd }
+}
+
+/** Length from mark to mark, by the metric half-way. */
+function lengths(chart: Chart, marks: readonly Through[]): number[] {
+	const t = [0]
+	for (let i = 1; i < marks.length; i++) {
+		const p = (marks[i - 1] as Through).at
+		const q = (marks[i] as Through).at
+		const j = chart.metric((p.s + q.s) / 2, (p.g + q.g) / 2).j
+		t.push((t[i - 1] as number) + Math.max(1e-3, Math.hypot((q.s - p.s) * j, q.g - p.g)))
+	}
+	return t
+}
+
+/** The line that a taut tape takes between two places. */
+export function pulledRun(chart: Chart, p: ChartPoint, q: ChartPoint, toleranceMm: number): (Run & { startAngle: number; endAngle: number }) | undefined {
+	const path = distance(chart, p, q)
+	if (!path) return undefined
+	return { ...straightOn(chart, p, path.startAngle, path.length, toleranceMm), startAngle: path.startAngle, endAngle: path.endAngle }
+}
+
+/** A straightest line from a place in a direction, as cubics. */
+export function straightOn(chart: Chart, p: ChartPoint, angle: number, length: number, toleranceMm: number): Run {
+	const run = fitCubics(
+		(l) => {
+			const shot = shoot(chart, p, angle, l)
+			const j = chart.metric(shot.at.s, shot.at.g).j
+			return { x: shot.at.s, y: shot.at.g, dx: Math.cos(shot.angle) / j, dy: Math.sin(shot.angle) }
+		},
+		0,
+		length,
+		{ toleranceMm, scale: (x, y) => ({ sx: chart.metric(x, y).j, sy: 1 }) },
+	)
+	return { cubics: run.cubics.map(toChartCubic), maxErrorMm: run.maxErrorMm, odd: [] }
+}

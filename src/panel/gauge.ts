@@ -1,0 +1,238 @@
+import type { Outcome } from '../job/problem.ts'
+import { GAUSS_5, gaussLegendre } from '../numeric/quadrature.ts'
+import { type SmoothingSpline, smoothingSpline } from '../numeric/smoothing.ts'
+import { selfIntersections } from '../plane/polyline.ts'
+import { type Profile, type ProfilePoint, runOn } from './profile.ts'
+
+/**
+ * Readings are smoothed until they are left by this share of their uncertainty. A curve through every reading makes the
+ * curvature wild; leaving them by a whole uncertainty draws the shape inward. In between, a third.
+ */
+const SHARE_OF_SD = 0.35
+/** Nodes of the table by arc length, mm apart: quintic pieces 1.5 mm long follow a profile bent at 10 mm to 1e-6 mm. */
+const NODE_MM = 1.5
+const MAX_NODES = 4000
+
+interface GaugeOptions {
+	readonly half: boolean
+	readonly sd: number
+	/** JSON pointer to the points */
+	readonly path: string
+}
+
+/** A smooth profile from gauge readings (across, down), the baseline at across = 0. */
+export function gaugeProfile(points: readonly (readonly [number, number])[], options: GaugeOptions): Outcome<Profile> {
+	const trouble = check(points, options)
+	if (trouble) return trouble
+	const list = options.half ? bothHalves(points) : points
+	const t = [0]
+	for (let i = 1; i < list.length; i++) {
+		const [a, b] = [list[i - 1] as readonly [number, number], list[i] as readonly [number, number]]
+		t.push((t[i - 1] as number) + Math.hypot(b[0] - a[0], b[1] - a[1]))
+	}
+	const fit = smoothed(t, list, options.sd)
+	const table = byArcLength(t, fit.across, fit.down, options)
+	const spacing = (t[t.length - 1] as number) / (list.length - 1)
+	// Noise of neighbouring readings, less what smoothing takes out of it.
+	const slopeSd = (0.4 * options.sd) / spacing
+	const whole = options.half ? evenAboutCentre(table) : table
+	return { value: runOn({ ...whole, errorMm: fit.rms, slopeSd }), problems: [] }
+}
+
+function check(points: readonly (readonly [number, number])[], { half, path }: GaugeOptions): Outcome<Profile> | undefined {
+	const bad = (at: string, code: string, found: string, expected: string, fix: string): Outcome<Profile> => ({
+		problems: [{ code, severity: 'error', path: at, found, expected, fix }],
+	})
+	for (let i = 1; i < points.length; i++) {
+		const [a, b] = [points[i - 1] as readonly [number, number], points[i] as readonly [number, number]]
+		if (Math.hypot(b[0] - a[0], b[1] - a[1]) < 0.01) {
+			return bad(`${path}/${i}`, 'PROFILE_REPEATS', 'the same reading twice in a row', 'each place on the profile once', 'take one of the two out')
+		}
+	}
+	const line = points.map(([x, y]) => ({ x, y }))
+	const cross = selfIntersections(line)[0]
+	if (cross) {
+		return bad(
+			`${path}/${cross.j}`,
+			'PROFILE_CROSSES_ITSELF',
+			`the profile crosses itself between readings ${cross.i + 1} and ${cross.j + 2}`,
+			'readings in order, from one end to the other',
+			'put the readings in the order in which they lie on the gauge',
+		)
+	}
+	const first = points[0]?.[0] as number
+	const last = points[points.length - 1]?.[0] as number
+	if (half && Math.abs(first) > 0.01) {
+		return bad(`${path}/0`, 'PROFILE_OFF_CENTRE', `a half profile that starts at ${first} mm across`, 'its first reading at the centre, 0 across', 'start the half at the centre, or give both halves and leave out "half"')
+	}
+	if (!half && !(first < 0 && last > 0)) {
+		return bad(path, 'PROFILE_OFF_CENTRE', `a profile from ${first} to ${last} mm across`, 'readings on both sides of the baseline, which is 0 across, from left to right (or from below to above)', 'count across from the baseline, negative on its left (or below)')
+	}
+	return undefined
+}
+
+const bothHalves = (half: readonly (readonly [number, number])[]) => [
+	...half
+		.slice(1)
+		.map(([x, d]) => [-x, d] as const)
+		.reverse(),
+	...half,
+]
+
+interface Fit {
+	readonly across: SmoothingSpline
+	readonly down: SmoothingSpline
+	readonly rms: number
+}
+
+/** The stiffest of both coordinates' splines that leaves the readings by no more than a third of their uncertainty. */
+function smoothed(t: readonly number[], list: readonly (readonly [number, number])[], sd: number): Fit {
+	const sigma = t.map(() => sd)
+	const fitAt = (logLambda: number): Fit => {
+		const lambda = 10 ** logLambda
+		const [across, down] = [0, 1].map((c) => smoothingSpline(t, list.map((p) => p[c] as number), sigma, lambda)) as [SmoothingSpline, SmoothingSpline]
+		let sum = 0
+		for (let i = 0; i < t.length; i++) sum += (across.residuals[i] as number) ** 2 + (down.residuals[i] as number) ** 2
+		return { across, down, rms: Math.sqrt(sum / t.length) }
+	}
+	// From a curve through every reading to a parabola, for spacings of 1 to 100 mm and gauges of 0.01 to 2 mm.
+	let low = -6
+	let high = 14
+	let best = fitAt(low)
+	for (let i = 0; i < 30; i++) {
+		const middle = (low + high) / 2
+		const fit = fitAt(middle)
+		if (fit.rms <= SHARE_OF_SD * sd) {
+			low = middle
+			best = fit
+		} else high = middle
+	}
+	return best
+}
+
+/** The curve by its own length from across = 0, as quintic pieces between nodes (value, slope and bend agree at each). */
+function byArcLength(t: readonly number[], across: SmoothingSpline, down: SmoothingSpline, { half }: GaugeOptions): Omit<Profile, 'errorMm' | 'slopeSd'> {
+	const a = new Float64Array(4)
+	const d = new Float64Array(4)
+	const speed = (p: number) => Math.hypot(across.at(p, a)[1] as number, down.at(p, d)[1] as number)
+	const from = t[0] as number
+	const to = t[t.length - 1] as number
+	const centre = half ? (from + to) / 2 : zeroOf((p) => across.at(p, a)[0] as number, from, to)
+	const panels = (length: number) => Math.max(1, Math.ceil(Math.abs(length) / 2))
+	const uMin = -gaussLegendre(speed, from, centre, GAUSS_5, panels(centre - from))
+	const uMax = gaussLegendre(speed, centre, to, GAUSS_5, panels(to - centre))
+	const count = Math.min(MAX_NODES, Math.max(8, Math.ceil((uMax - uMin) / NODE_MM)))
+	const h = (uMax - uMin) / count
+	const nodes: ProfilePoint[] = []
+	const acrossBend: number[] = []
+	let p = from
+	for (let i = 0; i <= count; i++) {
+		if (i > 0) {
+			// The parameter one node on: Newton on length, whose derivative is the speed.
+			let q = p + h / speed(p)
+			for (let k = 0; k < 20; k++) {
+				const miss = gaussLegendre(speed, p, q, GAUSS_5, 1) - h
+				q -= miss / speed(q)
+				if (Math.abs(miss) < 1e-12) break
+			}
+			p = i === count ? to : q
+		}
+		across.at(p, a)
+		down.at(p, d)
+		const v2 = (a[1] as number) ** 2 + (d[1] as number) ** 2
+		const v = Math.sqrt(v2)
+		// d''/u^2 by the chain rule: the part of the second derivative along the curve takes nothing.
+		const along = ((a[1] as number) * (a[2] as number) + (d[1] as number) * (d[2] as number)) / v2
+		nodes.push({
+			across: a[0] as number,
+			down: d[0] as number,
+			slope: (d[1] as number) / v,
+			bend: ((d[2] as number) - along * (d[1] as number)) / v2,
+			acrossRate: (a[1] as number) / v,
+		})
+		acrossBend.push(((a[2] as number) - along * (a[1] as number)) / v2)
+	}
+	// Downwards is counted from the baseline.
+	const top = down.at(centre, d)[0] as number
+	const pieces = nodes.slice(0, -1).map((n, i) => {
+		const m = nodes[i + 1] as ProfilePoint
+		return {
+			down: quintic(n.down - top, n.slope, n.bend, m.down - top, m.slope, m.bend, h),
+			across: quintic(n.across, n.acrossRate, acrossBend[i] as number, m.across, m.acrossRate, acrossBend[i + 1] as number, h),
+		}
+	})
+	const integrals = [0]
+	for (const piece of pieces) integrals.push((integrals[integrals.length - 1] as number) + integralOf(piece.down, h))
+	const find = (u: number) => {
+		const i = Math.min(count - 1, Math.max(0, Math.floor((u - uMin) / h)))
+		return { i, x: u - uMin - i * h }
+	}
+	const total = (u: number) => {
+		const { i, x } = find(u)
+		return (integrals[i] as number) + integralOf(pieces[i]?.down as Quintic, x)
+	}
+	const zero = total(0)
+	return {
+		uMin,
+		uMax,
+		at(u) {
+			const { i, x } = find(u)
+			const piece = pieces[i] as (typeof pieces)[number]
+			return {
+				down: value(piece.down, x),
+				slope: rate(piece.down, x),
+				bend: rate2(piece.down, x),
+				across: value(piece.across, x),
+				acrossRate: rate(piece.across, x),
+			}
+		},
+		downIntegral: (u) => total(u) - zero,
+	}
+}
+
+/** Both halves from the right one, so that left and right are alike to the last digit. */
+function evenAboutCentre(table: Omit<Profile, 'errorMm' | 'slopeSd'>): Omit<Profile, 'errorMm' | 'slopeSd'> {
+	const end = table.uMax
+	return {
+		uMin: -end,
+		uMax: end,
+		at(u) {
+			const p = table.at(Math.abs(u))
+			return u < 0 ? { ...p, across: -p.across, slope: -p.slope } : p
+		},
+		downIntegral: (u) => Math.sign(u) * table.downIntegral(Math.abs(u)),
+	}
+}
+
+function zeroOf(f: (p: number) => number, from: number, to: number): number {
+	let a = from
+	let b = to
+	for (let i = 0; i < 80; i++) {
+		const m = (a + b) / 2
+		if (f(m) < 0) a = m
+		else b = m
+	}
+	return (a + b) / 2
+}
+
+type Quintic = readonly [number, number, number, number, number, number]
+
+/** The quintic on [0, h] with value, first and second derivative given at both ends. */
+function quintic(p0: number, v0: number, a0: number, p1: number, v1: number, a1: number, h: number): Quintic {
+	const d = p1 - p0 - v0 * h - (a0 * h * h) / 2
+	const v = v1 - v0 - a0 * h
+	const a = a1 - a0
+	return [
+		p0,
+		v0,
+		a0 / 2,
+		(10 * d - 4 * v * h + (a * h * h) / 2) / h ** 3,
+		(-15 * d + 7 * v * h - a * h * h) / h ** 4,
+		(6 * d - 3 * v * h + (a * h * h) / 2) / h ** 5,
+	]
+}
+const value = (c: Quintic, x: number) => c[0] + x * (c[1] + x * (c[2] + x * (c[3] + x * (c[4] + x * c[5]))))
+const rate = (c: Quintic, x: number) => c[1] + x * (2 * c[2] + x * (3 * c[3] + x * (4 * c[4] + x * 5 * c[5])))
+const rate2 = (c: Quintic, x: number) => 2 * c[2] + x * (6 * c[3] + x * (12 * c[4] + x * 20 * c[5]))
+const integralOf = (c: Quintic, x: number) =>
+	x * (c[0] + x * (c[1] / 2 + x * (c[2] / 3 + x * (c[3] / 4 + x * (c[4] / 5 + (x * c[5]) / 6)))))

@@ -1,0 +1,83 @@
+/** A shape across: by length u along it from the baseline, how far across and how far down. All mm. */
+export interface Profile {
+	readonly uMin: number
+	readonly uMax: number
+	/** Beyond its ends it runs on straight. */
+	at(u: number): ProfilePoint
+	/** integral of `down` from 0 to u, mm^2 */
+	downIntegral(u: number): number
+	/** largest error of the place, mm, against the readings or the closed form it stands for */
+	readonly errorMm: number
+	/** standard deviation of its slope, from the gauge's uncertainty */
+	readonly slopeSd: number
+}
+
+export interface ProfilePoint {
+	readonly across: number
+	readonly down: number
+	/** derivatives of `down` by u */
+	readonly slope: number
+	readonly bend: number
+	/** derivative of `across` by u */
+	readonly acrossRate: number
+}
+
+/** Part of a circle of this radius, highest at the baseline. */
+export function circleProfile(radius: number, arc = Math.PI * radius): Profile {
+	const end = arc / 2
+	return runOn({
+		uMin: -end,
+		uMax: end,
+		errorMm: 0,
+		slopeSd: 0,
+		at: (u) => ({
+			across: radius * Math.sin(u / radius),
+			down: radius * (1 - Math.cos(u / radius)),
+			slope: Math.sin(u / radius),
+			bend: Math.cos(u / radius) / radius,
+			acrossRate: Math.cos(u / radius),
+		}),
+		downIntegral: (u) => radius * (u - radius * Math.sin(u / radius)),
+	})
+}
+
+/** Straight, falling away towards +u by `slope` radians. */
+export function straightProfile(length: number, slope: number): Profile {
+	const sin = Math.sin(slope)
+	const cos = Math.cos(slope)
+	return {
+		uMin: -length / 2,
+		uMax: length / 2,
+		errorMm: 0,
+		slopeSd: 0,
+		at: (u) => ({ across: u * cos, down: u * sin, slope: sin, bend: 0, acrossRate: cos }),
+		downIntegral: (u) => (u * u * sin) / 2,
+	}
+}
+
+/** The same profile, running on straight beyond its ends. */
+export function runOn(inner: Profile): Profile {
+	const ends = [inner.at(inner.uMin), inner.at(inner.uMax)] as const
+	return {
+		...inner,
+		at(u) {
+			if (u >= inner.uMin && u <= inner.uMax) return inner.at(u)
+			const end = u < inner.uMin ? ends[0] : ends[1]
+			const over = u < inner.uMin ? u - inner.uMin : u - inner.uMax
+			return {
+				across: end.across + end.acrossRate * over,
+				down: end.down + end.slope * over,
+				slope: end.slope,
+				bend: 0,
+				acrossRate: end.acrossRate,
+			}
+		},
+		downIntegral(u) {
+			if (u >= inner.uMin && u <= inner.uMax) return inner.downIntegral(u)
+			const at = u < inner.uMin ? inner.uMin : inner.uMax
+			const end = u < inner.uMin ? ends[0] : ends[1]
+			const over = u - at
+			return inner.downIntegral(at) + end.down * over + (end.slope * over * over) / 2
+		},
+	}
+}

@@ -1,0 +1,63 @@
+import type { Chart, Metric } from '../chart/chart.ts'
+import { LEAST_J, MOST_J } from '../chart/limits.ts'
+import { RUN_ON_MM } from './flat.ts'
+import type { PanelFrame } from './frame.ts'
+import type { Profile } from './profile.ts'
+
+/**
+ * A cross-section swept about an axis, about the parallel at the crown: with r(g) the distance from the axis,
+ * J = r(g)/r(0), K = -r''/r. Girth lines are the cross-sections themselves (meridians, geodesics).
+ * do Carmo 4-4, example 5 (surfaces of revolution).
+ */
+export function revolvedChart(frame: PanelFrame, crownRadius: number, profile: Profile, front: number, length: number): Chart {
+	const radius = (g: number) => crownRadius - profile.at(g).down
+	const jMin = Math.max(LEAST_J, 0.02)
+	const limit = (to: number) => {
+		// The profile may come so near the axis (or so far from it) that 1 mm of baseline says little: stop there.
+		const inside = (g: number) => {
+			const j = radius(g) / crownRadius
+			return j >= jMin && j <= MOST_J
+		}
+		if (inside(to)) return to
+		let good = 0
+		let bad = to
+		for (let i = 0; i < 60; i++) {
+			const g = (good + bad) / 2
+			if (inside(g)) good = g
+			else bad = g
+		}
+		return good
+	}
+	const gMax = limit(profile.uMax)
+	const gMin = limit(profile.uMin)
+	const short = gMax < profile.uMax || gMin > profile.uMin
+	return {
+		id: frame.id,
+		sMin: front - RUN_ON_MM,
+		sMax: front + length + RUN_ON_MM,
+		gMin: () => gMin,
+		gMax: () => gMax,
+		limitReason: short
+			? 'the panel has come so near its axis that readings square off this baseline no longer fix a place'
+			: 'the cross-section was measured only that far',
+		orientation: frame.orientation,
+		euclidean: false,
+		developable: false,
+		metric(_, g): Metric {
+			const p = profile.at(g)
+			const r = Math.max(crownRadius - p.down, 0.02 * crownRadius)
+			return { j: r / crownRadius, jg: -p.slope / crownRadius, js: 0, k: p.bend / r }
+		},
+		girthIntegral: (_, g) => g - profile.downIntegral(g) / crownRadius,
+		baselineCurvature: () => profile.at(0).slope / crownRadius,
+		embed({ s, g }) {
+			const p = profile.at(g)
+			const r = crownRadius - p.down
+			const turn = s / crownRadius
+			return frame.place(r * Math.sin(turn), p.across, r * Math.cos(turn) - crownRadius)
+		},
+		errorMm: profile.errorMm,
+		// in-surface curvature off the crown is slope / r
+		curvatureSd: profile.slopeSd / Math.max(jMin * crownRadius, radius(gMax), radius(gMin)),
+	}
+}

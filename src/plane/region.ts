@@ -1,0 +1,99 @@
+import clipper, { type Path } from 'clipper-lib'
+import type { Loop, PlanePoint, Region } from './point.ts'
+import { perimeter, signedArea } from './polyline.ts'
+import { refuseNonFinite } from './vector.ts'
+
+export { clipPolyline } from './clip.ts'
+
+/** Booleans and offsets of regions (Vatti 1992, by clipper-lib in integers). Non-zero fill throughout. */
+
+/** One integer of the library, mm: the grid that every region is snapped to. */
+export const SNAP_MM = 1e-4
+const PER_MM = 1e4
+/** Largest coordinate, mm: where the library's arithmetic leaves exact integers. Far beyond any vehicle. */
+const REACH_MM = 4e11
+/** Loops with a mean width under this are rounding noise between edges that should coincide: two steps of the grid. */
+const SLIVER_MM = 2 * SNAP_MM
+
+// The library reports faults by `alert`, which a process without a window lacks; a fault must stop the work either way.
+clipper.Error = (message: string): never => {
+	throw new Error(`region: ${message}`)
+}
+
+export interface RegionOptions {
+	/** loops whose mean width (twice the area over the perimeter) is less are dropped; 0.0002 mm by default */
+	readonly sliverMm?: number
+}
+
+export const union = (regions: readonly Region[], options?: RegionOptions): Region =>
+	combine(clipper.ClipType.ctUnion, regions.flat(), [], options)
+export const intersect = (a: Region, b: Region, options?: RegionOptions): Region =>
+	combine(clipper.ClipType.ctIntersection, a, b, options)
+export const subtract = (a: Region, b: Region, options?: RegionOptions): Region =>
+	combine(clipper.ClipType.ctDifference, a, b, options)
+export const xor = (a: Region, b: Region, options?: RegionOptions): Region => combine(clipper.ClipType.ctXor, a, b, options)
+
+/** The same region by our rules: overlaps merged, snapped, outer loops anticlockwise, holes clockwise, no slivers. */
+export const normalise = (region: Region, options?: RegionOptions): Region => union([region], options)
+
+/** Area, mm^2, holes taken off. */
+export const areaOf = (region: Region): number => region.reduce((sum, loop) => sum + signedArea(loop), 0)
+
+export interface RegionOffset {
+	readonly join: 'mitre' | 'round'
+	/** a mitre longer than this many times the distance is cut off; at least 2 (the library's own floor), which is the default */
+	readonly mitreLimit?: number
+	/** largest sagitta of the chords of a round join, mm; 0.001 by default */
+	readonly arcToleranceMm?: number
+	readonly sliverMm?: number
+}
+
+/**
+ * Region grown by d mm (shrunk for d < 0); empty where nothing that far from the edge is left.
+ * Arc chords and the grid make it good to arcToleranceMm + 1e-4: for a true edge offset use `offsetCubics`.
+ * Throws a RangeError for a distance that is not finite or a mitre limit below 2.
+ */
+export function offsetRegion(region: Region, d: number, options: RegionOffset): Region {
+	const mitreLimit = options.mitreLimit ?? 2
+	if (!Number.isFinite(d)) throw new RangeError(`offset distance is ${d}, not finite`)
+	if (!(mitreLimit >= 2)) throw new RangeError(`mitreLimit is ${mitreLimit}, not 2 or more`)
+	const arcTolerance = (options.arcToleranceMm ?? 0.001) * PER_MM
+	if (!(arcTolerance > 0)) throw new RangeError(`arcToleranceMm is ${options.arcToleranceMm}, not above 0`)
+	const clean = normalise(region)
+	if (d === 0) return clean
+	const work = new clipper.ClipperOffset(mitreLimit, arcTolerance)
+	const { jtMiter, jtRound } = clipper.JoinType
+	work.AddPaths(toPaths(clean), options.join === 'mitre' ? jtMiter : jtRound, clipper.EndType.etClosedPolygon)
+	const solution: Path[] = []
+	work.Execute(solution, d * PER_MM)
+	return toRegion(solution, options.sliverMm ?? SLIVER_MM)
+}
+
+function combine(type: number, subject: Region, clip: Region, options: RegionOptions = {}): Region {
+	const work = new clipper.Clipper()
+	work.AddPaths(toPaths(subject), clipper.PolyType.ptSubject, true)
+	work.AddPaths(toPaths(clip), clipper.PolyType.ptClip, true)
+	const solution: Path[] = []
+	const { pftNonZero } = clipper.PolyFillType
+	if (!work.Execute(type, solution, pftNonZero, pftNonZero)) throw new Error('region: the boolean did not complete')
+	return toRegion(solution, options.sliverMm ?? SLIVER_MM)
+}
+
+function toPaths(region: Region): Path[] {
+	return region.map((loop, i) => {
+		refuseNonFinite(loop, `loop ${i}`)
+		return loop.map((p, j) => {
+			if (Math.abs(p.x) > REACH_MM || Math.abs(p.y) > REACH_MM) {
+				throw new RangeError(`loop ${i}: point ${j} is (${p.x}, ${p.y}), beyond ${REACH_MM} mm`)
+			}
+			return { X: Math.round(p.x * PER_MM), Y: Math.round(p.y * PER_MM) }
+		})
+	})
+}
+
+/** The library gives outer loops anticlockwise and holes clockwise (y up), as we do. */
+function toRegion(paths: readonly Path[], sliverMm: number): Region {
+	return paths
+		.map((path) => path.map((p): PlanePoint => ({ x: p.X / PER_MM, y: p.Y / PER_MM })))
+		.filter((loop: Loop) => loop.length >= 3 && 2 * Math.abs(signedArea(loop)) > sliverMm * perimeter(loop))
+}

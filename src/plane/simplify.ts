@@ -1,0 +1,41 @@
+import type { PlanePoint } from './point.ts'
+
+/**
+ * Fewer of the same points, every dropped one within `toleranceMm` of the chord that replaces it (Douglas & Peucker, 1973).
+ * Ends are kept. A closed loop is cut at its first point and the one farthest from it.
+ */
+export function simplify(points: readonly PlanePoint[], toleranceMm: number, closed = false): PlanePoint[] {
+	if (!(toleranceMm >= 0)) throw new RangeError(`toleranceMm is ${toleranceMm}, not 0 or more`)
+	const first = points[0]
+	if (!first || points.length < 3) return [...points]
+	const line = closed ? [...points, first] : points
+	const keep = new Uint8Array(line.length)
+	keep[0] = 1
+	keep[line.length - 1] = 1
+	const ranges: [number, number][] = [[0, line.length - 1]]
+	for (let range = ranges.pop(); range; range = ranges.pop()) {
+		const [i, j] = range
+		let worst = toleranceMm
+		let at = -1
+		for (let k = i + 1; k < j; k++) {
+			const d = toChord(line[k] as PlanePoint, line[i] as PlanePoint, line[j] as PlanePoint)
+			if (d > worst) {
+				worst = d
+				at = k
+			}
+		}
+		if (at < 0) continue
+		keep[at] = 1
+		ranges.push([i, at], [at, j])
+	}
+	const out = line.filter((_, i) => keep[i] === 1)
+	return closed ? out.slice(0, -1) : out
+}
+
+function toChord(p: PlanePoint, a: PlanePoint, b: PlanePoint): number {
+	const vx = b.x - a.x
+	const vy = b.y - a.y
+	const square = vx * vx + vy * vy
+	const t = square > 0 ? Math.min(1, Math.max(0, ((p.x - a.x) * vx + (p.y - a.y) * vy) / square)) : 0
+	return Math.sqrt((a.x + t * vx - p.x) ** 2 + (a.y + t * vy - p.y) ** 2)
+}

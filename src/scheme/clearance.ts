@@ -1,0 +1,146 @@
+import type { Chart } from '../chart/chart.ts'
+import { beyond } from '../chart/limits.ts'
+import { toPlane } from '../chart/region.ts'
+import type { ChartPoint, ChartRegion } from '../chart/point.ts'
+import type { Problem } from '../job/problem.ts'
+import { areaOf, intersect, subtract } from '../plane/region.ts'
+import type { PanelArea } from './outline.ts'
+import type { Side } from './side.ts'
+
+/** Less than this is rounding of outlines, not a place where two things meet, mm^2. */
+const LEAST_AREA = 0.02
+/** How far outside the panel a band may be before it is worth saying, mm^2. */
+const LEAST_OUTSIDE = 0.5
+
+/** What a clearance is judged between: one band as it lies on one side. */
+export interface Placed {
+	readonly id: string
+	readonly stripe: string
+	readonly side: Side
+	/** JSON pointer to its stripe */
+	readonly path: string
+	readonly region: ChartRegion
+	readonly runsOff: boolean
+	readonly over: readonly string[]
+}
+
+/** Crossings, gaps narrower than `gapMm`, and bands outside the panel or beyond where its baseline measures. */
+export function clearances(chart: Chart, panel: string, bands: readonly Placed[], area: PanelArea | undefined, gapMm: number): Problem[] {
+	const problems: Problem[] = []
+	const place = (side: Side, p: ChartPoint) => ({ panel, side, s: p.s, g: Math.abs(p.g) })
+	for (const band of bands) {
+		const over = band.region.flat().reduce<{ p: ChartPoint; by: number }>(
+			(worst, p) => {
+				const by = beyond(chart, p)
+				return by > worst.by ? { p, by } : worst
+			},
+			{ p: { s: 0, g: 0 }, by: 0.01 },
+		)
+		if (over.by > 0.01 && !band.runsOff) {
+			problems.push({
+				code: 'CHART_LIMIT',
+				severity: 'error',
+				path: band.path,
+				place: place(band.side, over.p),
+				found: `${band.id} reaches ${over.by.toFixed(1)} mm beyond where this baseline can measure`,
+				expected: `at most there: ${chart.limitReason}`,
+				fix: 'move it inboard, capture more of the panel, or measure this part from a second baseline',
+			})
+			continue
+		}
+		if (area?.from !== 'outline' || band.runsOff) continue
+		const outside = subtract(toPlane(band.region), toPlane(area.region))
+		if (areaOf(outside) > LEAST_OUTSIDE) {
+			const p = outside[0]?.[0] as { x: number; y: number }
+			problems.push({
+				code: 'BAND_OUTSIDE',
+				severity: 'warning',
+				path: band.path,
+				place: place(band.side, { s: p.x, g: p.y }),
+				found: `${band.id} lies outside the panel (or over a hole) by ${areaOf(outside).toFixed(0)} mm2`,
+				expected: 'every band inside the outline, unless its end runs off',
+				fix: 'let that end run off ("shape": "runs-off"), or look at the line and the outline there',
+			})
+		}
+	}
+	for (let i = 0; i < bands.length; i++) {
+		for (let k = i + 1; k < bands.length; k++) {
+			const a = bands[i] as Placed
+			const b = bands[k] as Placed
+			if (a.stripe === b.stripe || a.over.includes(b.stripe) || b.over.includes(a.stripe)) continue
+			if (a.side !== b.side && a.side !== 'both' && b.side !== 'both') continue
+			if (!near(a.region, b.region, gapMm + 1)) continue
+			const both = intersect(toPlane(a.region), toPlane(b.region))
+			if (areaOf(both) > LEAST_AREA) {
+				const p = both[0]?.[0] as { x: number; y: number }
+				problems.push({
+					code: 'STRIPES_CROSS',
+					severity: 'warning',
+					path: b.path,
+					place: place(b.side, { s: p.x, g: p.y }),
+					found: `${b.id} crosses ${a.id}`,
+					expected: 'stripes that keep clear of each other, unless one is said to lie over the other',
+					fix: `move one of them, or add "over": ["${a.stripe}"] to ${b.stripe}`,
+				})
+				continue
+			}
+			const gap = gapBetween(chart, a.region, b.region)
+			if (gap && gap.mm < gapMm - 1e-6) {
+				problems.push({
+					code: 'GAP_TOO_NARROW',
+					severity: 'warning',
+					path: b.path,
+					place: place(b.side, gap.at),
+					found: `${gap.mm.toFixed(2)} mm between ${a.id} and ${b.id}`,
+					expected: `at least ${gapMm} mm`,
+					fix: 'move one of them, or lower "limits.gap" if the original was so',
+				})
+			}
+		}
+	}
+	return problems
+}
+
+function boxOf(region: ChartRegion) {
+	const all = region.flat()
+	return {
+		s0: Math.min(...all.map((p) => p.s)),
+		s1: Math.max(...all.map((p) => p.s)),
+		g0: Math.min(...all.map((p) => p.g)),
+		g1: Math.max(...all.map((p) => p.g)),
+	}
+}
+
+function near(a: ChartRegion, b: ChartRegion, margin: number): boolean {
+	const p = boxOf(a)
+	const q = boxOf(b)
+	// Out on a panel's flank 4 mm of station may be 1 mm of panel.
+	return p.s0 - 4 * margin < q.s1 && q.s0 - 4 * margin < p.s1 && p.g0 - margin < q.g1 && q.g0 - margin < p.g1
+}
+
+/** Smallest gap between two outlines, by the metric half-way: exact to a thousandth at the few millimetres it is asked for. */
+function gapBetween(chart: Chart, a: ChartRegion, b: ChartRegion): { mm: number; at: ChartPoint } | undefined {
+	let best: { mm: number; at: ChartPoint } | undefined
+	const look = (points: ChartRegion, against: ChartRegion) => {
+		for (const p of points.flat()) {
+			const { j } = chart.metric(p.s, p.g)
+			for (const loop of against) {
+				for (let i = 0; i < loop.length; i++) {
+					const c = loop[i] as ChartPoint
+					const d = loop[(i + 1) % loop.length] as ChartPoint
+					const limit = best?.mm ?? 50
+					if (Math.min(c.g, d.g) - p.g > limit || p.g - Math.max(c.g, d.g) > limit) continue
+					if ((Math.min(c.s, d.s) - p.s) * j > limit || (p.s - Math.max(c.s, d.s)) * j > limit) continue
+					const [x, y] = [(c.s - p.s) * j, c.g - p.g]
+					const [dx, dy] = [(d.s - c.s) * j, d.g - c.g]
+					const t = Math.min(1, Math.max(0, -(x * dx + y * dy) / (dx * dx + dy * dy || 1)))
+					const mm = Math.hypot(x + dx * t, y + dy * t)
+					if (!best || mm < best.mm) best = { mm, at: p }
+				}
+			}
+		}
+	}
+	look(a, b)
+	look(b, a)
+	return best
+}

@@ -1,0 +1,37 @@
+/** The square on every sheet that a ruler checks: 100 mm from middle to middle of its line, and nothing near the line. */
+import { grown } from '../drawing/box.ts'
+import type { Box, GroupItem, PathItem } from '../drawing/drawing.ts'
+import { rect } from '../drawing/path.ts'
+import { CLEAR_MM, SQUARE_LINE_MM } from './arrange.ts'
+import { type Paragraph, setText } from './textBlock.ts'
+
+/** Words inside keep one mm more than the lines need. */
+const INSET_MM = CLEAR_MM + 1
+
+const squareLine = (square: Box): PathItem => ({
+	kind: 'path',
+	role: 'bar',
+	segments: rect(square),
+	stroke: { widthMm: SQUARE_LINE_MM, colour: '#000000' },
+	title: 'check square: 100 mm',
+})
+
+/** The square, what to do with it, and the notes of the pieces on this sheet; how many lines of notes found no room. */
+export function checkSquare(
+	square: Box,
+	unit: 'mm' | 'in',
+	notes: readonly string[],
+): { readonly group: GroupItem; readonly cut: number } {
+	const inches = unit === 'in' ? ' (3.937 in)' : ''
+	const words: readonly Paragraph[] = [
+		{ text: `This square: 100 mm${inches}`, sizeMm: 5, bold: true },
+		{
+			text: 'Print at 100 %, then measure, across and along, from line to line. If it is not 100 mm, do not use this sheet.',
+			sizeMm: 3.2,
+			before: 1,
+		},
+		...notes.map((text, index) => ({ text, sizeMm: 3.2, before: index === 0 ? 5 : 1.5 })),
+	]
+	const { items, cut } = setText(words, grown(square, -INSET_MM), 'bar')
+	return { group: { kind: 'group', id: 'check-square', title: 'Check square', items: [squareLine(square), ...items] }, cut }
+}

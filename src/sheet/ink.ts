@@ -1,0 +1,99 @@
+/** What a piece prints, as plain shapes, to ask what lies where. */
+import { boxOf, grown, overlaps } from '../drawing/box.ts'
+import type { Box, Item } from '../drawing/drawing.ts'
+import { textBox } from '../drawing/metrics.ts'
+import { flatten, movePoint } from '../drawing/place.ts'
+import { polylinesOf } from '../drawing/polylines.ts'
+import type { PlanePoint } from '../plane/point.ts'
+
+export interface InkShape {
+	/** the lines of one path, ends not joined; or the box of one text */
+	readonly lines: readonly (readonly PlanePoint[])[]
+	readonly filled: boolean
+	/** half the width of the stroke */
+	readonly reachMm: number
+	/** round the lines and their width */
+	readonly box: Box
+}
+
+/** Fine enough to ask which sheet a line is on. */
+const TOLERANCE_MM = 0.02
+
+function shape(lines: readonly (readonly PlanePoint[])[], filled: boolean, reachMm: number): readonly InkShape[] {
+	const box = boxOf(lines.flat())
+	return box ? [{ lines, filled, reachMm, box: grown(box, reachMm) }] : []
+}
+
+const closed = (points: readonly PlanePoint[]) => (points[0] ? [...points, points[0]] : points)
+
+/** The shapes of all that the items print. Clips are not looked at: what is clipped away counts as printed. */
+export function inkOf(items: readonly Item[]): readonly InkShape[] {
+	return flatten(items).flatMap(({ item }) => {
+		if (item.kind === 'text') return shape([closed(textBox(item) ?? [])], true, 0)
+		if (!item.stroke && item.fill === undefined) return []
+		const lines = polylinesOf(item.segments, TOLERANCE_MM)
+		const filled = item.fill !== undefined
+		return shape(
+			lines.map((one) => (one.closed || filled ? closed(one.points) : one.points)),
+			filled,
+			(item.stroke?.widthMm ?? 0) / 2,
+		)
+	})
+}
+
+/** The ink turned about the origin. */
+export function turnInk(ink: readonly InkShape[], angle: number): readonly InkShape[] {
+	if (angle === 0) return ink
+	const placing = { at: { x: 0, y: 0 }, angle }
+	return ink.flatMap(({ lines, filled, reachMm }) =>
+		shape(
+			lines.map((points) => points.map((p) => movePoint(p, placing))),
+			filled,
+			reachMm,
+		),
+	)
+}
+
+/** Does the straight line between two points touch the box? Liang and Barsky, ACM TOG 3 (1984). */
+export function segmentMeetsBox(a: PlanePoint, b: PlanePoint, box: Box): boolean {
+	let [from, to] = [0, 1]
+	for (const [start, step, low, high] of [
+		[a.x, b.x - a.x, box.minX, box.maxX],
+		[a.y, b.y - a.y, box.minY, box.maxY],
+	] as const) {
+		if (step === 0) {
+			if (start < low || start > high) return false
+			continue
+		}
+		const [t0, t1] = [(low - start) / step, (high - start) / step]
+		from = Math.max(from, Math.min(t0, t1))
+		to = Math.min(to, Math.max(t0, t1))
+		if (from > to) return false
+	}
+	return true
+}
+
+/** How often the closed lines run round the point, anticlockwise. Sunday, "Inclusion of a point in a polygon" (2001). */
+function windings(lines: readonly (readonly PlanePoint[])[], p: PlanePoint): number {
+	let count = 0
+	for (const points of lines) {
+		for (let i = 1; i < points.length; i++) {
+			const [a, b] = [points[i - 1] as PlanePoint, points[i] as PlanePoint]
+			const left = (b.x - a.x) * (p.y - a.y) - (p.x - a.x) * (b.y - a.y)
+			if (a.y <= p.y && b.y > p.y && left > 0) count++
+			if (a.y > p.y && b.y <= p.y && left < 0) count--
+		}
+	}
+	return count
+}
+
+/** Does any ink fall inside the box? */
+export function hasInk(ink: readonly InkShape[], box: Box): boolean {
+	const middle = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 }
+	return ink.some(({ lines, filled, reachMm, box: around }) => {
+		if (!overlaps(around, box)) return false
+		const near = grown(box, reachMm)
+		const touched = lines.some((points) => points.some((p, i) => i > 0 && segmentMeetsBox(points[i - 1] as PlanePoint, p, near)))
+		return touched || (filled && windings(lines, middle) !== 0)
+	})
+}

@@ -1,0 +1,180 @@
+/**
+ * The title block: the data fields of ISO 7200 that apply (title, supplementary title, identification number, sheet, document type,
+ * creator), and what the bench needs large.
+ */
+import { boxWidth } from '../drawing/box.ts'
+import type { Box, GroupItem, Item, PathItem } from '../drawing/drawing.ts'
+import { line, rect } from '../drawing/path.ts'
+import { LEAST_SIZE_MM, type Paragraph, setText } from './textBlock.ts'
+
+export interface BlockPiece {
+	readonly number: string
+	readonly title: string
+	readonly panel: string
+	readonly side: string
+	readonly kind: string
+}
+
+export interface BlockText {
+	readonly title: string
+	readonly revision: string
+	readonly unit: string
+	readonly creator: string
+	/** the sheet's own name: 7-B2 */
+	readonly name: string
+	readonly sheet: number
+	readonly of: number
+	readonly pieces: readonly BlockPiece[]
+	/** paper, printer, correction */
+	readonly print: string
+	/** "right: sheet 7-B3"; none for a piece on one sheet */
+	readonly joins: readonly string[]
+}
+
+interface Cell {
+	readonly caption: string
+	readonly lines: readonly string[]
+	readonly sizeMm: number
+	readonly bold?: boolean
+	/** part of the row's width */
+	readonly part: number
+}
+type Row = readonly Cell[]
+
+const PADDING_MM = 1.5
+/** The shares of size that are tried until all rows fit. */
+const PARTS = [1, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4]
+
+const unique = (texts: readonly string[]) => [...new Set(texts)]
+
+function rowsOf(text: BlockText): readonly Row[] {
+	const { pieces } = text
+	const sides = unique(pieces.map(({ side }) => side)).join(' + ')
+	const one = (caption: string, lines: readonly string[], sizeMm: number, part = 1, bold = false): Cell => ({
+		caption,
+		lines,
+		sizeMm,
+		part,
+		bold,
+	})
+	return [
+		[
+			one('Side', [sides], 11, 0.55, true),
+			one('Sheet', [...(text.joins.length > 0 ? [text.name] : []), `${text.sheet} of ${text.of}`], 5, 0.45, true),
+		],
+		[
+			one(
+				pieces.length === 1 ? 'Piece' : 'Pieces',
+				pieces.map(({ number, title }) => `${number}: ${title}`),
+				4.2,
+				1,
+				true,
+			),
+		],
+		[
+			one('Panel', [unique(pieces.map(({ panel }) => panel)).join(', ')], 3.6, 0.55),
+			one('Type', [unique(pieces.map(({ kind }) => kind)).join(', ')], 3.6, 0.45),
+		],
+		[one('Job', [text.title], 3.6)],
+		[
+			one('Revision', [text.revision], 3.6, 0.35, true),
+			one('Unit', [text.unit], 3.6, 0.2),
+			one('Made by', [text.creator], 3.6, 0.45),
+		],
+		[one('Paper and printer', [text.print], 3)],
+		...(text.joins.length > 0 ? [[one('Joins', [text.joins.join(', ')], 3)]] : []),
+	]
+}
+
+const captionOf = ({ caption }: Cell): Paragraph => ({ text: caption, sizeMm: LEAST_SIZE_MM })
+const wordsOf = ({ lines, sizeMm, bold }: Cell, part: number): readonly Paragraph[] =>
+	lines.map((text, index) => ({
+		text,
+		sizeMm: Math.min(sizeMm, Math.max(LEAST_SIZE_MM, sizeMm * part)),
+		before: index === 0 ? 0.7 : 0,
+		...(bold ? { bold } : {}),
+	}))
+
+/** A cell's text in a box that is high enough for anything. */
+function setCell(cell: Cell, part: number, minX: number, maxX: number, top: number) {
+	const box = { minX: minX + PADDING_MM, maxX: maxX - PADDING_MM, minY: top - 1e4, maxY: top - PADDING_MM }
+	return setText([captionOf(cell), ...wordsOf(cell, part)], box, 'frame')
+}
+
+/** All rows from the top at this share of size: items, and the height they take. */
+function setRows(rows: readonly Row[], box: Box, part: number): { readonly items: readonly Item[]; readonly bottom: number } {
+	const items: Item[] = []
+	let top = box.maxY
+	rows.forEach((row, index) => {
+		let left = box.minX
+		const cells = row.map((cell) => {
+			const right = left + cell.part * boxWidth(box)
+			const set = setCell(cell, part, left, right, top)
+			const from = left
+			left = right
+			return { ...set, from }
+		})
+		const bottom = top - Math.max(...cells.map(({ heightMm }) => heightMm)) - 2 * PADDING_MM
+		items.push(...cells.flatMap((cell) => cell.items))
+		items.push(...cells.slice(1).map(({ from }) => rule({ x: from, y: top }, { x: from, y: bottom })))
+		if (index < rows.length - 1) items.push(rule({ x: box.minX, y: bottom }, { x: box.maxX, y: bottom }))
+		top = bottom
+	})
+	return { items, bottom: top }
+}
+
+const STROKE = { widthMm: 0.25, colour: '#000000' }
+const rule = (from: { x: number; y: number }, to: { x: number; y: number }): PathItem => ({
+	kind: 'path',
+	role: 'frame',
+	segments: line(from, to),
+	stroke: STROKE,
+})
+
+/** A text that cannot fit even at the least size is shortened here, longest first, and ends in three dots. */
+function shortened(text: BlockText, signs: number): BlockText {
+	const cut = (value: string) => (value.length > signs ? `${value.slice(0, signs).trimEnd()} …` : value)
+	return {
+		...text,
+		title: cut(text.title),
+		revision: cut(text.revision),
+		name: cut(text.name),
+		print: cut(text.print),
+		joins: text.joins.length > 0 ? [cut(text.joins.join(', '))] : [],
+		pieces: text.pieces.map((piece) => ({
+			...piece,
+			title: cut(piece.title),
+			panel: cut(piece.panel),
+			number: cut(piece.number),
+		})),
+	}
+}
+
+/**
+ * The block in the upper left of its box, no higher than it needs. Texts are wrapped, then set smaller (2.3 mm at least), then
+ * shortened; `cut` says that something was.
+ */
+export function titleBlock(text: BlockText, room: Box): { readonly group: GroupItem; readonly cut: boolean } {
+	const box = {
+		minX: room.minX + STROKE.widthMm / 2,
+		maxX: room.maxX - STROKE.widthMm / 2,
+		minY: room.minY + STROKE.widthMm / 2,
+		maxY: room.maxY - STROKE.widthMm / 2,
+	}
+	const done = (items: readonly Item[], bottom: number, cut: boolean) => {
+		const frame: PathItem = { kind: 'path', role: 'frame', segments: rect({ ...box, minY: bottom }), stroke: STROKE }
+		const group: GroupItem = { kind: 'group', id: 'title-block', title: 'Title block', items: [frame, ...items] }
+		return { group, cut }
+	}
+	for (const signs of [Number.POSITIVE_INFINITY, 200, 100, 60, 40, 25]) {
+		const rows = rowsOf(signs === Number.POSITIVE_INFINITY ? text : shortened(text, signs))
+		for (const part of PARTS) {
+			const { items, bottom } = setRows(rows, box, part)
+			if (bottom >= box.minY) return done(items, bottom, signs !== Number.POSITIVE_INFINITY)
+		}
+	}
+	// many pieces on one sheet: their titles give way to their numbers
+	const bare = shortened({ ...text, pieces: text.pieces.slice(0, 1), joins: [] }, 15)
+	const { items, bottom } = setRows(rowsOf(bare), box, PARTS.at(-1) as number)
+	return done(items, Math.max(bottom, box.minY), true)
+}

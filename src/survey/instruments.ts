@@ -1,0 +1,55 @@
+import type { Problem } from '../job/problem.ts'
+import type { Panel, Reading } from '../job/schema.ts'
+
+export interface Instrument {
+	readonly id: string
+	/** one standard deviation of a reading, mm */
+	readonly sd: number
+}
+
+/**
+ * Where the shop's list does not name them: reading, hooking and rounding to half a millimetre together.
+ * Common practice, no source; the limits of error of the instruments themselves are smaller (tape class II to 1 m: 0.5 mm).
+ */
+const USUAL: Readonly<Record<string, number>> = { tape: 0.5, 'steel-rule': 0.3, caliper: 0.1, 'profile-gauge': 0.5 }
+
+/** What each kind is read with, unless it says. */
+const USUAL_INSTRUMENT: Readonly<Record<Reading['kind'], string>> = {
+	square: 'tape',
+	tape: 'tape',
+	width: 'tape',
+	gap: 'steel-rule',
+	straight: 'caliper',
+	toLine: 'steel-rule',
+}
+
+/** How far a tape may be from square to the baseline (one standard deviation); common practice, no source. */
+export const SQUARE_SD: Readonly<Record<'t-strip' | 'by-eye', number>> = {
+	't-strip': (0.5 * Math.PI) / 180,
+	'by-eye': Math.PI / 180,
+}
+
+/** One standard deviation of the number read, mm: the reading's own, its instrument's, or the usual one of its kind. */
+export function readingSd(
+	reading: Reading,
+	path: string,
+	panel: Panel,
+	instruments: readonly Instrument[],
+	problems: Problem[],
+): number {
+	if (reading.sd !== undefined) return reading.sd
+	const name = reading.with ?? USUAL_INSTRUMENT[reading.kind]
+	const known = instruments.find((instrument) => instrument.id === name)?.sd ?? USUAL[name]
+	if (known !== undefined) return known
+	const names = [...new Set([...instruments.map((instrument) => instrument.id), ...Object.keys(USUAL)])]
+	problems.push({
+		code: 'INSTRUMENT_UNKNOWN',
+		severity: 'warning',
+		path: `${path}/with`,
+		place: { panel: panel.id },
+		found: `"${name}", which is in no list of instruments`,
+		expected: `one of ${names.join(', ')}`,
+		fix: 'Correct the name, or add it to the shop file with its sd.',
+	})
+	return USUAL[USUAL_INSTRUMENT[reading.kind]]!
+}

@@ -1,0 +1,143 @@
+import type { Chart } from '../chart/chart.ts'
+import { distance } from '../chart/distance.ts'
+import { shoot } from '../chart/geodesic.ts'
+import type { ChartPoint, SpacePoint } from '../chart/point.ts'
+import type { ResolvedReading } from './resolve.ts'
+import type { CheckedReading } from './survey.ts'
+
+/** A number that the places of some marks predict, and how it changes with them: ds, dg of each mark in turn. */
+export interface Prediction {
+	readonly value: number
+	readonly gradient: readonly number[]
+}
+
+/** One measured number and its model. `predict` is undefined where the panel does not reach. */
+export interface Observation {
+	readonly reading: ResolvedReading
+	readonly what: CheckedReading['what']
+	readonly value: number
+	readonly sd: number
+	readonly keys: readonly string[]
+	predict(chart: Chart, places: readonly ChartPoint[]): Prediction | undefined
+}
+
+/** The numbers of one reading, `sd` being that of the number read and `squareSd` the angle a squared tape may be off. */
+export function observe(resolved: ResolvedReading, sd: number, squareSd: number): readonly Observation[] {
+	const { reading, keys } = resolved
+	switch (reading.kind) {
+		case 'square': {
+			const g = resolved.g ?? 0
+			// a tape out of square by a small angle misses the station by that angle times its length
+			const stationSd = Math.hypot(sd, g * squareSd)
+			return [
+				{
+					reading: resolved,
+					what: 'station',
+					value: reading.station,
+					sd: stationSd,
+					keys,
+					predict: (_, [p]) => ({ value: p!.s, gradient: [1, 0] }),
+				},
+				{ reading: resolved, what: 'girth', value: g, sd, keys, predict: (_, [p]) => ({ value: p!.g, gradient: [0, 1] }) },
+			]
+		}
+		case 'straight':
+			return [{ reading: resolved, what: 'length', value: reading.length, sd, keys, predict: chord }]
+		case 'toLine':
+			return [{ reading: resolved, what: 'distance', value: reading.distance, sd, keys, predict: lineDistance }]
+		default:
+			return [{ reading: resolved, what: 'length', value: reading.length, sd, keys, predict: tapeLength }]
+	}
+}
+
+/**
+ * A tape from mark to mark. Pressed down or pulled tight it lies on the shortest path of the panel: the panels known so far
+ * have no hollows along which a tight one would lift off and bridge. Its gradient is the unit tangent at each end
+ * (first variation of length, do Carmo 5-4).
+ */
+function tapeLength(chart: Chart, [p, q]: readonly ChartPoint[]): Prediction | undefined {
+	const path = distance(chart, p!, q!)
+	if (!path) return undefined
+	return {
+		value: path.length,
+		gradient: [
+			-Math.cos(path.startAngle) * chart.metric(p!.s, p!.g).j,
+			-Math.sin(path.startAngle),
+			Math.cos(path.endAngle) * chart.metric(q!.s, q!.g).j,
+			Math.sin(path.endAngle),
+		],
+	}
+}
+
+/** Step of the central differences of the embedding, mm: its error goes with the square, that of rounding with the inverse. */
+const STEP_MM = 1e-2
+
+/** Straight through the air, where the panel's shape in space is known. */
+function chord(chart: Chart, [p, q]: readonly ChartPoint[]): Prediction | undefined {
+	const embed = chart.embed
+	if (!embed) return undefined
+	const from = embed.call(chart, p!)
+	const to = embed.call(chart, q!)
+	const value = Math.hypot(to.x - from.x, to.y - from.y, to.z - from.z)
+	if (!(value > 0)) return { value: 0, gradient: [0, 0, 0, 0] }
+	const along = (ahead: SpacePoint, behind: SpacePoint) =>
+		((to.x - from.x) * (ahead.x - behind.x) + (to.y - from.y) * (ahead.y - behind.y) + (to.z - from.z) * (ahead.z - behind.z)) /
+		(value * 2 * STEP_MM)
+	const slope = ({ s, g }: ChartPoint) => [
+		along(embed.call(chart, { s: s + STEP_MM, g }), embed.call(chart, { s: s - STEP_MM, g })),
+		along(embed.call(chart, { s, g: g + STEP_MM }), embed.call(chart, { s, g: g - STEP_MM })),
+	]
+	const [ps, pg] = slope(p!)
+	const [qs, qg] = slope(q!)
+	return { value, gradient: [-ps!, -pg!, qs!, qg!] }
+}
+
+/** The foot on the line is found by stepping along it; flat panels need one step, curved ones three or four. */
+const MAX_FOOT_STEPS = 40
+const FOOT_TOLERANCE_MM = 1e-7
+
+/**
+ * Shortest way from a mark to the line a taut tape takes between two others (run on past them where need be).
+ * Where an end of that line moves, the foot moves by the Jacobi field that is 0 at the other end (do Carmo 5-5).
+ */
+function lineDistance(chart: Chart, [p, a, b]: readonly ChartPoint[]): Prediction | undefined {
+	const line = distance(chart, a!, b!)
+	if (!line || !(line.length > 0)) return undefined
+	let t = line.length / 2
+	for (let step = 0; step < MAX_FOOT_STEPS; step++) {
+		const foot = shoot(chart, a!, line.startAngle, t, { spread: 1, spreadRate: 0 })
+		if (!foot.reached) return undefined
+		const way = distance(chart, foot.at, p!)
+		if (!way) return undefined
+		const along = way.length * Math.cos(way.startAngle - foot.angle)
+		if (Math.abs(along) > FOOT_TOLERANCE_MM) {
+			// beyond a centre of bend the nearest foot would run away: short steps keep to the near one
+			t += Math.max(-line.length, Math.min(line.length, along))
+			continue
+		}
+		const unit = (spread: number, spreadRate: number, length: number) =>
+			shoot(chart, a!, line.startAngle, length, { spread, spreadRate }).spread
+		const across = unit(0, 1, line.length)
+		if (Math.abs(across) <= FOOT_TOLERANCE_MM) return undefined
+		const byB = unit(0, 1, t) / across
+		const byA = foot.spread - unit(1, 0, line.length) * byB
+		// on the line itself either normal will do: the reading is 0 and so is the residual's sign
+		const side = way.length > FOOT_TOLERANCE_MM && Math.sin(way.startAngle - foot.angle) < 0 ? -1 : 1
+		const end = way.length > FOOT_TOLERANCE_MM ? way.endAngle : foot.angle + Math.PI / 2
+		const jp = chart.metric(p!.s, p!.g).j
+		const ja = chart.metric(a!.s, a!.g).j
+		const jb = chart.metric(b!.s, b!.g).j
+		return {
+			value: way.length,
+			gradient: [
+				Math.cos(end) * jp,
+				Math.sin(end),
+				-side * byA * -Math.sin(line.startAngle) * ja,
+				-side * byA * Math.cos(line.startAngle),
+				-side * byB * -Math.sin(line.endAngle) * jb,
+				-side * byB * Math.cos(line.endAngle),
+			],
+		}
+	}
+	return undefined
+}

@@ -1,0 +1,73 @@
+import type { ChartPoint } from '../chart/point.ts'
+import type { Reading } from '../job/schema.ts'
+
+export type MarkSide = 'left' | 'right'
+
+/** A place that readings (or a datum) have fixed. */
+export interface Mark {
+	/** "u3", or "left/u3" and "right/u3" where the sides are told apart */
+	readonly key: string
+	readonly id: string
+	readonly side?: MarkSide
+	readonly at: ChartPoint
+	/** standard deviations: of station (mm along the baseline) and of girth */
+	readonly sd: { readonly s: number; readonly g: number }
+	/** of (s, g): variances and covariance, mm^2 */
+	readonly covariance: { readonly ss: number; readonly sg: number; readonly gg: number }
+	/** a datum: its place is what the rest is measured from */
+	readonly fixed: boolean
+	/** places in the panel's list of readings of those that touch it */
+	readonly readings: readonly number[]
+}
+
+/** One measured number beside what the adjusted marks say of it. A `square` reading is two: station and girth. */
+export interface CheckedReading {
+	/** JSON pointer to the number */
+	readonly path: string
+	/** place in the panel's list of readings */
+	readonly index: number
+	readonly kind: Reading['kind']
+	readonly what: 'station' | 'girth' | 'length' | 'distance'
+	/** keys of the marks it touches */
+	readonly marks: readonly string[]
+	/** as read, mm */
+	readonly value: number
+	/** by the adjusted marks, mm */
+	readonly fitted: number
+	/** fitted - value, mm */
+	readonly residual: number
+	/** one standard deviation of the reading, mm */
+	readonly sd: number
+	/** 0 to 1: how much of an error here would show here; 0: nothing checks it */
+	readonly redundancy: number
+	/** standardised residual, absent where nothing checks the reading */
+	readonly w?: number
+}
+
+export interface Survey {
+	readonly panel: string
+	/** by key */
+	readonly marks: Readonly<Record<string, Mark>>
+	readonly readings: readonly CheckedReading[]
+	/** readings more than needed, and the sum of (residual / sd)^2 */
+	readonly closure: { readonly dof: number; readonly sumSquares: number }
+	/** covariance of all measured marks together: (s, g) of each key in turn, row by row */
+	readonly joint: { readonly keys: readonly string[]; readonly covariance: readonly number[] }
+}
+
+/**
+ * The mark that a reference means: exactly that key; or, for a plain name, its only side; or, for a sided name, the plain mark
+ * that lies on that side. Undefined where there is none, or where a plain name could mean either side.
+ */
+export function findMark(survey: Survey, ref: string): Mark | undefined {
+	const exact = survey.marks[ref]
+	if (exact) return exact
+	const slash = ref.indexOf('/')
+	if (slash < 0) {
+		const left = survey.marks[`left/${ref}`]
+		const right = survey.marks[`right/${ref}`]
+		return left && right ? undefined : (left ?? right)
+	}
+	const plain = survey.marks[ref.slice(slash + 1)]
+	return plain && (plain.side === undefined || plain.side === ref.slice(0, slash)) ? plain : undefined
+}

@@ -1,0 +1,36 @@
+import type { ChartPoint } from '../chart/point.ts'
+import type { Place } from '../job/problem.ts'
+import type { Panel, Reading } from '../job/schema.ts'
+import type { MarkSide } from './survey.ts'
+
+/** Phrases about marks and readings, in the words of the bench. */
+
+export const mm = (value: number): string => `${(Math.round(value * 10) / 10).toFixed(1)} mm`
+
+/** How girth is spoken of on this panel: the side for a signed girth. */
+export function girthSide(panel: Panel, g: number): 'left' | 'right' | 'above' | 'below' {
+	return panel.hand === 'centre' ? (g < 0 ? 'left' : 'right') : g < 0 ? 'below' : 'above'
+}
+
+/** "station 120.0 mm, 46.5 mm right" */
+export function sayPlace(panel: Panel, at: ChartPoint): string {
+	return `station ${mm(at.s)}, ${mm(Math.abs(at.g))} ${girthSide(panel, at.g)}`
+}
+
+export function placeOf(panel: Panel, at: ChartPoint, side?: MarkSide): Place {
+	return { panel: panel.id, side: panel.hand === 'centre' ? girthSide(panel, at.g) : side, s: at.s, g: Math.abs(at.g) }
+}
+
+/** "the tape from u3 to stud" */
+export function sayReading(reading: Reading, what: 'station' | 'girth' | 'length' | 'distance'): string {
+	switch (reading.kind) {
+		case 'square':
+			return `the ${what} of ${reading.mark}`
+		case 'toLine':
+			return `the distance of ${reading.mark} from the line ${reading.line[0]} to ${reading.line[1]}`
+		case 'straight':
+			return `the straight measure from ${reading.from} to ${reading.to}`
+		default:
+			return `the ${reading.kind} from ${reading.from} to ${reading.to}`
+	}
+}

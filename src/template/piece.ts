@@ -1,0 +1,33 @@
+import type { Box, Item } from '../drawing/drawing.ts'
+import type { PlanePoint } from '../plane/point.ts'
+
+export type PieceKind = 'strip' | 'guide' | 'stripe' | 'area'
+export type PieceSide = 'LEFT' | 'RIGHT' | 'BOTH'
+
+/**
+ * One piece of paper at true size, in its own paper frame (mm, y up, printed face outward:
+ * the panel's orientation has been applied). `items` hold all that is printed on it; a sheet only moves and clips them.
+ */
+export interface Piece {
+	/** a path: panel/side/line/guide/2 */
+	readonly id: string
+	/** the number printed on it and on the plan */
+	readonly number: number
+	readonly kind: PieceKind
+	readonly panel: string
+	readonly side: PieceSide
+	/** what it is, in the trade's words: "Edge guide 2 of 3, upper coach line, outer edge" */
+	readonly title: string
+	/** closed cut lines, first point not repeated */
+	readonly knife: readonly (readonly PlanePoint[])[]
+	/** the lines that must be true: the edges to tape along, as developed */
+	readonly working: readonly (readonly PlanePoint[])[]
+	readonly items: readonly Item[]
+	readonly bounds: Box
+	/** largest error of development, mm */
+	readonly errorMm: number
+	/** how well the line itself is known (1 sd), mm; absent where it does not apply */
+	readonly lineSdMm?: number
+	/** sentences for the person, printed beside the piece */
+	readonly notes: readonly string[]
+}

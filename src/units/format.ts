@@ -1,0 +1,57 @@
+/** A length in mm as it is printed. */
+import { MM_PER_INCH, type Unit } from './length.ts'
+
+/** What inch rules are divided in. */
+export type RuleDivision = 16 | 32 | 64
+
+export interface FormatOptions {
+	/** inches to the nearest 1/16, 1/32 or 1/64; without it they are decimal */
+	readonly fraction?: RuleDivision
+	/** figures after the point, 0 to 6; 1 for mm and 3 for decimal inches (either within what a tape can show) unless given */
+	readonly decimals?: number
+}
+
+export interface FormattedLength {
+	/** "46.5 mm", "1.813 in" or "1 13/16 in" */
+	readonly text: string
+	/** the length that the text says, in mm */
+	readonly mm: number
+	/** what rounding added, in mm: said minus true */
+	readonly roundingMm: number
+}
+
+/**
+ * A length in mm for print, with what the rounding added. Halves are rounded away from zero.
+ * Throws a RangeError when `mm` is not finite or `decimals` is not a whole number 0 to 6: nothing of that kind may reach a print.
+ */
+export function formatLength(mm: number, unit: Unit, options: FormatOptions = {}): FormattedLength {
+	const decimals = options.decimals ?? (unit === 'mm' ? 1 : 3)
+	if (!Number.isFinite(mm)) throw new RangeError(`formatLength: ${mm} is not a length`)
+	if (!Number.isInteger(decimals) || decimals < 0 || decimals > 6) throw new RangeError(`formatLength: ${decimals} decimals`)
+
+	const parts = unit === 'in' && options.fraction ? options.fraction : 10 ** decimals
+	const perUnit = unit === 'in' ? MM_PER_INCH : 1
+	const count = roundHalfAway((mm / perUnit) * parts)
+	const said = (count * perUnit) / parts
+	const figures = unit === 'in' && options.fraction ? fractionText(count, options.fraction) : (count / parts).toFixed(decimals)
+	return { text: `${figures} ${unit}`, mm: said, roundingMm: said - mm }
+}
+
+/** The nearest whole number, halves away from zero; a millionth of a part is rounding noise of the division before. */
+function roundHalfAway(parts: number): number {
+	const count = Math.floor(Math.abs(parts) + 0.5 + 1e-6)
+	return count === 0 ? 0 : Math.sign(parts) * count
+}
+
+function fractionText(count: number, division: RuleDivision): string {
+	const whole = Math.floor(Math.abs(count) / division)
+	let upper = Math.abs(count) % division
+	let lower: number = division
+	while (upper > 0 && upper % 2 === 0) {
+		upper /= 2
+		lower /= 2
+	}
+	const sign = count < 0 ? '-' : ''
+	if (upper === 0) return `${sign}${whole}`
+	return whole === 0 ? `${sign}${upper}/${lower}` : `${sign}${whole} ${upper}/${lower}`
+}
