@@ -56,12 +56,12 @@ async function declare(stamp) {
 	writeFileSync(join(dist, '.stamp-types'), stamp)
 }
 
-// What packages load and the tool never uses. paper's Node part looks for jsdom and canvas, which must not be found in a user's folders,
-// and only asks what the browser is called; svgdom measures text and pictures with fontkit and image-size, where the tool has its own
-// metrics and draws no pictures.
+// What packages load and the tool never uses. paper's Node part looks for jsdom and canvas, which must not be found in a user's folders;
+// without them it only says that this is Node, by which paper knows not to keep a timer running for redrawing. svgdom measures text and
+// pictures with fontkit and image-size, where the tool has its own metrics and draws no pictures.
 const refuse = (what, name) => `export function ${name}() { throw new Error('${what} is not part of this program') }`
 const leftOut = {
-	'./node/self.js': "module.exports = { navigator: { userAgent: '' } }",
+	'./node/self.js': "module.exports = { navigator: { userAgent: 'Node.js (linux; U; rv:v20)' } }",
 	'./node/extend.js': 'module.exports = () => {}',
 	fontkit: refuse('fontkit', 'openSync'),
 	'image-size': `${refuse('image-size', 'sizeOf')} export default sizeOf`,

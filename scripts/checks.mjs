@@ -59,7 +59,8 @@ async function runVitest(filters) {
 	const json = join(folder, 'results.json')
 	try {
 		const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${json}`]
-		const code = await runNode([join(packages, 'vitest', 'vitest.mjs'), 'run', ...reporters, ...filters], { cwd: root })
+		const env = process.stdout.isTTY ? process.env : { ...process.env, NO_COLOR: '1' }
+		const code = await runNode([join(packages, 'vitest', 'vitest.mjs'), 'run', ...reporters, ...filters], { cwd: root, env })
 		return tallyOf(JSON.parse(readFileSync(json, 'utf8')), code)
 	} catch (error) {
 		console.error(`The tests gave no result: ${error.message}`)

@@ -1,7 +1,6 @@
 /** Edges, outline, stripes and fields of one panel: names, sides, hands. */
 import { checkRefSide, checkSpot } from './checkReadings.ts'
-import { checkUnique, unknownName } from './crossCheck.ts'
-import { type Findings, find } from './findings.ts'
+import { checkUnique, type Findings, find, unknownName } from './findings.ts'
 import { handOf, readRef, refOf } from './marks.ts'
 import { listed, listedShort, quoteValue } from './say.ts'
 import type { Edge, Field, Hand, Panel, Stripe } from './schema.ts'
@@ -12,15 +11,22 @@ export interface LinesToCheck {
 	readonly path: string
 	readonly marks: ReadonlyMap<string, ReadonlySet<'left' | 'right'>>
 	/** names of the job's paints */
-	readonly paints: readonly string[]
+	readonly paints: ReadonlySet<string>
+}
+
+/** The same with the panel's lines and stripes by name. */
+interface Named extends LinesToCheck {
+	readonly edges: ReadonlyMap<string, Edge>
+	readonly stripes: ReadonlySet<string>
 }
 
 /** Names that fields use for what is not an edge. */
 const OUTLINE = 'outline'
 const CENTRELINE = 'centreline'
 
-export function checkLines(findings: Findings, about: LinesToCheck): void {
-	const { panel, path } = about
+export function checkLines(findings: Findings, { panel, path, marks, paints }: LinesToCheck): void {
+	const edges = new Map(panel.edges.map((edge) => [edge.id, edge]))
+	const about: Named = { panel, path, marks, paints, edges, stripes: new Set(panel.stripes.map(({ id }) => id)) }
 	checkUnique(findings, panel.edges, `${path}/edges`, 'edge', panel.id)
 	checkUnique(findings, panel.stripes, `${path}/stripes`, 'stripe', panel.id)
 	checkUnique(findings, panel.fields, `${path}/fields`, 'field', panel.id)
@@ -35,7 +41,7 @@ export function checkLines(findings: Findings, about: LinesToCheck): void {
 	}
 }
 
-function checkEdge(findings: Findings, about: LinesToCheck, edge: Edge, path: string): void {
+function checkEdge(findings: Findings, about: Named, edge: Edge, path: string): void {
 	const { panel } = about
 	const place = { panel: panel.id }
 	if (edge.id === OUTLINE || edge.id === CENTRELINE) {
@@ -86,13 +92,13 @@ function checkEdge(findings: Findings, about: LinesToCheck, edge: Edge, path: st
 }
 
 /** A mark that was read, on the side that is named. */
-function checkRef(findings: Findings, about: LinesToCheck, ref: string, path: string, across = false): void {
+function checkRef(findings: Findings, about: Named, ref: string, path: string, across = false): void {
 	const { panel, marks } = about
 	const { name, side } = readRef(ref)
 	const sides = marks.get(name)
 	if (!sides) {
 		const otherwise = 'add a reading of this mark'
-		unknownName(findings, { kind: 'MARK', name, known: [...marks.keys()], path, panel: panel.id, otherwise })
+		unknownName(findings, { kind: 'MARK', name, known: marks.keys(), path, panel: panel.id, otherwise })
 		return
 	}
 	checkRefSide(findings, panel, ref, path)
@@ -128,14 +134,14 @@ function checkHand(findings: Findings, panel: Panel, hand: Hand | undefined, pat
 	}))
 }
 
-function checkStripe(findings: Findings, about: LinesToCheck, stripe: Stripe, path: string): void {
-	const { panel, paints } = about
+function checkStripe(findings: Findings, about: Named, stripe: Stripe, path: string): void {
+	const { panel, paints, edges, stripes } = about
 	const place = { panel: panel.id }
 	checkHand(findings, panel, stripe.hand, `${path}/hand`)
-	const edge = panel.edges.find(({ id }) => id === stripe.edge)
+	const edge = edges.get(stripe.edge)
 	if (edge) checkLay(findings, panel, stripe, edge, path)
 	else {
-		const known = panel.edges.map(({ id }) => id)
+		const known = edges.keys()
 		const otherwise = 'add an edge of this name to the panel'
 		unknownName(findings, { kind: 'EDGE', name: stripe.edge, known, path: `${path}/edge`, panel: panel.id, otherwise })
 	}
@@ -150,11 +156,11 @@ function checkStripe(findings: Findings, about: LinesToCheck, stripe: Stripe, pa
 			...{ expected: 'at least one band with its paint', fix: 'Add { "paint": ..., "width": ... }.' },
 		}))
 	}
-	const others = panel.stripes.map(({ id }) => id).filter((id) => id !== stripe.id)
 	for (const [index, name] of (stripe.over ?? []).entries()) {
-		if (others.includes(name)) continue
+		if (name !== stripe.id && stripes.has(name)) continue
+		const known = [...stripes].filter((id) => id !== stripe.id)
 		const otherwise = 'take it away'
-		unknownName(findings, { kind: 'STRIPE', name, known: others, path: `${path}/over/${index}`, panel: panel.id, otherwise })
+		unknownName(findings, { kind: 'STRIPE', name, known, path: `${path}/over/${index}`, panel: panel.id, otherwise })
 	}
 }
 
@@ -210,13 +216,12 @@ function checkTaper(findings: Findings, taper: readonly { along: number; width: 
 	}
 }
 
-function checkField(findings: Findings, about: LinesToCheck, field: Field, path: string): void {
-	const { panel, paints } = about
+function checkField(findings: Findings, about: Named, field: Field, path: string): void {
+	const { panel, paints, edges } = about
 	const place = { panel: panel.id }
 	checkHand(findings, panel, field.hand, `${path}/hand`)
 	checkPaint(findings, paints, field.paint, `${path}/paint`, panel.id)
 	if (field.seed) checkSpot(findings, panel, field.seed, `${path}/seed`)
-	const edges = panel.edges.map(({ id }) => id)
 	for (const [index, name] of field.between.entries()) {
 		const here = `${path}/between/${index}`
 		if (field.between.indexOf(name) < index) {
@@ -233,18 +238,18 @@ function checkField(findings: Findings, about: LinesToCheck, field: Field, path:
 			find(findings, () => ({
 				...{ code: 'CENTRELINE_MISSING', path: here, place },
 				found: `a field up to the centreline on a panel whose hand is "${panel.hand}"`,
-				expected: listedShort([...edges, OUTLINE]),
+				expected: listedShort([...edges.keys(), OUTLINE]),
 				fix: 'Bound the field by lines or by the outline.',
 			}))
-		} else if (name !== OUTLINE && name !== CENTRELINE && !edges.includes(name)) {
-			const known = [...edges, OUTLINE, ...(panel.hand === 'centre' ? [CENTRELINE] : [])]
+		} else if (name !== OUTLINE && name !== CENTRELINE && !edges.has(name)) {
+			const known = [...edges.keys(), OUTLINE, ...(panel.hand === 'centre' ? [CENTRELINE] : [])]
 			const otherwise = 'add an edge of this name to the panel'
 			unknownName(findings, { kind: 'EDGE', name, known, path: here, panel: panel.id, otherwise })
 		}
 	}
 }
 
-function checkPaint(findings: Findings, paints: readonly string[], name: string, path: string, panel: string): void {
-	if (paints.includes(name)) return
+function checkPaint(findings: Findings, paints: ReadonlySet<string>, name: string, path: string, panel: string): void {
+	if (paints.has(name)) return
 	unknownName(findings, { kind: 'PAINT', name, known: paints, path, panel, otherwise: 'add it to the paints of the job' })
 }

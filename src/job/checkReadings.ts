@@ -1,6 +1,5 @@
 /** Datums, baseline and readings of one panel: names, sides, order. */
-import { checkUnique, unknownName } from './crossCheck.ts'
-import { type Findings, find } from './findings.ts'
+import { checkUnique, type Findings, find, unknownName } from './findings.ts'
 import { refsOf } from './marks.ts'
 import { listed, quoteValue } from './say.ts'
 import type { Capture, Panel } from './schema.ts'
@@ -10,7 +9,7 @@ export interface ReadingsToCheck {
 	/** pointer to the panel */
 	readonly path: string
 	/** names of known instruments */
-	readonly instruments: readonly string[]
+	readonly instruments: ReadonlySet<string>
 }
 
 interface Spot {
@@ -26,7 +25,7 @@ export function checkReadings(findings: Findings, { panel, path, instruments }: 
 	checkUnique(findings, panel.holes, `${path}/holes`, 'hole', panel.id)
 	for (const [index, hole] of panel.holes.entries()) checkSpot(findings, panel, hole, `${path}/holes/${index}`)
 
-	const datums = new Set(panel.datums.map(({ id }) => id))
+	const datums = datumNames(panel)
 	for (const [index, reading] of panel.readings.entries()) {
 		const here = `${path}/readings/${index}`
 		const place = { panel: panel.id }
@@ -52,7 +51,7 @@ export function checkReadings(findings: Findings, { panel, path, instruments }: 
 		}
 		for (const { ref, key } of refsOf(reading)) checkRefSide(findings, panel, ref, `${here}/${key}`)
 		checkPanelKey(findings, panel, reading.panel, here)
-		if (reading.with !== undefined && !instruments.includes(reading.with)) {
+		if (reading.with !== undefined && !instruments.has(reading.with)) {
 			const otherwise = 'add it to the instruments of the shop file'
 			unknownName(findings, {
 				...{ kind: 'INSTRUMENT', name: reading.with, known: instruments, path: `${here}/with`, panel: panel.id, otherwise },
@@ -79,25 +78,30 @@ function checkDatums(findings: Findings, panel: Panel, path: string): void {
 		seen.set(datum.id, [...before, datum.panel])
 	}
 	const again = panel.prepared?.datums ?? []
+	const known = datumNames(panel)
 	checkUnique(findings, again, `${path}/prepared/datums`, 'datum', panel.id)
 	for (const [index, datum] of again.entries()) {
 		const here = `${path}/prepared/datums/${index}`
 		checkSpot(findings, panel, datum, here)
-		knownDatum(findings, panel, datum.id, `${here}/id`)
+		knownDatum(findings, panel, known, datum.id, `${here}/id`)
 	}
 }
 
-function knownDatum(findings: Findings, panel: Panel, name: string, path: string): void {
-	const known = panel.datums.map(({ id }) => id)
-	if (known.includes(name)) return
+function datumNames(panel: Panel): ReadonlySet<string> {
+	return new Set(panel.datums.map(({ id }) => id))
+}
+
+function knownDatum(findings: Findings, panel: Panel, known: ReadonlySet<string>, name: string, path: string): void {
+	if (known.has(name)) return
 	unknownName(findings, { kind: 'DATUM', name, known, path, panel: panel.id, otherwise: 'add it to the datums of this panel' })
 }
 
 function checkBaseline(findings: Findings, panel: Panel, path: string): void {
 	const { from, to, interruptions } = panel.baseline
 	const place = { panel: panel.id }
-	if (from !== undefined) knownDatum(findings, panel, from, `${path}/baseline/from`)
-	if (to !== undefined) knownDatum(findings, panel, to, `${path}/baseline/to`)
+	const known = datumNames(panel)
+	if (from !== undefined) knownDatum(findings, panel, known, from, `${path}/baseline/from`)
+	if (to !== undefined) knownDatum(findings, panel, known, to, `${path}/baseline/to`)
 	const first = panel.datums.find(({ id }) => id === from)
 	const last = panel.datums.find(({ id }) => id === to)
 	if (first && last && !(first.station < last.station)) {
@@ -126,11 +130,15 @@ function checkBaseline(findings: Findings, panel: Panel, path: string): void {
 			fix: 'Take one of the two away.',
 		}))
 	}
-	const repeated = stations.findIndex((station, index) => stations.indexOf(station) < index)
-	if (repeated >= 0) {
+	const seen = new Set<number>()
+	for (const [index, station] of stations.entries()) {
+		if (!seen.has(station)) {
+			seen.add(station)
+			continue
+		}
 		find(findings, () => ({
-			...{ code: 'STATION_TWICE', path: `${path}/strips/stations/${repeated}`, place },
-			found: `a second strip at station ${stations[repeated]} mm`,
+			...{ code: 'STATION_TWICE', path: `${path}/strips/stations/${index}`, place },
+			found: `a second strip at station ${station} mm`,
 			expected: 'each station once',
 			fix: 'Take it away, or correct it.',
 		}))

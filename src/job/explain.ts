@@ -5,6 +5,7 @@ import {
 	bare,
 	formsOf,
 	kindOf,
+	likelyForms,
 	literalsOf,
 	meantForm,
 	type Schema,
@@ -31,17 +32,26 @@ interface Case {
 
 type Draft = Omit<Problem, 'severity' | 'line' | 'column' | 'file' | 'path'> & { readonly path: Path; readonly at?: 'key' }
 
+/** Problems of one file that are put into words; later ones would not be listed anyway. */
+const WORKED_OUT = 2 * PROBLEM_LIMIT
+
+export interface Explained {
+	readonly problems: readonly Problem[]
+	/** how many more there are */
+	readonly unseen: number
+}
+
 /**
  * The problems of a value that its schema refused. Where a place may have several forms, only the form that was evidently
  * meant is spoken of. Keys missing from one object are one problem; a key that is unknown but near a missing one is that one
  * misspelt, and the missing one is not reported again.
  */
-export function explain(issues: readonly Issue[], schema: Schema, value: unknown, source: Source): Problem[] {
+export function explain(issues: readonly Issue[], schema: Schema, value: unknown, source: Source): Explained {
 	const about: Case = { schema, value, source }
 	const flat = issues.flatMap((issue) => branchMeant(issue, about))
 	const missing = new Map<string, { path: Path; keys: string[] }>()
 	const drafts: Draft[] = []
-	for (const issue of flat) {
+	for (const issue of flat.slice(0, WORKED_OUT)) {
 		const parent = issue.path.slice(0, -1) as Path
 		if (isMissing(issue, about)) {
 			const entry = missing.get(toPointer(parent)) ?? { path: parent, keys: [] }
@@ -49,8 +59,7 @@ export function explain(issues: readonly Issue[], schema: Schema, value: unknown
 			missing.set(toPointer(parent), entry)
 		}
 	}
-	// more than the limit are counted by the caller, but not worked out
-	for (const issue of flat.slice(0, 2 * PROBLEM_LIMIT)) {
+	for (const issue of flat.slice(0, WORKED_OUT)) {
 		if (isMissing(issue, about)) continue
 		const other = issue.code === 'unrecognized_keys' ? wrongKind(issue, about) : undefined
 		if (other) {
@@ -61,7 +70,8 @@ export function explain(issues: readonly Issue[], schema: Schema, value: unknown
 		else drafts.push(draftOf(issue, about))
 	}
 	for (const { path, keys } of missing.values()) if (keys.length > 0) drafts.push(missingKeys(path, keys, about))
-	return merged(drafts).map((draft) => placed(draft, source))
+	const unseen = Math.max(0, flat.length - WORKED_OUT)
+	return { problems: merged(drafts).map((draft) => placed(draft, source)), unseen }
 }
 
 function placed({ path, at, ...words }: Draft, source: Source): Problem {
@@ -262,7 +272,7 @@ function missingKeys(path: Path, keys: readonly string[], about: Case): Draft {
 	)}`
 	const union = schema && formsOf(schema)
 	if (schema && union?.discriminator && keys.includes(union.discriminator))
-		return missingKind(path, value, schema, union.discriminator, union.forms)
+		return missingKind(path, value, union.discriminator, union.forms)
 	const wanted = keys.map((key) => (shape?.[key] ? `\`${key}\`, ${wordsWithAbout(shape[key])}` : `\`${key}\``))
 	return {
 		code: 'MISSING_KEY',
@@ -282,12 +292,11 @@ function wordsWithAbout(schema: Schema): string {
 }
 
 /** An object that must say of which kind it is, and does not; its other keys may tell. */
-function missingKind(path: Path, value: unknown, schema: Schema, key: string, forms: readonly Schema[]): Draft {
+function missingKind(path: Path, value: unknown, key: string, forms: readonly Schema[]): Draft {
 	const kinds = forms.flatMap((form) => literalsOf(shapeOf(form)?.[key]))
-	const meant = meantForm(schema, value)
-	const kind = meant === undefined ? undefined : literalsOf(shapeOf(forms[meant]!)?.[key])[0]
 	const expected = `"${key}": ${listed(kinds.map((each) => JSON.stringify(each)))}`
-	const fix = kind ? `Add "${key}": ${JSON.stringify(kind)}, if that is what it is.` : `Add "${key}" and one of these.`
+	const likely = kindsOf(likelyForms(forms, value), forms, key)
+	const fix = likely.length > 0 ? `Add "${key}": ${listed(likely)}${whichever(likely)}.` : `Add "${key}" and one of these.`
 	return { code: 'MISSING_KEY', path, found: `${nameOf(path)} has no \`${key}\``, expected, fix }
 }
 
@@ -328,29 +337,38 @@ function wrongKind(issue: Extract<Issue, { code: 'unrecognized_keys' }>, about: 
 	const key = union.discriminator
 	const object = valueAt(about.value, path) as Record<string, unknown>
 	const { [key]: said, ...rest } = object
-	const meant = meantForm(schema, rest)
-	const shape = meant === undefined ? undefined : shapeOf(union.forms[meant]!)
-	if (!shape || !Object.keys(rest).every((each) => Object.hasOwn(shape, each))) return undefined
-	const kind = JSON.stringify(literalsOf(shape[key])[0])
+	const likely = likelyForms(union.forms, rest).filter((index) => {
+		const shape = shapeOf(union.forms[index]!)!
+		return Object.keys(rest).every((each) => Object.hasOwn(shape, each))
+	})
+	if (likely.length === 0) return undefined
+	const kinds = kindsOf(likely, union.forms, key)
 	const having = listed(
 		issue.keys.map((each) => `\`${each}\``),
 		'and',
 	)
-	const found = `${nameOf(path)} says "${key}": ${JSON.stringify(said)} and has ${having}, which belong to ${kind}`
 	return {
 		code: 'WRONG_KIND',
 		path: [...path, key],
-		found,
+		found: `${nameOf(path)} says "${key}": ${JSON.stringify(said)} and has ${having}, which belong to ${listed(kinds)}`,
 		expected: `keys of ${JSON.stringify(said)}, or another kind`,
-		fix: `Write "${key}": ${kind}, if that is what it is.`,
+		fix: `Write "${key}": ${listed(kinds)}${whichever(kinds)}.`,
 	}
+}
+
+function kindsOf(indices: readonly number[], forms: readonly Schema[], key: string): string[] {
+	return indices.flatMap((index) => literalsOf(shapeOf(forms[index]!)?.[key])).map((kind) => JSON.stringify(kind))
+}
+
+function whichever(kinds: readonly string[]): string {
+	return kinds.length > 1 ? ', whichever it is' : ', if that is what it is'
 }
 
 /** The kinds of a union that do have the key. */
 function kindsWith(schema: Schema, key: string): string[] {
 	const union = formsOf(schema)
 	if (!union?.discriminator) return []
-	const having = union.forms.filter((form) => key in (shapeOf(form) ?? {}))
+	const having = union.forms.filter((form) => Object.hasOwn(shapeOf(form) ?? {}, key))
 	return having.flatMap((form) => literalsOf(shapeOf(form)?.[union.discriminator!])).map((kind) => JSON.stringify(kind))
 }
 

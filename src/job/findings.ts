@@ -1,5 +1,7 @@
 /** Collecting problems, each worked out only while there is room for it. */
+import { nearest } from './nearest.ts'
 import type { Problem } from './problem.ts'
+import { listedShort, quoteValue } from './say.ts'
 import { PROBLEM_LIMIT } from './source.ts'
 
 export interface Findings {
@@ -27,4 +29,58 @@ export function listedFindings(findings: Findings): Problem[] {
 	const found = `${more} more problems that are not listed`
 	const rest = { found, expected: 'a file whose problems can be read', fix: 'Put these right first, then check again.' }
 	return [...findings.list, { code: 'MORE_PROBLEMS', severity: 'note', path: '', ...rest }]
+}
+
+/** Two things of one kind may not have one name. */
+export function checkUnique(
+	findings: Findings,
+	things: readonly { readonly id: string }[],
+	path: string,
+	kind: string,
+	panel?: string,
+): void {
+	const first = new Map<string, number>()
+	for (const [index, { id }] of things.entries()) {
+		const before = first.get(id)
+		if (before === undefined) {
+			first.set(id, index)
+			continue
+		}
+		find(findings, () => ({
+			code: 'NAME_TWICE',
+			path: `${path}/${index}/id`,
+			...(panel ? { place: { panel } } : {}),
+			found: `a second ${kind} called "${id}" (the first is item ${before + 1})`,
+			expected: `each ${kind} with a name of its own`,
+			fix: 'Give one of the two another name.',
+		}))
+	}
+}
+
+export interface Unknown {
+	/** MARK, PAINT, ... */
+	readonly kind: string
+	readonly name: string
+	readonly known: Iterable<string>
+	readonly path: string
+	readonly panel?: string
+	/** where such a thing would come from */
+	readonly otherwise: string
+}
+
+/** A name that stands for nothing. */
+export function unknownName(findings: Findings, { kind, name, known, path, panel, otherwise }: Unknown): void {
+	find(findings, () => {
+		const names = [...known]
+		const near = nearest(name, names)
+		const word = kind.toLowerCase()
+		return {
+			code: `UNKNOWN_${kind}`,
+			path,
+			...(panel ? { place: { panel } } : {}),
+			found: `${quoteValue(name)}, which is no ${word} here`,
+			expected: names.length > 0 ? `one of ${listedShort(names)}` : `a ${word}, but there is none yet`,
+			fix: near ? `Write "${near}", or ${otherwise}.` : `${otherwise[0]!.toUpperCase()}${otherwise.slice(1)}.`,
+		}
+	})
 }

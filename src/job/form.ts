@@ -74,14 +74,19 @@ export function meantForm(schema: Schema, value: unknown): number | undefined {
 		const index = forms.findIndex((form) => literalsOf(shapeOf(form)?.[discriminator]).includes(kind))
 		if (index >= 0) return index
 	}
+	const likely = likelyForms(forms, value)
+	return likely.length === 1 ? likely[0] : undefined
+}
+
+/** The forms that a value looks most like, whatever kind it says it is of; none where nothing tells. */
+export function likelyForms(forms: readonly Schema[], value: unknown): number[] {
 	const fitting = forms.map((form, index) => ({ form, index })).filter(({ form }) => takes(form, value))
-	if (fitting.length === 0) return undefined
-	if (fitting.length === 1) return fitting[0]!.index
-	if (kindOf(value) !== 'object') return undefined
-	const scored = fitting.map(({ form, index }) => ({ index, score: likeness(shapeOf(form) ?? {}, Object.keys(value as object)) }))
-	scored.sort((a, b) => b.score - a.score || a.index - b.index)
-	const [first, second] = scored
-	return first!.score > 0 && first!.score > second!.score ? first!.index : undefined
+	if (fitting.length < 2) return fitting.map(({ index }) => index)
+	if (kindOf(value) !== 'object') return []
+	const keys = Object.keys(value as object)
+	const scored = fitting.map(({ form, index }) => ({ index, score: likeness(shapeOf(form) ?? {}, keys) }))
+	const best = Math.max(...scored.map(({ score }) => score))
+	return best > 0 ? scored.filter(({ score }) => score === best).map(({ index }) => index) : []
 }
 
 /** Points for keys that the form has, half for those that are near one; a little off for needed keys that are missing. */
@@ -89,7 +94,7 @@ function likeness(shape: Shape, keys: readonly string[]): number {
 	const missing = Object.keys(shape).filter((key) => !keys.includes(key))
 	let score = 0
 	for (const key of keys) {
-		if (key in shape) score += 4
+		if (Object.hasOwn(shape, key)) score += 4
 		else score += nearest(key, missing) ? 2 : -2
 	}
 	return score - missing.filter((key) => needed(shape[key]!)).length
@@ -110,10 +115,15 @@ export function schemaAt(schema: Schema, path: Path, value: unknown): Schema | u
 		here = here && settled(here, standing)
 		if (!here) return undefined
 		const def = bare(here)._zod.def as { type: string; shape?: Shape; element?: Schema; items?: readonly Schema[] }
-		here = def.type === 'object' ? def.shape?.[key] : def.type === 'array' ? def.element : def.items?.[Number(key)]
+		here = def.type === 'object' ? ownOf(def.shape, key) : def.type === 'array' ? def.element : def.items?.[Number(key)]
 		standing = childOf(standing, key)
 	}
 	return here
+}
+
+/** Not what an object has by birth, such as `constructor`. */
+function ownOf(shape: Shape | undefined, key: string | number): Schema | undefined {
+	return shape && Object.hasOwn(shape, key) ? shape[key] : undefined
 }
 
 /** A union's meant form (and so on inwards), any other schema itself. */

@@ -72,8 +72,8 @@ export function loadFile<T>(text: string, file: string | undefined, kind: FileKi
 	const unit: Unit = version.file.unit === 'in' ? 'in' : 'mm'
 	const schema = kind.schema(unit)
 	const parsed = schema.safeParse(version.file)
-	const found = parsed.success ? [] : explain(parsed.error.issues, schema, version.file, source)
-	const problems = inOrder([...outcome.problems, ...withLines(version.problems, source), ...found])
+	const found = parsed.success ? { problems: [], unseen: 0 } : explain(parsed.error.issues, schema, version.file, source)
+	const problems = inOrder([...outcome.problems, ...withLines(version.problems, source), ...found.problems], found.unseen)
 	if (!parsed.success || problems.some(({ severity }) => severity === 'error')) return { problems }
 	return { value: { data: parsed.data, unit, source, raw: version.file }, problems }
 }

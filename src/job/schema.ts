@@ -115,6 +115,7 @@ function panelSchema(unit: Unit) {
 
 export type Job = z.output<ReturnType<typeof jobSchema>>
 export type JobInput = z.input<ReturnType<typeof jobSchema>>
+export type ReadingInput = NonNullable<JobInput['panels'][number]['readings']>[number]
 export type Panel = Job['panels'][number]
 export type Capture = Panel['found']
 export type ProfileShape = Extract<Capture, { kind: 'revolved' }>['profile']

@@ -1,32 +1,99 @@
-/** The shop file: what belongs to the workshop and not to one job. */
+/** The shop file: what belongs to the workshop and not to one job. Lengths are read as the job's are, mm once read. */
 import { z } from 'zod'
-import { readLength, type Unit } from '../units/length.ts'
+import type { Unit } from '../units/length.ts'
+import { lengths } from './lengthField.ts'
+import { id, text } from './names.ts'
 
 export const SHOP_FORMAT = 1
-// sketch of the output type; the schema is to be written like the job's
-export interface Shop {
-	readonly format: number
-	readonly unit: Unit
-	/** the paper used unless asked otherwise */
-	readonly paper: string
-	readonly printer?: string
-	readonly printers: readonly {
-		readonly id: string
-		readonly name?: string
-		readonly margins: { readonly left: number; readonly right: number; readonly top: number; readonly bottom: number }
-		/** what 200 mm measured, across and along the sheet, on the printed test sheet */
-		readonly measured?: { readonly across: number; readonly along: number }
-	}[]
-	readonly papers: readonly { readonly id: string; readonly width: number; readonly height?: number }[]
-	readonly instruments: readonly { readonly id: string; readonly sd: number; readonly what?: string }[]
-	readonly tapes: readonly {
-		readonly id: string
-		readonly width: number
-		readonly kind: 'fine-line' | 'crepe' | 'paper' | 'film'
-		readonly edgeStrain: number
-		readonly rollLength?: number
-	}[]
-	readonly guideWidth: number
+
+/** Where a figure comes from; a person who changes one should be able to say. */
+const source = text.optional().describe('Where the figure comes from: common practice, memory, a data sheet, your own trial.')
+
+const paperName = z
+	.string()
+	.regex(/^[A-Za-z][A-Za-z0-9-]*$/, 'a name of letters, figures and hyphens that starts with a letter, such as A4')
+
+/** What edge strain a tape could have: 0.5 would be half as long again at one edge, which no tape lies down after. */
+const MOST_STRAIN = 0.5
+
+/** Each printer is looked at with each paper. */
+const MOST_THINGS = 200
+
+export function shopSchema(unit: Unit) {
+	const { notNegative, positive } = lengths(unit)
+
+	const margin = (side: string) => notNegative(`What the printer cannot print on at the ${side}.`).default(DEFAULT_MARGIN)
+	const printer = z.strictObject({
+		id,
+		name: text.optional(),
+		margins: z
+			.strictObject({ left: margin('left'), right: margin('right'), top: margin('top'), bottom: margin('bottom') })
+			.prefault({})
+			.describe('What stays blank on each side.'),
+		measured: z
+			.strictObject({
+				across: positive('Across the sheet.'),
+				along: positive('Along the sheet.'),
+			})
+			.optional()
+			.describe('What the 200 mm bars of the test sheet measured, as printed.'),
+	})
+	const paper = z.strictObject({
+		id: paperName,
+		width: positive('Across.'),
+		height: positive('Along; leave out for a roll.').optional(),
+	})
+	const instrument = z.strictObject({
+		id,
+		what: text.optional(),
+		sd: positive('One standard deviation of a reading taken with it.'),
+		source,
+	})
+	const tape = z.strictObject({
+		id,
+		kind: z.enum(['fine-line', 'crepe', 'paper', 'film']),
+		width: positive('Width.'),
+		edgeStrain: z
+			.number()
+			.min(0)
+			.max(MOST_STRAIN)
+			.describe(
+				'How far its edge stretches before it lifts, as a part of its length: 0.1 is a tenth. It bends to width / (2 x this).',
+			),
+		rollLength: positive('Length on a roll.').optional(),
+		source,
+	})
+
+	return z.strictObject({
+		$schema: z.string().optional(),
+		format: z.literal(SHOP_FORMAT).describe('Version of this file format.'),
+		unit: z.enum(['mm', 'in']).describe('The unit of plain numbers in this file.'),
+		notes: text.optional(),
+		paper: paperName.default('A4').describe('The paper that is used unless asked otherwise.'),
+		papers: z.array(paper).max(MOST_THINGS).default([]).describe('Papers beside the usual ones.'),
+		printer: id.optional().describe('The printer that is used unless asked otherwise; the first one where not said.'),
+		printers: z.array(printer).max(MOST_THINGS).default([]),
+		instruments: z.array(instrument).default([]).describe('Beside the usual ones, or in place of one of the same name.'),
+		tapes: z.array(tape).optional().describe('The tapes in stock; where not said, the usual widths.'),
+		guideWidth: positive('Width of an edge guide.').default(GUIDE_WIDTH),
+		stripEvery: positive('Distance between girth strips, where a panel does not say.').default(STRIP_EVERY),
+	})
 }
-void z
-void readLength
+
+/** Office printers leave 3 to 6 mm blank, some more at one end: 10 mm is safe on each side (common practice, no source). */
+export const DEFAULT_MARGIN = 10
+
+/** Wide enough to lie flat and be held with a finger, narrow enough to follow a bend in the panel: 6 to 8 mm (common practice). */
+export const GUIDE_WIDTH = 7
+
+/** A long pull of tape is judged over three stations at a time; at 120 mm they are within a hand's reach (common practice). */
+export const STRIP_EVERY = 120
+
+type ShopFile = z.output<ReturnType<typeof shopSchema>>
+
+/** A shop with its stock filled in. */
+export type Shop = Omit<ShopFile, 'tapes'> & { readonly tapes: NonNullable<ShopFile['tapes']> }
+export type ShopInput = z.input<ReturnType<typeof shopSchema>>
+export type Printer = Shop['printers'][number]
+export type Instrument = Shop['instruments'][number]
+export type Tape = Shop['tapes'][number]

@@ -97,10 +97,10 @@ export function withLines(problems: readonly Problem[], source: Source): Problem
 	return problems.map((problem) => problemAt(source, problem))
 }
 
-/** In the order of the file, at most PROBLEM_LIMIT and a line that says how many more. */
-export function inOrder(problems: readonly Problem[]): Problem[] {
+/** In the order of the file, at most PROBLEM_LIMIT and a line that says how many more; `unseen` ones are counted with them. */
+export function inOrder(problems: readonly Problem[], unseen = 0): Problem[] {
 	const sorted = [...problems].sort((a, b) => (a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0))
-	const more = sorted.length - PROBLEM_LIMIT
+	const more = Math.max(0, sorted.length - PROBLEM_LIMIT) + unseen
 	if (more <= 0) return sorted
 	const found = `${more} more problems that are not listed`
 	const last: Problem = {

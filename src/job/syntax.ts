@@ -19,8 +19,8 @@ interface Words {
 }
 
 /**
- * One problem for each line that has something wrong, from the parser's errors. Errors that only follow from an earlier
- * one (more on the same line, on the line after an open text, or a bracket missing at the end) are left out.
+ * One problem for each place that has something wrong, from the parser's errors. What may only follow from an earlier one
+ * (more on the same line or the next, a bracket missing at the end) is left out.
  */
 export function syntaxProblems(text: string, errors: readonly ParseError[]): SyntaxProblem[] {
 	if (errors.length === 0) return []
@@ -30,10 +30,11 @@ export function syntaxProblems(text: string, errors: readonly ParseError[]): Syn
 		return [problem('NOT_JSON', { found: 'an empty file', expected: 'a file in JSON, in braces { ... }', fix }, 0)]
 	}
 	if (!/^[{[/\u201c"'\d\w]/.test(text.slice(start)) || /^[a-z]/i.test(text.slice(start))) {
-		const found = `a file that begins with ${quoteValue(lineAt(text, start).trim())}`
-		return [
-			problem('NOT_JSON', { found, expected: 'a file in JSON, in braces { ... }', fix: 'Give the name of a job file.' }, start),
-		]
+		const line = lineAt(text, start).trim()
+		const table = /^[^{}[\]:]*[,;\t][^{}[\]:]*$/.test(line)
+		const fix = table ? 'A table of readings is no job yet: begin a new job from it.' : 'Give the name of a job file.'
+		const found = `a file that begins with ${quoteValue(line)}`
+		return [problem('NOT_JSON', { found, expected: 'a file in JSON, in braces { ... }', fix }, start)]
 	}
 	const problems: SyntaxProblem[] = []
 	let quietTo = -1
@@ -44,8 +45,7 @@ export function syntaxProblems(text: string, errors: readonly ParseError[]): Syn
 		if (problems.length > 0 && error.offset >= text.trimEnd().length) continue
 		const words = explain(text, code, error)
 		problems.push(problem('JSON_SYNTAX', words, words.offset ?? error.offset))
-		quietTo = endOfLine(text, error.offset)
-		if (code === 'UnexpectedEndOfString') quietTo = endOfLine(text, quietTo + 1)
+		quietTo = endOfLine(text, endOfLine(text, error.offset) + 1)
 	}
 	return problems
 }
@@ -212,9 +212,10 @@ function notClosed(text: string, offset: number): Words | undefined {
 	const opened = lastOpen(text, offset)
 	if (opened === undefined) return undefined
 	const close = text[opened] === '{' ? '}' : ']'
-	const before = offset < text.length ? ` before the ${text[offset]}` : ''
+	const before = offset < text.trimEnd().length ? ` before the ${text[offset]}` : ''
 	const found = `a ${text[opened]} opened in line ${lineNumber(text, opened)} and not closed${before}`
-	return { found, expected: `a ${close}`, fix: `Close it with ${close}.` }
+	const place = offset < text.trimEnd().length ? {} : { offset: opened }
+	return { found, expected: `a ${close}`, fix: `Close it with ${close}.`, ...place }
 }
 
 /** Where the innermost bracket that is still open was opened; texts and comments are stepped over. */

@@ -91,7 +91,12 @@ export function basisDerivatives(
 }
 
 /** Value and derivatives up to `order` at t: out[d] is the d-th. Outside the knots the end polynomials run on. */
-export function evaluateBSpline(spline: BSpline, t: number, order = 0, out: Float64Array = new Float64Array(order + 1)): Float64Array {
+export function evaluateBSpline(
+	spline: BSpline,
+	t: number,
+	order = 0,
+	out: Float64Array = new Float64Array(order + 1),
+): Float64Array {
 	const { knots, degree, coefficients } = spline
 	const span = knotSpan(knots, degree, t)
 	const basis = basisDerivatives(knots, degree, span, t, order)

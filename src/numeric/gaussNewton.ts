@@ -97,7 +97,14 @@ function whitened(model: Model, x: Float64Array, sd: ArrayLike<number>, columns:
 }
 
 /** The step of (J^T J + damping D^2) step = J^T r, as a least-squares problem with one more row for each unknown. */
-function dampedStep(w: Float64Array, r: Float64Array, rows: number, columns: number, damping: number, lengths: Float64Array): Float64Array {
+function dampedStep(
+	w: Float64Array,
+	r: Float64Array,
+	rows: number,
+	columns: number,
+	damping: number,
+	lengths: Float64Array,
+): Float64Array {
 	const a = new Float64Array((rows + columns) * columns)
 	a.set(w)
 	const b = new Float64Array(rows + columns)

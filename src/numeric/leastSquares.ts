@@ -1,4 +1,12 @@
-import { applyTransposedQ, type ColumnQr, factorColumns, inverseNormal, nullSpace, solveFactor, transposeSolve } from './columnQr.ts'
+import {
+	applyTransposedQ,
+	type ColumnQr,
+	factorColumns,
+	inverseNormal,
+	nullSpace,
+	solveFactor,
+	transposeSolve,
+} from './columnQr.ts'
 
 /** What a least-squares answer knows of itself. Rows are observations, columns unknowns; all row arrays have the rows' length. */
 export interface LeastSquares {

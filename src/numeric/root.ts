@@ -8,7 +8,12 @@ export type RootAnswer =
 			readonly error: number
 			readonly steps: number
 	  }
-	| { readonly ok: false; readonly reason: 'not-bracketed' | 'not-finite' | 'no-convergence'; readonly x: number; readonly steps: number }
+	| {
+			readonly ok: false
+			readonly reason: 'not-bracketed' | 'not-finite' | 'no-convergence'
+			readonly x: number
+			readonly steps: number
+	  }
 
 export interface RootOptions {
 	/** in the units of x */

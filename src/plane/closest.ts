@@ -36,6 +36,9 @@ const HALVINGS = 4
 /** Newton steps; quadratic convergence needs about 5, a bad start falls back on halving. */
 const NEWTON_STEPS = 30
 
+/** A step this small moves the distance by its square: nothing. */
+const SETTLED = 1e-10
+
 /** Nearest place on cubics; parts whose handles' box is farther than the best so far (or `within`) are passed over. */
 export function closestOnCubics(p: PlanePoint, cubics: readonly Cubic[], within = Number.POSITIVE_INFINITY): Closest {
 	let best: Closest = { distance: within, index: -1, t: 0, point: p }
@@ -76,10 +79,9 @@ function foot(p: PlanePoint, c: Cubic, u0: number, u1: number): number {
 		if (slope > 0) high = u
 		else low = u
 		const bend = dot(d, d) + dot(e, cubicSecondDerivative(c, u))
-		let next = bend > 0 ? u - slope / bend : Number.NaN
-		if (!(next > low && next < high)) next = (low + high) / 2
-		if (Math.abs(next - u) <= 1e-15) return next
-		u = next
+		const step = bend > 0 ? slope / bend : Number.NaN
+		if (Math.abs(step) <= SETTLED) return Math.min(high, Math.max(low, u - step))
+		u = u - step > low && u - step < high ? u - step : (low + high) / 2
 	}
 	return u
 }

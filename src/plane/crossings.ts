@@ -27,7 +27,7 @@ export function intersections(
 	const a = segments(p, options.pClosed ?? false)
 	const b = segments(q, options.qClosed ?? false)
 	const found: Crossing[] = []
-	sweep(a, b, (s, t) => meet(s, t, found))
+	meetingBoxes(boxTree(a), boxTree(b), (s, t) => meet(a[s] as Segment, b[t] as Segment, found))
 	return ordered(found, a.length, b.length, options.pClosed ?? false, options.qClosed ?? false, p, q)
 }
 
@@ -38,11 +38,11 @@ export function intersections(
 export function selfIntersections(points: readonly PlanePoint[], closed = false): Crossing[] {
 	const list = segments(points, closed)
 	const found: Crossing[] = []
-	sweep(list, undefined, (s, t) => {
-		const [first, second] = s.place < t.place ? [s, t] : [t, s]
-		const step = second.place - first.place
-		const wraps = closed && step === list.length - 1
-		if (step === 1 || wraps) foldBack(first, second, wraps, found)
+	meetingBoxesWithin(boxTree(list), (s, t) => {
+		const first = list[s] as Segment
+		const second = list[t] as Segment
+		const wraps = closed && t - s === list.length - 1
+		if (t - s === 1 || wraps) foldBack(first, second, wraps, found)
 		else meet(first, second, found)
 	})
 	return ordered(found, list.length, list.length, closed, closed, points, points)
@@ -54,75 +54,91 @@ export const isSimple = (points: readonly PlanePoint[], closed = false): boolean
 interface Segment {
 	/** in the polyline */
 	readonly index: number
-	/** in the list, which leaves out segments of no length: so neighbours there share a vertex */
-	readonly place: number
 	readonly p: PlanePoint
 	readonly q: PlanePoint
-	readonly minX: number
-	readonly maxX: number
-	readonly minY: number
-	readonly maxY: number
 }
 
+/**
+ * Segments of some length, so that neighbours in the list share a vertex. Points within `SAME_PLACE_MM` of the last one
+ * kept are passed over: a segment of rounding has no direction, and its two neighbours would seem to touch.
+ */
 function segments(points: readonly PlanePoint[], closed: boolean): Segment[] {
 	const list: Segment[] = []
 	const count = closed ? points.length : points.length - 1
-	for (let index = 0; index < count; index++) {
-		const p = points[index] as PlanePoint
+	let p = points[0]
+	for (let index = 0; p && index < count; index++) {
 		const q = points[(index + 1) % points.length] as PlanePoint
-		if (p.x === q.x && p.y === q.y) continue
-		list.push({
-			index,
-			place: list.length,
-			p,
-			q,
-			minX: Math.min(p.x, q.x),
-			maxX: Math.max(p.x, q.x),
-			minY: Math.min(p.y, q.y),
-			maxY: Math.max(p.y, q.y),
-		})
+		if (distance(p, q) <= SAME_PLACE_MM) continue
+		list.push({ index, p, q })
+		p = q
 	}
 	return list
 }
 
-/** Calls `pair` for every two segments whose boxes meet: within one list, or one of each. Sweeps along the longer side. */
-function sweep(one: readonly Segment[], two: readonly Segment[] | undefined, pair: (s: Segment, t: Segment) => void): void {
-	const all = two ? [...one, ...two] : one
-	const count = all.length
-	let box = { minX: Infinity, maxX: -Infinity, minY: Infinity, maxY: -Infinity }
-	for (const s of all) {
-		box = {
-			minX: Math.min(box.minX, s.minX),
-			maxX: Math.max(box.maxX, s.maxX),
-			minY: Math.min(box.minY, s.minY),
-			maxY: Math.max(box.maxY, s.maxY),
+/**
+ * Boxes of a polyline's segments, of each two neighbours, each four and so on: level k holds runs of 2^k. Neighbours lie
+ * together, so this is a good tree with nothing to sort. Four numbers a box: minX, minY, maxX, maxY.
+ */
+type BoxTree = readonly Float64Array[]
+
+function boxTree(list: readonly Segment[]): BoxTree {
+	const leaves = new Float64Array(4 * list.length)
+	list.forEach(({ p, q }, k) => {
+		leaves[4 * k] = Math.min(p.x, q.x)
+		leaves[4 * k + 1] = Math.min(p.y, q.y)
+		leaves[4 * k + 2] = Math.max(p.x, q.x)
+		leaves[4 * k + 3] = Math.max(p.y, q.y)
+	})
+	const levels = [leaves]
+	for (let below = leaves; below.length > 4; ) {
+		const count = below.length / 4
+		const level = new Float64Array(4 * Math.ceil(count / 2))
+		for (let k = 0; k < count; k += 2) {
+			const a = 4 * k
+			const b = k + 1 < count ? a + 4 : a
+			level[2 * k] = Math.min(below[a] as number, below[b] as number)
+			level[2 * k + 1] = Math.min(below[a + 1] as number, below[b + 1] as number)
+			level[2 * k + 2] = Math.max(below[a + 2] as number, below[b + 2] as number)
+			level[2 * k + 3] = Math.max(below[a + 3] as number, below[b + 3] as number)
 		}
+		levels.push(level)
+		below = level
 	}
-	const alongX = box.maxX - box.minX >= box.maxY - box.minY
-	const low = Float64Array.from(all, (s) => (alongX ? s.minX : s.minY))
-	const high = Float64Array.from(all, (s) => (alongX ? s.maxX : s.maxY))
-	const sideLow = Float64Array.from(all, (s) => (alongX ? s.minY : s.minX))
-	const sideHigh = Float64Array.from(all, (s) => (alongX ? s.maxY : s.maxX))
-	const order = Uint32Array.from(all, (_, k) => k).sort((p, q) => (low[p] as number) - (low[q] as number))
-	// segments that the sweep has reached and not yet passed
-	const open = new Uint32Array(count)
-	let opened = 0
-	for (const k of order) {
-		const from = low[k] as number
-		const bottom = sideLow[k] as number
-		const top = sideHigh[k] as number
-		let kept = 0
-		for (let n = 0; n < opened; n++) {
-			const other = open[n] as number
-			if ((high[other] as number) < from) continue
-			open[kept++] = other
-			if ((sideHigh[other] as number) < bottom || (sideLow[other] as number) > top) continue
-			if (!two) pair(all[other] as Segment, all[k] as Segment)
-			else if (other < one.length !== k < one.length) pair(all[Math.min(k, other)] as Segment, all[Math.max(k, other)] as Segment)
-		}
-		open[kept++] = k
-		opened = kept
+	return levels
+}
+
+/** Calls `pair` with the places of every two segments, one of each tree, whose boxes meet. */
+function meetingBoxes(
+	one: BoxTree,
+	two: BoxTree,
+	pair: (s: number, t: number) => void,
+	levelA = one.length - 1,
+	a = 0,
+	levelB = two.length - 1,
+	b = 0,
+): void {
+	const boxA = one[levelA] as Float64Array
+	const boxB = two[levelB] as Float64Array
+	if (4 * a >= boxA.length || 4 * b >= boxB.length) return
+	if ((boxA[4 * a + 2] as number) < (boxB[4 * b] as number) || (boxB[4 * b + 2] as number) < (boxA[4 * a] as number)) return
+	if ((boxA[4 * a + 3] as number) < (boxB[4 * b + 1] as number) || (boxB[4 * b + 3] as number) < (boxA[4 * a + 1] as number))
+		return
+	if (levelA === 0 && levelB === 0) pair(a, b)
+	else if (levelA >= levelB) {
+		meetingBoxes(one, two, pair, levelA - 1, 2 * a, levelB, b)
+		meetingBoxes(one, two, pair, levelA - 1, 2 * a + 1, levelB, b)
+	} else {
+		meetingBoxes(one, two, pair, levelA, a, levelB - 1, 2 * b)
+		meetingBoxes(one, two, pair, levelA, a, levelB - 1, 2 * b + 1)
 	}
+}
+
+/** As `meetingBoxes`, within one tree, s < t. */
+function meetingBoxesWithin(tree: BoxTree, pair: (s: number, t: number) => void, level = tree.length - 1, k = 0): void {
+	if (level <= 0 || 4 * k >= (tree[level] as Float64Array).length) return
+	meetingBoxesWithin(tree, pair, level - 1, 2 * k)
+	meetingBoxesWithin(tree, pair, level - 1, 2 * k + 1)
+	meetingBoxes(tree, tree, pair, level - 1, 2 * k, level - 1, 2 * k + 1)
 }
 
 function meet(s: Segment, t: Segment, found: Crossing[]): void {

@@ -23,9 +23,13 @@ const LEAST_LIVE_MM = 40
 /** A PDF page may be 14,400 units of 1/72 inch long. ISO 32000-1, annex C. */
 const LONGEST_ROLL_MM = 5000
 
+/** The square and the block lie below the pieces, or stand at their left. */
+export type Band = 'below' | 'beside'
+
 export interface Arrangement {
 	readonly paper: Paper
 	readonly orientation: Orientation
+	readonly band: Band
 	readonly widthMm: number
 	readonly heightMm: number
 	/** room for pieces */
@@ -59,8 +63,6 @@ export function printableBox({ widthMm, heightMm }: Size, margins: Margins, orie
 		maxY: inward(heightMm - own.top, heightMm, scale.y),
 	}
 }
-
-type Band = 'below' | 'beside'
 
 function share(printable: Box, band: Band): Pick<Arrangement, 'live' | 'square' | 'block'> {
 	const half = SQUARE_LINE_MM / 2
@@ -116,7 +118,7 @@ export function arrangements(
 		const height = paper.heightMm ?? rollLength(needHeightMm, margins, band, scale)
 		const [widthMm, heightMm] = orientation === 'portrait' ? [paper.widthMm, height] : [height, paper.widthMm]
 		const printable = printableBox({ widthMm, heightMm }, margins, orientation, scale)
-		return { paper, orientation, widthMm, heightMm, scale, ...share(printable, band) }
+		return { paper, orientation, band, widthMm, heightMm, scale, ...share(printable, band) }
 	})
 	const value = found.filter(usable)
 	if (value.length > 0) return { value, problems: [] }

@@ -1,18 +1,25 @@
 /** The square on every sheet that a ruler checks: 100 mm from middle to middle of its line, and nothing near the line. */
-import { grown } from '../drawing/box.ts'
+import { corners, grown } from '../drawing/box.ts'
 import type { Box, GroupItem, PathItem } from '../drawing/drawing.ts'
-import { rect } from '../drawing/path.ts'
+import { polyline, rect } from '../drawing/path.ts'
 import { CLEAR_MM, SQUARE_LINE_MM } from './arrange.ts'
 import { type Paragraph, setText } from './textBlock.ts'
 
 /** Words inside keep one mm more than the lines need. */
 const INSET_MM = CLEAR_MM + 1
 
+/**
+ * The line as a filled frame, its inner edge run the other way round: viewers and printers may move a stroked line to whole dots
+ * (stroke adjustment, ISO 32000-1, 10.6.5), but not the edges of a filled shape.
+ */
 const squareLine = (square: Box): PathItem => ({
 	kind: 'path',
 	role: 'bar',
-	segments: rect(square),
-	stroke: { widthMm: SQUARE_LINE_MM, colour: '#000000' },
+	segments: [
+		...rect(grown(square, SQUARE_LINE_MM / 2)),
+		...polyline([...corners(grown(square, -SQUARE_LINE_MM / 2))].reverse(), true),
+	],
+	fill: '#000000',
 	title: 'check square: 100 mm',
 })
 

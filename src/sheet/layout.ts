@@ -116,7 +116,7 @@ function drawSheet(
 ): { readonly sheet: Sheet; readonly problems: readonly Problem[] } {
 	const { plan, name, tile, shift } = page
 	const { piece, arrangement, angle } = plan
-	const { live, square, block, orientation, widthMm, heightMm, paper, scale } = arrangement
+	const { live, square, block, band, orientation, widthMm, heightMm, paper, scale } = arrangement
 	const placement: Placement = { pieceId: piece.id, at: shift, angle, clip: live }
 	const joins = page.joins.map((join) => sheetJoin(page, join))
 	const words = {
@@ -129,7 +129,7 @@ function drawSheet(
 		print: `${paper.name}${paper.heightMm === undefined ? '' : ` ${orientation}`}, ${print}`,
 		joins: joins.map((join) => `${join.at}: sheet ${join.sheet}`),
 	}
-	const drawnBlock = titleBlock(words, block)
+	const drawnBlock = titleBlock(words, block, band === 'below' ? 'top' : 'bottom')
 	const drawnSquare = checkSquare(square, options.job.unit, notesOf(plan))
 	const register = joins.length > 0 ? [registerGroup(page)] : []
 	const drawing = {

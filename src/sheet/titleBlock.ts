@@ -2,7 +2,7 @@
  * The title block: the data fields of ISO 7200 that apply (title, supplementary title, identification number, sheet, document type,
  * creator), and what the bench needs large.
  */
-import { boxWidth } from '../drawing/box.ts'
+import { boxWidth, grown } from '../drawing/box.ts'
 import type { Box, GroupItem, Item, PathItem } from '../drawing/drawing.ts'
 import { line, rect } from '../drawing/path.ts'
 import { LEAST_SIZE_MM, type Paragraph, setText } from './textBlock.ts'
@@ -131,13 +131,14 @@ const rule = (from: { x: number; y: number }, to: { x: number; y: number }): Pat
 	stroke: STROKE,
 })
 
-/** A text that cannot fit even at the least size is shortened here, longest first, and ends in three dots. */
+/** All texts cut to a number of signs, ending in three dots where something is missing. */
 function shortened(text: BlockText, signs: number): BlockText {
 	const cut = (value: string) => (value.length > signs ? `${value.slice(0, signs).trimEnd()} …` : value)
 	return {
 		...text,
 		title: cut(text.title),
 		revision: cut(text.revision),
+		creator: cut(text.creator),
 		name: cut(text.name),
 		print: cut(text.print),
 		joins: text.joins.length > 0 ? [cut(text.joins.join(', '))] : [],
@@ -150,31 +151,45 @@ function shortened(text: BlockText, signs: number): BlockText {
 	}
 }
 
-/**
- * The block in the upper left of its box, no higher than it needs. Texts are wrapped, then set smaller (2.3 mm at least), then
- * shortened; `cut` says that something was.
- */
-export function titleBlock(text: BlockText, room: Box): { readonly group: GroupItem; readonly cut: boolean } {
-	const box = {
-		minX: room.minX + STROKE.widthMm / 2,
-		maxX: room.maxX - STROKE.widthMm / 2,
-		minY: room.minY + STROKE.widthMm / 2,
-		maxY: room.maxY - STROKE.widthMm / 2,
-	}
-	const done = (items: readonly Item[], bottom: number, cut: boolean) => {
-		const frame: PathItem = { kind: 'path', role: 'frame', segments: rect({ ...box, minY: bottom }), stroke: STROKE }
-		const group: GroupItem = { kind: 'group', id: 'title-block', title: 'Title block', items: [frame, ...items] }
-		return { group, cut }
-	}
-	for (const signs of [Number.POSITIVE_INFINITY, 200, 100, 60, 40, 25]) {
-		const rows = rowsOf(signs === Number.POSITIVE_INFINITY ? text : shortened(text, signs))
+/** Many pieces on one sheet: their numbers stand for them. */
+const numbersOnly = (text: BlockText): BlockText => ({
+	...text,
+	pieces: text.pieces.slice(0, 1).map((piece) => ({ ...piece, title: 'and others' })),
+})
+
+/** The texts to try, in full first. The last fits any block that a sheet is given. */
+const attempts = (text: BlockText): readonly BlockText[] => [
+	text,
+	...[200, 100, 60, 40, 25].map((signs) => shortened(text, signs)),
+	shortened(numbersOnly(text), 15),
+]
+
+function firstThatFits(text: BlockText, box: Box) {
+	let last = { words: text, ...setRows(rowsOf(text), box, 1) }
+	for (const words of attempts(text)) {
 		for (const part of PARTS) {
-			const { items, bottom } = setRows(rows, box, part)
-			if (bottom >= box.minY) return done(items, bottom, signs !== Number.POSITIVE_INFINITY)
+			last = { words, ...setRows(rowsOf(words), box, part) }
+			if (last.bottom >= box.minY) return last
 		}
 	}
-	// many pieces on one sheet: their titles give way to their numbers
-	const bare = shortened({ ...text, pieces: text.pieces.slice(0, 1), joins: [] }, 15)
-	const { items, bottom } = setRows(rowsOf(bare), box, PARTS.at(-1) as number)
-	return done(items, Math.max(bottom, box.minY), true)
+	return last
+}
+
+/**
+ * The block, no higher than it needs, at the top or the bottom of its room. Texts are wrapped, then set smaller (2.3 mm at
+ * least), then shortened; `cut` says that something was.
+ */
+export function titleBlock(
+	text: BlockText,
+	room: Box,
+	at: 'top' | 'bottom',
+): { readonly group: GroupItem; readonly cut: boolean } {
+	const box = grown(room, -STROKE.widthMm / 2)
+	const { words, items, bottom } = firstThatFits(text, box)
+	const frame: PathItem = { kind: 'path', role: 'frame', segments: rect({ ...box, minY: bottom }), stroke: STROKE }
+	const down = at === 'bottom' ? bottom - box.minY : 0
+	return {
+		group: { kind: 'group', id: 'title-block', title: 'Title block', at: { x: 0, y: -down }, items: [frame, ...items] },
+		cut: words !== text,
+	}
 }

@@ -186,13 +186,18 @@ function panelRead(
 				place: { panel: panel.id },
 				found: `"panel": "${reading.panel}" on a panel that is not one of a pair`,
 				expected: 'this only on a pair of panels',
-				fix: panel.hand === 'centre' ? 'Write the side of the mark instead.' : 'Take it out, or move the reading to its own panel.',
+				fix:
+					panel.hand === 'centre' ? 'Write the side of the mark instead.' : 'Take it out, or move the reading to its own panel.',
 			})
 			return 'unknown'
 		}
 		return undefined
 	}
-	const named = reading.panel ?? refsOf(reading).map((ref) => splitRef(ref).side).find((side) => side !== undefined)
+	const named =
+		reading.panel ??
+		refsOf(reading)
+			.map((ref) => splitRef(ref).side)
+			.find((side) => side !== undefined)
 	if (named) return named
 	if (panelsRead.size === 2) {
 		problems.push({

@@ -11,14 +11,15 @@ interface NistSet {
 	sd: number[]
 	sumSquares: number
 }
-const { sets } = JSON.parse(readFileSync(new URL('../../fixtures/nist/nonlinear.json', import.meta.url), 'utf8')) as { sets: NistSet[] }
+const { sets } = JSON.parse(readFileSync(new URL('../../fixtures/nist/nonlinear.json', import.meta.url), 'utf8')) as {
+	sets: NistSet[]
+}
 
 const models: Record<string, (x: number, b: ArrayLike<number>) => number> = {
 	Misra1a: (x, b) => b[0]! * (1 - Math.exp(-b[1]! * x)),
 	BoxBOD: (x, b) => b[0]! * (1 - Math.exp(-b[1]! * x)),
 	Rat43: (x, b) => b[0]! / (1 + Math.exp(b[1]! - b[2]! * x)) ** (1 / b[3]!),
-	Thurber: (x, b) =>
-		(b[0]! + x * (b[1]! + x * (b[2]! + x * b[3]!))) / (1 + x * (b[4]! + x * (b[5]! + x * b[6]!))),
+	Thurber: (x, b) => (b[0]! + x * (b[1]! + x * (b[2]! + x * b[3]!))) / (1 + x * (b[4]! + x * (b[5]! + x * b[6]!))),
 	MGH09: (x, b) => (b[0]! * (x * x + x * b[1]!)) / (x * x + x * b[2]! + b[3]!),
 }
 

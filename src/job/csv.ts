@@ -1,0 +1,174 @@
+/** Readings from a table that a spreadsheet saved (CSV): one row for each mark, or for each length from mark to mark. */
+import Papa from 'papaparse'
+import type { Unit } from '../units/length.ts'
+import { type Column, headingOf, readHeading } from './csvHeading.ts'
+import { type Row, readingsOfRow } from './csvRow.ts'
+import { READING_LIMIT } from './load.ts'
+import type { Outcome, Problem } from './problem.ts'
+import { listedShort, plural, quoteValue } from './say.ts'
+import type { ReadingInput } from './schema.ts'
+import { inOrder, TEXT_LIMIT } from './source.ts'
+
+export interface CsvMark {
+	readonly id: string
+	/** mean of its stations, mm */
+	readonly stationMm: number
+	/** largest of its girths, mm */
+	readonly girthMm: number
+}
+
+export interface CsvReadings {
+	/** as they would stand in a job file whose unit is `unit`, in the order of the table */
+	readonly readings: readonly ReadingInput[]
+	/** marks that have a station, front to rear */
+	readonly marks: readonly CsvMark[]
+	readonly unit: Unit
+}
+
+export interface CsvOptions {
+	/** unit of figures that have none, in their cell or in the heading of their column */
+	readonly unit: Unit
+	readonly file?: string
+}
+
+/**
+ * The readings of a table with a heading row. Columns (in any order, a unit may follow in brackets): mark, station, and
+ * left / right / above / below (girths) or girth and side; with, note, sd, panel, squared; for lengths from mark to mark kind,
+ * from, to, length, pull. Commas, semicolons or tabs between cells; decimal commas are converted, which is noted. A row
+ * that cannot be read is a problem with its line, the others are kept: the value is there unless the whole is no such table.
+ */
+export function readCsv(text: string, { unit, file }: CsvOptions): Outcome<CsvReadings> {
+	const say = (problems: readonly Problem[]) => inOrder(problems.map((problem) => (file ? { ...problem, file } : problem)))
+	if (text.length > TEXT_LIMIT) return { problems: say([tooLarge(text.length)]) }
+	const rows = rowsOf(text)
+	const first = rows.findIndex(({ cells }) => !isEmpty(cells))
+	if (first < 0) return { problems: say([empty()]) }
+	const heading = readHeading(rows[first]!.cells, rows[first]!.line)
+	if (!heading.value) return { problems: say(heading.problems) }
+
+	const read = readRows(rows.slice(first + 1), heading.value, unit)
+	const value = { readings: read.readings, marks: inStationOrder(read.stations), unit }
+	return { value, problems: say([...heading.problems, ...read.problems]) }
+}
+
+interface TableRow {
+	readonly cells: readonly string[]
+	readonly line: number
+}
+
+function rowsOf(text: string): TableRow[] {
+	const clean = text.startsWith('\ufeff') ? text.slice(1) : text
+	const { data } = Papa.parse<string[]>(clean, { delimiter: delimiterOf(clean) })
+	let line = 1
+	return data.map((cells) => {
+		const row = { cells: cells.map((cell) => cell.trim()), line }
+		// a cell in quote marks may go on over several lines
+		line += 1 + cells.join('').split(/\r\n|\r|\n/).length - 1
+		return row
+	})
+}
+
+/** What parts the cells of the heading, whose names have neither commas nor semicolons in them. */
+function delimiterOf(text: string): string {
+	const heading = text.split(/\r\n|\r|\n/).find((line) => line.trim() !== '' && !line.startsWith('#')) ?? ''
+	if (heading.includes(';')) return ';'
+	return heading.includes('\t') ? '\t' : ','
+}
+
+function isEmpty(cells: readonly string[]): boolean {
+	return cells.every((cell) => cell === '') || cells[0]!.startsWith('#')
+}
+
+interface ReadRows {
+	readonly readings: ReadingInput[]
+	readonly stations: Map<string, { total: number; count: number; girth: number }>
+	readonly problems: Problem[]
+}
+
+function readRows(rows: readonly TableRow[], columns: readonly Column[], unit: Unit): ReadRows {
+	const read: ReadRows = { readings: [], stations: new Map(), problems: [] }
+	const commas: { text: string; line: number }[] = []
+	/** ids, with the first name in the table that became this one */
+	const names = new Map<string, string>()
+	for (const { cells, line } of rows) {
+		if (isEmpty(cells)) continue
+		const row: Row = { cells: cellsOf(cells, columns), columns, unit, line, names, commas: [], problems: [] }
+		const overflow = cells.slice(columns.length).filter((cell) => cell !== '')
+		const readings = overflow.length > 0 ? undefined : readingsOfRow(row)
+		if (overflow.length > 0) read.problems.push(tooManyCells(line, cells.length, columns))
+		read.problems.push(...row.problems)
+		if (!readings) continue
+		if (read.readings.length + readings.length > READING_LIMIT) {
+			read.problems.push(tooManyReadings(line))
+			break
+		}
+		commas.push(...row.commas)
+		for (const { input, mark } of readings) {
+			read.readings.push(input)
+			if (!mark) continue
+			const so = read.stations.get(mark.id) ?? { total: 0, count: 0, girth: 0 }
+			so.total += mark.stationMm
+			so.count++
+			so.girth = Math.max(so.girth, mark.girthMm)
+			read.stations.set(mark.id, so)
+		}
+	}
+	if (commas.length > 0) read.problems.push(commaNote(commas))
+	const renamed = [...names].filter(([id, name]) => id !== name)
+	if (renamed.length > 0) read.problems.push(renamedNote(renamed))
+	return read
+}
+
+function cellsOf(cells: readonly string[], columns: readonly Column[]): ReadonlyMap<string, string> {
+	return new Map(columns.flatMap(({ name }, index) => (cells[index] ? [[name, cells[index]] as const] : [])))
+}
+
+function inStationOrder(stations: ReadRows['stations']): CsvMark[] {
+	const marks = [...stations].map(([id, { total, count, girth }]) => ({ id, stationMm: total / count, girthMm: girth }))
+	return marks.sort((a, b) => a.stationMm - b.stationMm)
+}
+
+function tooManyCells(line: number, count: number, columns: readonly Column[]): Problem {
+	const found = `${plural(count, 'cell')} in a row under ${plural(columns.length, 'heading')}`
+	const fix = 'Look for a decimal comma: part the cells by semicolons, or put such figures in quote marks. This row was left out.'
+	return { code: 'CSV_ROW', severity: 'error', path: '', line, found, expected: `at most ${columns.length} cells`, fix }
+}
+
+function tooManyReadings(line: number): Problem {
+	const found = `more than ${READING_LIMIT} readings`
+	const fix = 'Split the table, one for each panel. The rows from here on were left out.'
+	return { code: 'TOO_MANY_READINGS', severity: 'error', path: '', line, found, expected: `at most ${READING_LIMIT}`, fix }
+}
+
+function commaNote(commas: readonly { text: string; line: number }[]): Problem {
+	const { text, line } = commas[0]!
+	const found = `${plural(commas.length, 'figure')} with a decimal comma, read with a point (the first: ${text})`
+	const fix = 'Nothing, if they were meant so.'
+	return { code: 'CSV_DECIMAL_COMMA', severity: 'note', path: '', line, found, expected: 'decimal points or commas', fix }
+}
+
+function renamedNote(renamed: readonly (readonly [string, string])[]): Problem {
+	const pairs = renamed.map(([id, name]) => `${quoteValue(name)} is ${id}`)
+	const found = `names of marks in another form: ${listedShort(pairs, 'and')}`
+	const expected = 'small letters, figures and hyphens, starting with a letter'
+	return { code: 'CSV_NAMES', severity: 'note', path: '', found, expected, fix: 'Nothing; use the new names in the job.' }
+}
+
+function tooLarge(length: number): Problem {
+	const found = `a table of ${(length / 1e6).toFixed(1)} million characters`
+	const fix = 'Split the table, one for each panel.'
+	return { code: 'FILE_TOO_LARGE', severity: 'error', path: '', line: 1, found, expected: 'at most 5 million', fix }
+}
+
+function empty(): Problem {
+	const fix = `Begin with the heading ${headingOf()}.`
+	return {
+		code: 'CSV_NO_HEADING',
+		severity: 'error',
+		path: '',
+		line: 1,
+		found: 'an empty table',
+		expected: 'a heading row and readings',
+		fix,
+	}
+}

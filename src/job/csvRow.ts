@@ -1,0 +1,251 @@
+/** One row of a table as readings, in the form of a job file. */
+import { readLength, type Unit } from '../units/length.ts'
+import type { Column } from './csvHeading.ts'
+import { nearest } from './nearest.ts'
+import type { Problem } from './problem.ts'
+import { listed, quoteValue } from './say.ts'
+import type { ReadingInput } from './schema.ts'
+
+export interface Row {
+	/** cells that are not empty, by the name of their column */
+	readonly cells: ReadonlyMap<string, string>
+	readonly columns: readonly Column[]
+	readonly unit: Unit
+	readonly line: number
+	/** ids so far, with the name that each came from; grows */
+	readonly names: Map<string, string>
+	/** figures with a decimal comma; grows */
+	readonly commas: { text: string; line: number }[]
+	/** grows */
+	readonly problems: Problem[]
+}
+
+export interface RowReading {
+	readonly input: ReadingInput
+	readonly mark?: { readonly id: string; readonly stationMm: number; readonly girthMm: number }
+}
+
+const KINDS = ['square', 'tape', 'straight', 'width', 'gap', 'toLine'] as const
+type Kind = (typeof KINDS)[number]
+
+/** Columns of girth whose heading is the side. */
+const SIDES = ['left', 'right', 'above', 'below'] as const
+type Side = (typeof SIDES)[number]
+
+const SIDE_WORDS: Readonly<Record<string, Side>> = {
+	l: 'left',
+	r: 'right',
+	left: 'left',
+	right: 'right',
+	above: 'above',
+	below: 'below',
+}
+
+/** The readings of a row; undefined when it was refused, with the reasons added to its problems. */
+export function readingsOfRow(row: Row): RowReading[] | undefined {
+	const kind = kindOfRow(row)
+	const common = kind && commonOf(row)
+	if (!kind || !common) return undefined
+	const readings = kind === 'square' ? squares(row, common) : fromTo(row, kind, common)
+	return row.problems.length > 0 ? undefined : readings
+}
+
+function kindOfRow(row: Row): Kind | undefined {
+	const written = row.cells.get('kind')
+	if (written === undefined) {
+		if (!row.cells.has('from') && !row.cells.has('to')) return 'square'
+		return row.cells.has('mark') ? 'toLine' : 'tape'
+	}
+	const kind = KINDS.find((each) => each.toLowerCase() === written.toLowerCase().replace(/[\s_-]/g, ''))
+	if (!kind) refuse(row, `the kind ${quoteValue(written)}`, listed(KINDS), `Write ${nearest(written, KINDS) ?? 'one of these'}.`)
+	return kind
+}
+
+type Common = Partial<Pick<Extract<ReadingInput, { kind: 'square' }>, 'with' | 'sd' | 'panel' | 'note'>>
+
+function commonOf(row: Row): Common | undefined {
+	const common: Common = {}
+	if (row.cells.has('with'))
+		common.with = row.cells
+			.get('with')!
+			.toLowerCase()
+			.replace(/[\s_]+/g, '-')
+	if (row.cells.has('sd')) {
+		const sd = lengthOf(row, 'sd', { positive: true })
+		if (!sd) return undefined
+		common.sd = sd.input
+	}
+	if (row.cells.has('panel')) {
+		const side = SIDE_WORDS[row.cells.get('panel')!.toLowerCase()]
+		if (side !== 'left' && side !== 'right')
+			return refuse(row, `the panel ${quoteValue(row.cells.get('panel'))}`, 'left or right', 'Write left or right.')
+		common.panel = side
+	}
+	if (row.cells.has('note')) common.note = row.cells.get('note')!
+	return common
+}
+
+function squares(row: Row, common: Common): RowReading[] | undefined {
+	const id = markOf(row, 'mark')
+	const station = lengthOf(row, 'station')
+	if (id === undefined || !station) return undefined
+	const girths = girthsOf(row)
+	if (!girths) return undefined
+	const squared = row.cells
+		.get('squared')
+		?.toLowerCase()
+		.replace(/[\s_]+/g, '-')
+	if (squared !== undefined && squared !== 't-strip' && squared !== 'by-eye') {
+		return refuse(row, `squared ${quoteValue(squared)}`, 't-strip or by-eye', 'Write t-strip or by-eye.')
+	}
+	return girths.map(({ girth, side }) => ({
+		input: {
+			kind: 'square',
+			mark: id,
+			station: station.input,
+			...(side ? { girth: girth.input, side } : {}),
+			...(squared ? { squared } : {}),
+			...common,
+		},
+		mark: { id, stationMm: station.mm, girthMm: girth.mm },
+	}))
+}
+
+interface SidedGirth {
+	readonly girth: CellLength
+	/** none on the baseline */
+	readonly side?: Side
+}
+
+function girthsOf(row: Row): SidedGirth[] | undefined {
+	const columns = row.columns.map(({ name }) => name)
+	const sided = SIDES.filter((side) => row.cells.has(side))
+	if (row.cells.has('girth')) {
+		if (sided.length > 0) {
+			return refuse(row, `a girth and ${listed(sided.map(quoteValue), 'and')} too`, 'one or the other', 'Take one of them away.')
+		}
+		const girth = lengthOf(row, 'girth', { unsigned: true })
+		if (!girth) return undefined
+		if (girth.mm === 0) return [{ girth }]
+		const written = row.cells.get('side')
+		const side = SIDE_WORDS[written?.toLowerCase() ?? '']
+		if (side) return [{ girth, side }]
+		const found = written === undefined ? 'a girth with no side' : `the side ${quoteValue(written)}`
+		return refuse(row, found, listed(SIDES), 'Write the side in the column side.')
+	}
+	if (sided.length === 0) {
+		if (!columns.some((name) => name === 'girth' || SIDES.includes(name as Side))) return [{ girth: { input: 0, mm: 0 } }]
+		return refuse(row, 'a station with no girth', 'a girth, or 0 for a mark on the baseline', 'Write the girth, or 0.')
+	}
+	const girths: SidedGirth[] = []
+	for (const side of sided) {
+		const girth = lengthOf(row, side, { unsigned: true })
+		if (!girth) return undefined
+		if (girth.mm > 0) girths.push({ girth, side })
+	}
+	return girths.length > 0 ? girths : [{ girth: { input: 0, mm: 0 } }]
+}
+
+function fromTo(row: Row, kind: Exclude<Kind, 'square'>, common: Common): RowReading[] | undefined {
+	const from = markOf(row, 'from')
+	const to = markOf(row, 'to')
+	const column = row.cells.has('length') || !row.cells.has('distance') ? 'length' : 'distance'
+	const length = lengthOf(row, column, kind === 'toLine' ? { unsigned: true } : { positive: true })
+	if (from === undefined || to === undefined || !length) return undefined
+	if (kind === 'toLine') {
+		const mark = markOf(row, 'mark')
+		if (mark === undefined) return undefined
+		return [{ input: { kind, mark, line: [from, to], distance: length.input, ...common } }]
+	}
+	const base = { from, to, length: length.input, ...common }
+	const pull = row.cells.get('pull')?.toLowerCase()
+	if (pull === undefined) return [{ input: { kind, ...base } }]
+	if (pull !== 'pressed' && pull !== 'tight')
+		return refuse(row, `pull ${quoteValue(pull)}`, 'pressed or tight', 'Write pressed or tight.')
+	if (kind === 'straight' || kind === 'gap')
+		return refuse(row, `pull with a reading of kind ${kind}`, 'no pull there', 'Leave that cell empty.')
+	return [{ input: { kind, ...base, pull } }]
+}
+
+/** The name of a mark in the form that a job has: "U 1" is u-1, and "1" is m1. left/NAME stays what it is. */
+function markOf(row: Row, column: string): string | undefined {
+	const written = row.cells.get(column)
+	if (written === undefined) return refuse(row, `no ${column}`, 'the name of a mark', `Write it in the column ${column}.`)
+	const [, prefix = '', name = ''] = /^((?:left|right)\/)?(.*)$/i.exec(written)!
+	const plain = name
+		.toLowerCase()
+		.replace(/[\s_.]+/g, '-')
+		.replace(/^-+|-+$/g, '')
+	const id = /^\d/.test(plain) ? `m${plain}` : plain
+	if (!/^[a-z][a-z0-9-]*$/.test(id)) {
+		return refuse(
+			row,
+			`the name ${quoteValue(written)}`,
+			'letters, figures and hyphens',
+			'Give the mark another name, such as u1.',
+		)
+	}
+	const before = row.names.get(id)
+	if (before === undefined) row.names.set(id, name)
+	else if (before.toLowerCase() !== name.toLowerCase()) {
+		return refuse(
+			row,
+			`the name ${quoteValue(name)}, which becomes ${id} as ${quoteValue(before)} does`,
+			'names that stay different',
+			'Give one of the two another name.',
+		)
+	}
+	return prefix.toLowerCase() + id
+}
+
+interface CellLength {
+	/** as it would stand in the job file */
+	readonly input: number | string
+	readonly mm: number
+}
+
+/** A thousand or a decimal? In inches a table may say 1,250 for one and a quarter thousand; with three figures after a comma nobody can tell. */
+const THREE_AFTER_COMMA = /^-?\d{1,3},\d{3}(?!\d)/
+
+function lengthOf(row: Row, column: string, range: { unsigned?: boolean; positive?: boolean } = {}): CellLength | undefined {
+	const written = row.cells.get(column)
+	if (written === undefined) return refuse(row, `no ${column}`, 'a length', `Write it in the column ${column}.`)
+	if (THREE_AFTER_COMMA.test(written)) {
+		const [point, none] = [written.replace(',', '.'), written.replace(',', '')]
+		return refuse(
+			row,
+			`${column} ${quoteValue(written)}, which may be either of two lengths`,
+			`${point} or ${none}`,
+			'Write the one that was meant.',
+		)
+	}
+	const headed = row.columns.find(({ name }) => name === column)?.unit
+	const bareFigures = /^[-+\d.,/ ½¼¾⅛⅜⅝⅞⁄-]+$/.test(written)
+	const text = headed && bareFigures ? `${written} ${headed}` : written
+	const answer = readLength(text, row.unit, { decimalComma: true })
+	if (!answer.ok) return refuse(row, `${column} ${answer.found}`, answer.expected, answer.fix)
+	if (answer.mm < 0 && (range.unsigned || range.positive)) {
+		const fix = range.unsigned ? 'Write it without a sign, with its side.' : 'Write the length as measured.'
+		return refuse(row, `${column} ${quoteValue(written)}`, 'a length of 0 or more', fix)
+	}
+	if (answer.mm === 0 && range.positive)
+		return refuse(row, `${column} ${quoteValue(written)}`, 'a length above 0', 'Write the length as measured.')
+	const point = text.replace(',', '.')
+	if (answer.note) row.commas.push({ text: answer.note, line: row.line })
+	const own = headed ? point.replace(new RegExp(`^(.*) ${row.unit}$`), '$1') : point
+	return { input: /^-?\d+(\.\d+)?$/.test(own) ? Number(own) : point, mm: answer.mm }
+}
+
+/** Adds a problem of this row, and returns undefined for the caller to hand on. */
+function refuse(row: Row, found: string, expected: string, fix: string): undefined {
+	row.problems.push({
+		code: 'CSV_ROW',
+		severity: 'error',
+		path: '',
+		line: row.line,
+		found,
+		expected,
+		fix: `${fix} This row was left out.`,
+	})
+	return undefined
+}

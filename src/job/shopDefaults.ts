@@ -1,0 +1,53 @@
+/** What a workshop has where its shop file does not say: instruments, tapes. Every figure says where it comes from. */
+import { GUIDE_WIDTH, type Instrument, SHOP_FORMAT, type Shop, STRIP_EVERY, type Tape } from './shop.ts'
+
+/*
+ * Standard deviations are of one reading between two ends, as it is written down.
+ * tape: a class II tape is within 0.5 mm to 1 m (UK SI 2016/1153, schedule 1I, as a limit, so about 0.3 mm as a standard
+ * deviation), read to the nearest 0.5 mm or mm (0.15 to 0.3 mm) at an end that moves a little as the tape is pressed down.
+ * steel-rule: no better than its 0.5 mm divisions, read at both ends by eye: 0.2 mm at each.
+ * caliper: within 0.03 mm itself (from memory); what counts is placing the jaws on a mark.
+ * profile-gauge: its pins are within 0.5 to 1 mm (common practice), taken as the limit.
+ */
+const INSTRUMENTS: readonly Instrument[] = [
+	{ id: 'tape', what: 'flexible tape', sd: 0.5, source: 'common practice, no source: class II tape, read to 0.5 or 1 mm' },
+	{ id: 'steel-rule', what: 'steel rule', sd: 0.3, source: 'common practice, no source: 0.2 mm at each end, by eye' },
+	{ id: 'caliper', what: 'caliper', sd: 0.1, source: 'common practice, no source: placing the jaws on a mark' },
+	{ id: 'profile-gauge', what: 'profile gauge', sd: 0.5, source: 'common practice, no source: its pins are within 0.5 to 1 mm' },
+]
+
+const FINE_LINE_WIDTHS = [1.5, 2, 3, 6, 9, 12, 19, 25]
+
+/** From memory: vinyl fine-line tape stretches 10 to 20 % at its edge before it lifts; the careful end is taken. */
+const FINE_LINE_STRAIN = 0.1
+
+/** From memory: crepe tape stretches 5 to 10 %; the careful end. */
+const CREPE_STRAIN = 0.05
+
+/** From memory: crepe tape is sold in these widths. */
+const CREPE_WIDTHS = [19, 25]
+
+const TAPES: readonly Tape[] = [
+	...FINE_LINE_WIDTHS.map((width): Tape => {
+		const source = 'width: common practice, no source; edge strain: memory'
+		return { id: `fine-line-${String(width).replace('.', '-')}`, kind: 'fine-line', width, edgeStrain: FINE_LINE_STRAIN, source }
+	}),
+	...CREPE_WIDTHS.map((width): Tape => {
+		return { id: `crepe-${width}`, kind: 'crepe', width, edgeStrain: CREPE_STRAIN, source: 'memory' }
+	}),
+]
+
+/** The shop of one who has no shop file: A4, no printer measured, the usual instruments and tapes. */
+export function defaultShop(): Shop {
+	return {
+		format: SHOP_FORMAT,
+		unit: 'mm',
+		paper: 'A4',
+		papers: [],
+		printers: [],
+		instruments: [...INSTRUMENTS],
+		tapes: [...TAPES],
+		guideWidth: GUIDE_WIDTH,
+		stripEvery: STRIP_EVERY,
+	}
+}

@@ -1,0 +1,124 @@
+/** A whole job to go on from, made of a table of readings: text with comments that a beginner follows. */
+import { MM_PER_INCH, type Unit } from '../units/length.ts'
+import type { CsvReadings } from './csv.ts'
+import { FORMAT, type ReadingInput } from './schema.ts'
+
+export interface StarterOptions {
+	readonly title: string
+	readonly table: CsvReadings
+	/** name of its one panel */
+	readonly panel?: string
+}
+
+/**
+ * The text of a job file with the readings of a table: one panel (flat, until its shape is written in), a line through the
+ * marks front to rear and a coach line on it. It loads without problems whatever the table held, provided that all its
+ * sides are of one kind (left and right, or above and below).
+ */
+export function jobFromCsv({ title, table, panel = 'panel-1' }: StarterOptions): string {
+	const { unit, readings } = table
+	const hand = handOfReadings(readings)
+	const size = sizeOf(table)
+	const readingLines = readings.map((reading) => `        ${inline(reading)},`).join('\n')
+	return `// A job for Stripewright. Lines that begin with // are remarks for you; the program passes over them.
+{
+  "format": ${FORMAT},
+  "title": ${JSON.stringify(title)},
+
+  // Plain numbers are in this unit, "mm" or "in". A length may also carry its own: "46.5 mm", "1 13/16 in".
+  "unit": "${unit}",
+
+  // Each paint with a name of your own (id) and a colour for the drawings.
+  "paints": [
+    { "id": "line-paint", "name": "Coach line", "colour": "#1f6b4f" },
+  ],
+
+  "panels": [
+    {
+      "id": ${JSON.stringify(panel)},
+
+${HAND_REMARKS[hand]}
+      "hand": "${hand}",
+
+      // TO DO: its shape, as it was before stripping. "flat" stands here until you write what it is:
+      //   bent one way only (a chain case):
+      //     { "kind": "rolled", "round": { "profile": { "radius": 62 }, "baseline": "along-axis" }, "length": 500 }
+      //   bent both ways (a mudguard):
+      //     { "kind": "revolved", "crown": { "radius": 310 }, "profile": { "radius": 62 }, "length": 500 }
+      "found": { "kind": "flat", "front": ${size.front}, "length": ${size.length}, "width": ${size.width} },
+
+      // TO DO: places that outlive the stripping: a bolt hole, a flange, a seam. Stations count rearward from the first.
+      "datums": [
+        { "id": "front", "what": "say what it is", "station": 0 },
+      ],
+
+      // What was measured. Station: along the baseline. Girth: square off it, the tape lying on the panel.
+      "readings": [
+${readingLines}
+      ],
+
+${linesOf(table)}
+    },
+  ],
+}
+`
+}
+
+type StarterHand = 'centre' | 'pair' | 'left'
+
+const HAND_REMARKS: Readonly<Record<StarterHand, string>> = {
+	centre: '      // It lies on the centreline of the vehicle: places are left or right of that line, as the driver sees it.',
+	pair: '      // Two panels, left and right, with one scheme: places are above or below the baseline.',
+	left: '      // TO DO: "left" or "right", the side of the vehicle that it is on; "pair" for both. Places are above or below the baseline.',
+}
+
+function handOfReadings(readings: readonly ReadingInput[]): StarterHand {
+	if (readings.some(({ panel }) => panel !== undefined)) return 'pair'
+	const sides = readings.map((reading) => (reading.kind === 'square' ? reading.side : undefined))
+	return sides.some((side) => side === 'above' || side === 'below') ? 'left' : 'centre'
+}
+
+/** Room round the marks, so that a line through them lies well on the panel, mm. */
+const ROOM_MM = 50
+
+function sizeOf({ marks, unit }: CsvReadings): { front: number; length: number; width: number } {
+	const stations = [0, ...marks.map(({ stationMm }) => stationMm)]
+	const front = inUnit(Math.min(...stations) - ROOM_MM, unit, Math.floor)
+	const rear = inUnit(Math.max(...stations) + ROOM_MM, unit, Math.ceil)
+	const width = inUnit(Math.max(0, ...marks.map(({ girthMm }) => girthMm)) + ROOM_MM, unit, Math.ceil)
+	return { front, length: rear - front, width }
+}
+
+function inUnit(mm: number, unit: Unit, whole: (value: number) => number): number {
+	return whole(unit === 'in' ? mm / MM_PER_INCH : mm)
+}
+
+function linesOf({ marks }: CsvReadings): string {
+	if (marks.length < 2) {
+		return `      // A line needs two marks or more; this table had ${marks.length}. When there are more, add:
+      //   "edges": [{ "id": "line", "through": ["u1", "u2"] }],
+      //   "stripes": [{ "id": "coach-line", "edge": "line", "lay": "centred", "bands": [{ "paint": "line-paint", "width": "3 mm" }] }],`
+	}
+	const through = marks.map(({ id }) => `          ${JSON.stringify(id)},`).join('\n')
+	return `      // A smooth line through the marks, front to rear. On a centreline or a pair it is on both sides alike,
+      // unless you add "hand": "left" or "hand": "right".
+      "edges": [
+        {
+          "id": "line",
+          "through": [
+${through.replace(/^ {2}/gm, '    ')}
+          ],
+        },
+      ],
+
+      // What is painted along the line: here 3 mm, half to each side of it.
+      "stripes": [
+        { "id": "coach-line", "edge": "line", "lay": "centred", "bands": [{ "paint": "line-paint", "width": "3 mm" }] },
+      ],`
+}
+
+/** On one line, with room inside the braces. */
+function inline(value: ReadingInput): string {
+	const entries = Object.entries(value).map(([key, each]) => `${JSON.stringify(key)}: ${JSON.stringify(each)}`)
+	return `{ ${entries.join(', ')} }`
+}

@@ -1,0 +1,71 @@
+import type { Chart } from '../chart/chart.ts'
+import type { Problem } from '../job/problem.ts'
+import { listedShort } from '../job/say.ts'
+import type { Panel } from '../job/schema.ts'
+import { type Adjustment, adjust } from './adjust.ts'
+import type { Observation } from './observe.ts'
+import { mm, placeOf, sayReading } from './words.ts'
+
+/** A standardised residual beyond this happens once in a thousand good readings (Baarda 1968, Publications on Geodesy 2-5). */
+export const FLAGGED = 3.29
+/** With less of an error showing in its own residual, a reading is not judged: what shows is the others' error. */
+const LEAST_REDUNDANCY = 0.1
+/** Residuals so near the largest could be its effect as well as its cause. */
+const AS_SUSPECT = 0.9
+/** A panel with more contradictions than this was measured to something else; naming more helps no one. */
+const MAX_NAMED = 8
+
+/**
+ * The readings that cannot be right beside the others, worst first: each is named with what the others say, left out, and
+ * the rest adjusted again (Baarda's data snooping, one at a time). Where several are as suspect, "one of these".
+ */
+export function contradictions(chart: Chart, panel: Panel, panelPath: string, adjustment: Adjustment): readonly Problem[] {
+	const problems: Problem[] = []
+	let now: Adjustment | undefined = adjustment
+	for (let named = 0; now && named < MAX_NAMED; named++) {
+		const { fit, observations, places, keys }: Adjustment = now
+		const suspects = observations
+			.map((o, i) => ({ o, i, w: Math.abs(fit.standardised[i]!), r: fit.redundancy[i]! }))
+			.filter(({ r }) => r > LEAST_REDUNDANCY)
+			.sort((a, b) => b.w - a.w)
+		const worst = suspects[0]
+		if (!worst || worst.w <= FLAGGED) break
+		const group = suspects.filter(({ w }) => w >= AS_SUSPECT * worst.w)
+		const slip = -fit.residuals[worst.i]! / worst.r
+		const first = worst.o.reading
+		const key = worst.o.keys[0]!
+		const sidePlace = placeOf(panel, places.get(key)!)
+		const spoken = spokenSlip(worst.o, slip)
+		problems.push({
+			code: 'READINGS_CONTRADICT',
+			severity: 'error',
+			path: `${panelPath}/readings/${first.index}`,
+			place: sidePlace,
+			found:
+				group.length === 1
+					? `${sayReading(first.reading, worst.o.what)}, ${mm(Math.abs(worst.o.value))}, which is about ${mm(Math.abs(spoken))} ${spoken > 0 ? 'more' : 'less'} than the other readings allow`
+					: `readings that do not fit together by about ${mm(Math.abs(spoken))}: ${listedShort(
+							group.map(({ o }) => sayReading(o.reading.reading, o.what)),
+							'and',
+							5,
+						)}`,
+			expected:
+				group.length === 1
+					? `about ${mm(Math.abs(worst.o.value) - spoken)}`
+					: 'readings that agree within what the tape can tell',
+			fix:
+				group.length === 1
+					? 'Measure it again, from the right mark and with the hook seated.'
+					: 'One of these is wrong and nothing tells which: measure them again, or add one more tape to a mark they share.',
+		})
+		const rest: Observation[] = observations.filter((o) => o !== worst.o)
+		now = adjust(chart, places, keys, rest)
+		if (now && now.fit.undetermined.length > 0) break
+	}
+	return problems
+}
+
+/** A slip as the person would say it: girth is read without its sign. */
+function spokenSlip(o: Observation, slip: number): number {
+	return o.what === 'girth' && o.value < 0 ? -slip : slip
+}

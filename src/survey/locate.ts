@@ -1,0 +1,309 @@
+import type { Chart } from '../chart/chart.ts'
+import type { ChartPoint } from '../chart/point.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
+import { listed } from '../job/say.ts'
+import type { Panel } from '../job/schema.ts'
+import { type Adjustment, adjust } from './adjust.ts'
+import { contradictions } from './contradictions.ts'
+import { type Instrument, readingSd, SQUARE_SD } from './instruments.ts'
+import { type Observation, observe } from './observe.ts'
+import { type NamedMark, type Resolved, refsOf, resolveReadings, splitRef } from './resolve.ts'
+import { startPlaces, type Unplaced } from './start.ts'
+import type { CheckedReading, Mark, MarkSide, Survey } from './survey.ts'
+import { mm, placeOf, sayPlace, sayReading } from './words.ts'
+
+export interface SurveyInput {
+	readonly chart: Chart
+	readonly panel: Panel
+	/** JSON pointer to the panel */
+	readonly panelPath: string
+	readonly instruments: readonly Instrument[]
+}
+
+/**
+ * From the readings of one panel to its marks: one weighted least-squares adjustment on the panel, datums held. Marks that
+ * cannot be placed are named with what to measure next and left out; they do not stop the others. Always has a value;
+ * where readings contradict each other it is the best compromise, and the problems say so.
+ */
+export function locateMarks({ chart, panel, panelPath, instruments }: SurveyInput): Outcome<Survey> {
+	const resolved = resolveReadings(panel, panelPath)
+	const problems: Problem[] = [...resolved.problems]
+	const observations = observationsOf(chart, panel, panelPath, instruments, resolved, problems)
+	const start = startPlaces(chart, resolved.marks, resolved.datums, observations, panel.hand === 'centre')
+	for (const [key, why] of start.unplaced) {
+		problems.push(unplacedProblem(panel, panelPath, resolved, resolved.marks.get(key)!, why))
+	}
+	problems.push(...neverRead(panel, panelPath, resolved))
+
+	const adjustment = settle(chart, panel, panelPath, resolved, start.places, observations, problems)
+	if (adjustment) problems.push(...contradictions(chart, panel, panelPath, adjustment))
+	const survey = surveyOf(panel, panelPath, resolved, adjustment)
+	problems.push(...beyondPanel(chart, panel, panelPath, survey))
+	return { value: survey, problems }
+}
+
+function observationsOf(
+	chart: Chart,
+	panel: Panel,
+	panelPath: string,
+	instruments: readonly Instrument[],
+	resolved: Resolved,
+	problems: Problem[],
+): readonly Observation[] {
+	const observations: Observation[] = []
+	for (const one of resolved.readings) {
+		const path = `${panelPath}/readings/${one.index}`
+		if (one.reading.kind === 'straight' && !chart.embed) {
+			problems.push({
+				code: 'NEEDS_EMBEDDING',
+				severity: 'error',
+				path,
+				place: { panel: panel.id },
+				found: `${sayReading(one.reading, 'length')}, on a panel of which only lengths along it are known`,
+				expected: 'a tape pressed down along the panel, from mark to mark',
+				fix: 'Measure it with a tape, or give the shape of the panel.',
+			})
+			continue
+		}
+		const sd = readingSd(one.reading, path, panel, instruments, problems)
+		const squareSd = one.reading.kind === 'square' ? SQUARE_SD[one.reading.squared] : 0
+		observations.push(...observe(one, sd, squareSd))
+	}
+	return observations
+}
+
+/** Adjusts; marks that turn out to be tied down in one direction only are named and left out, and the rest adjusted again. */
+function settle(
+	chart: Chart,
+	panel: Panel,
+	panelPath: string,
+	resolved: Resolved,
+	start: ReadonlyMap<string, ChartPoint>,
+	all: readonly Observation[],
+	problems: Problem[],
+): Adjustment | undefined {
+	const places = new Map(start)
+	let observations = all.filter((o) => o.keys.every((key) => places.has(key)))
+	observations = observations.filter((o) => {
+		if (
+			o.predict(
+				chart,
+				o.keys.map((key) => places.get(key)!),
+			)
+		)
+			return true
+		problems.push({
+			code: 'READING_BEYOND_PANEL',
+			severity: 'error',
+			path: `${panelPath}/readings/${o.reading.index}`,
+			place: placeOf(panel, places.get(o.keys[0]!)!),
+			found: `${sayReading(o.reading.reading, o.what)}, which runs where this panel is not known`,
+			expected: 'readings on the part of the panel that was given',
+			fix: 'Check the names of its marks, or give the shape of the panel further out.',
+		})
+		return false
+	})
+	// each round leaves out a mark
+	for (let round = 0; round <= resolved.marks.size; round++) {
+		const free = [...places.keys()].filter((key) => !resolved.datums.has(key) && observations.some((o) => o.keys.includes(key)))
+		if (observations.length === 0) return undefined
+		const adjustment = adjust(chart, places, free, observations)
+		if (!adjustment) return undefined
+		const open = new Set(adjustment.fit.undetermined.map((column) => adjustment.keys[column >> 1]!))
+		if (open.size === 0) {
+			if (!adjustment.fit.converged) {
+				problems.push({
+					code: 'SURVEY_UNSETTLED',
+					severity: 'error',
+					path: `${panelPath}/readings`,
+					place: { panel: panel.id },
+					found: 'readings that do not settle on one place for each mark',
+					expected: 'readings that fit together',
+					fix: 'Look for a reading with the wrong mark or a slip of 10 or 100 mm.',
+				})
+			}
+			return adjustment
+		}
+		for (const key of open) {
+			const why: Unplaced = { reason: 'same-way', observations: observations.filter((o) => o.keys.includes(key)) }
+			problems.push(unplacedProblem(panel, panelPath, resolved, resolved.marks.get(key)!, why))
+			places.delete(key)
+		}
+		observations = observations.filter((o) => o.keys.every((key) => places.has(key)))
+	}
+	return undefined
+}
+
+function unplacedProblem(panel: Panel, panelPath: string, resolved: Resolved, mark: NamedMark, why: Unplaced): Problem {
+	const readings = resolved.readings.filter((one) => one.keys.includes(mark.key))
+	const path = `${panelPath}/readings/${readings[0]?.index ?? 0}`
+	const place = { panel: panel.id, ...(mark.side ? { side: mark.side } : {}) }
+	const next = `Measure station and girth of ${mark.key}, or a tape to it from another mark off to the side.`
+	if (why.reason === 'ambiguous') {
+		const [a, b] = why.places
+		const eitherSide = panel.hand === 'centre' && a!.g * b!.g < 0 && why.places.length === 2
+		return {
+			code: 'MARK_AMBIGUOUS',
+			severity: 'error',
+			path,
+			place: { ...placeOf(panel, a!, mark.side) },
+			found: `${mark.key}, which could be at ${listed(why.places.map((at) => sayPlace(panel, at)))}: ${sayAll(why.observations)} fit both`,
+			expected: 'one reading more that tells these places apart',
+			fix: eitherSide ? `Write left/${mark.id} or right/${mark.id} in its readings.` : next,
+		}
+	}
+	const base = { severity: 'error' as const, path, place, fix: next }
+	if (why.reason === 'apart') {
+		return {
+			...base,
+			code: 'READINGS_CONTRADICT',
+			found: `${sayAll(why.observations)}, which miss each other by ${mm(why.byMm)}`,
+			expected: `lengths that meet at ${mark.key}`,
+			fix: 'One of these is wrong, or one of the names: measure them again.',
+		}
+	}
+	if (why.reason === 'same-way') {
+		return {
+			...base,
+			code: 'MARK_UNDETERMINED',
+			found: `${mark.key}, which is tied down in one direction only${why.observations.length > 0 ? ` by ${sayAll(why.observations)}` : ''}`,
+			expected: 'readings that cross at the mark',
+		}
+	}
+	const others = [...new Set(readings.flatMap((one) => one.keys))].filter((key) => key !== mark.key && !resolved.datums.has(key))
+	return {
+		...base,
+		code: 'MARK_UNDETERMINED',
+		found: `${mark.key} with ${why.count === 0 ? 'no reading' : 'only one reading'} to a place that is known`,
+		expected: 'station and girth, or two lengths to places that are known',
+		fix:
+			others.length > 0 && why.count === 0 ? `${next.slice(0, -1)}; or place ${listed(others.slice(0, 4), 'and')} first.` : next,
+	}
+}
+
+function sayAll(observations: readonly Observation[]): string {
+	return listed(
+		observations.slice(0, 6).map((o) => sayReading(o.reading.reading, o.what)),
+		'and',
+	)
+}
+
+/** Marks that lines or the outline go through and no reading mentions. */
+function neverRead(panel: Panel, panelPath: string, resolved: Resolved): readonly Problem[] {
+	const problems: Problem[] = []
+	const told = new Set<string>()
+	const check = (ref: string, path: string, user: string) => {
+		const { id, side } = splitRef(ref)
+		const known = side
+			? resolved.marks.has(`${side}/${id}`) || (panel.hand !== 'pair' && resolved.marks.has(id)) || resolved.datums.has(id)
+			: resolved.marks.has(id) || resolved.marks.has(`left/${id}`) || resolved.marks.has(`right/${id}`)
+		if (known || told.has(ref) || panel.readings.some((reading) => refsOf(reading).some((r) => r === ref))) return
+		told.add(ref)
+		problems.push({
+			code: 'MARK_UNDETERMINED',
+			severity: 'error',
+			path,
+			place: { panel: panel.id, ...(side ? { side } : {}) },
+			found: `${ref}, which ${user} goes through and no reading mentions`,
+			expected: 'station and girth, or two lengths to places that are known',
+			fix: `Measure ${ref}, or correct the name.`,
+		})
+	}
+	panel.edges.forEach((edge, e) => {
+		edge.through.forEach((through, i) => {
+			const ref = typeof through === 'string' ? through : through.mark
+			check(ref, `${panelPath}/edges/${e}/through/${i}${typeof through === 'string' ? '' : '/mark'}`, `line ${edge.id}`)
+		})
+	})
+	panel.outline?.points.forEach((point, i) => {
+		if (typeof point === 'string') check(point, `${panelPath}/outline/points/${i}`, 'the outline')
+		else if ('mark' in point) check(point.mark, `${panelPath}/outline/points/${i}/mark`, 'the outline')
+	})
+	return problems
+}
+
+function surveyOf(panel: Panel, panelPath: string, resolved: Resolved, adjustment: Adjustment | undefined): Survey {
+	const marks: Record<string, Mark> = {}
+	const touching = (key: string) => resolved.readings.filter((one) => one.keys.includes(key)).map((one) => one.index)
+	const sideAt = (mark: NamedMark, at: ChartPoint): { side?: MarkSide } => {
+		if (mark.side) return { side: mark.side }
+		return panel.hand === 'centre' && at.g !== 0 ? { side: at.g < 0 ? 'left' : 'right' } : {}
+	}
+	for (const [key, at] of resolved.datums) {
+		const named = resolved.marks.get(key)!
+		const covariance = { ss: 0, sg: 0, gg: 0 }
+		marks[key] = {
+			key,
+			id: named.id,
+			...sideAt(named, at),
+			at,
+			sd: { s: 0, g: 0 },
+			covariance,
+			fixed: true,
+			readings: touching(key),
+		}
+	}
+	const keys = adjustment?.keys ?? []
+	const n = 2 * keys.length
+	const joint = adjustment?.fit.covariance ?? new Float64Array(0)
+	keys.forEach((key, i) => {
+		const named = resolved.marks.get(key)!
+		const at = adjustment!.places.get(key)!
+		const covariance = {
+			ss: joint[2 * i * n + 2 * i]!,
+			sg: joint[2 * i * n + 2 * i + 1]!,
+			gg: joint[(2 * i + 1) * n + 2 * i + 1]!,
+		}
+		const sd = { s: Math.sqrt(covariance.ss), g: Math.sqrt(covariance.gg) }
+		marks[key] = { key, id: named.id, ...sideAt(named, at), at, sd, covariance, fixed: false, readings: touching(key) }
+	})
+	return {
+		panel: panel.id,
+		marks,
+		readings: adjustment ? adjustment.observations.map((o, i) => checked(panelPath, o, adjustment, i)) : [],
+		closure: { dof: adjustment?.fit.dof ?? 0, sumSquares: adjustment?.fit.sumSquares ?? 0 },
+		joint: { keys, covariance: Array.from(joint) },
+	}
+}
+
+function checked(panelPath: string, o: Observation, { fit }: Adjustment, i: number): CheckedReading {
+	// girth is read without its sign: so is its residual
+	const sign = o.what === 'girth' && o.value < 0 ? -1 : 1
+	const residual = sign * fit.residuals[i]!
+	const redundancy = fit.redundancy[i]!
+	return {
+		path: `${panelPath}/readings/${o.reading.index}/${o.what}`,
+		index: o.reading.index,
+		kind: o.reading.reading.kind,
+		what: o.what,
+		marks: o.keys,
+		value: sign * o.value,
+		fitted: sign * o.value + residual,
+		residual,
+		sd: o.sd,
+		redundancy,
+		...(redundancy > 0 ? { w: sign * fit.standardised[i]! } : {}),
+	}
+}
+
+/** Marks that come to lie where the panel's shape is not known, or stations and girths no longer fix a place. */
+function beyondPanel(chart: Chart, panel: Panel, panelPath: string, survey: Survey): readonly Problem[] {
+	const problems: Problem[] = []
+	for (const mark of Object.values(survey.marks)) {
+		const { s, g } = mark.at
+		if (s >= chart.sMin && s <= chart.sMax && g >= chart.gMin(s) && g <= chart.gMax(s)) continue
+		const along = s < chart.sMin || s > chart.sMax
+		problems.push({
+			code: 'CHART_LIMIT',
+			severity: 'error',
+			path: mark.fixed ? `${panelPath}/datums` : `${panelPath}/readings/${mark.readings[0] ?? 0}`,
+			place: placeOf(panel, mark.at, mark.side),
+			found: `${mark.fixed ? 'datum ' : ''}${mark.key} at ${sayPlace(panel, mark.at)}, beyond what is known of this panel`,
+			expected: along
+				? `a station from ${mm(chart.sMin)} to ${mm(chart.sMax)}`
+				: `a girth up to ${mm(g < 0 ? -chart.gMin(s) : chart.gMax(s))} there: ${chart.limitReason}`,
+			fix: 'Correct the reading, or give the shape of the panel further out.',
+		})
+	}
+	return problems
+}

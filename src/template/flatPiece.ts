@@ -1,0 +1,180 @@
+import type { Chart } from '../chart/chart.ts'
+import { polyline as curveLine } from '../chart/region.ts'
+import type { ChartRegion, Curve } from '../chart/point.ts'
+import type { Item } from '../drawing/drawing.ts'
+import { textWidth } from '../drawing/metrics.ts'
+import { polyline } from '../drawing/path.ts'
+import { clipPolyline, normalise } from '../plane/region.ts'
+import { pointInRegion } from '../plane/polyline.ts'
+import type { PlanePoint, Region } from '../plane/point.ts'
+import { simplify } from '../plane/simplify.ts'
+import { caption } from './caption.ts'
+import { bar, boxAround, figure, frontArrow, MIDDLE, path, stroke, text } from './marks.ts'
+import type { Piece, PieceKind, PieceSide } from './piece.ts'
+import { girthFigure } from './strip.ts'
+import { BOLD, CENTRE, FAINT, KNIFE, SMALL_MM, TEXT_MM, THIN } from './style.ts'
+import { unroll } from './unroll.ts'
+
+export interface FlatPieceInput {
+	readonly chart: Chart
+	readonly id: string
+	readonly number: number
+	readonly kind: PieceKind
+	readonly panel: string
+	readonly panelTitle: string
+	readonly side: PieceSide
+	readonly title: string
+	/** what is cut out */
+	readonly region: ChartRegion
+	/** its painted edges, to tape along */
+	readonly working: readonly Curve[]
+	readonly stations: readonly number[]
+	readonly datums: readonly { readonly id: string; readonly s: number; readonly g: number }[]
+	readonly sdMm?: number
+	readonly unit: 'mm' | 'in'
+	readonly toleranceMm: number
+	readonly notes?: readonly string[]
+}
+
+/** Datums this near a piece are shown with it, so that it can be placed by them. */
+const DATUM_REACH_MM = 40
+
+/** A band or field of a panel without double curvature, laid flat whole: exact. */
+export function flatPiece(input: FlatPieceInput): Piece {
+	const { chart } = input
+	const flat = unroll(chart, input.toleranceMm)
+	const knife = normalise(input.region.map((loop) => loop.map(flat)))
+	const working = input.working.map((c) => curveLine(chart, c, 0.005).map(flat))
+	const items: Item[] = [
+		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'cut')),
+		...working.map((line) => path('working', polyline(line), { ...BOLD, widthMm: 0.3 }, 'working edge')),
+	]
+	const box = boxAround(knife.flat())
+	const s = input.region.flat().map((p) => p.s)
+	const g = input.region.flat().map((p) => p.g)
+	const [g0, g1] = [Math.min(...g), Math.max(...g)]
+	const labels: { at: PlanePoint; words: string }[] = []
+	for (const station of input.stations) {
+		if (station < Math.min(...s) || station > Math.max(...s)) continue
+		const line = [flat({ s: station, g: g0 - 1 }), flat({ s: station, g: g1 + 1 })]
+		for (const piece of clipPolyline(line, knife)) {
+			items.push(path('guide', polyline(piece.points), FAINT, `station ${station}`))
+			labels.push({ at: piece.points[0] as PlanePoint, words: girthFigure(station, input.unit) })
+		}
+	}
+	if (g0 < 0 && g1 > 0) {
+		const base = Array.from({ length: 65 }, (_, i) => flat({ s: Math.min(...s) + ((Math.max(...s) - Math.min(...s)) * i) / 64, g: 0 }))
+		for (const piece of clipPolyline(base, knife)) items.push(path('guide', polyline(piece.points), CENTRE, 'baseline'))
+	}
+	const near = input.datums.filter((d) => d.s > Math.min(...s) - DATUM_REACH_MM && d.s < Math.max(...s) + DATUM_REACH_MM && d.g > g0 - DATUM_REACH_MM && d.g < g1 + DATUM_REACH_MM)
+	const datumPoints = near.map((d) => flat(d))
+	near.forEach((d, i) => {
+		const p = datumPoints[i] as PlanePoint
+		items.push(stroke('guide', { x: p.x - 3, y: p.y }, { x: p.x + 3, y: p.y }, THIN), stroke('guide', { x: p.x, y: p.y - 3 }, { x: p.x, y: p.y + 3 }, THIN))
+		items.push(text({ x: p.x + 1.2, y: p.y + 1 }, d.id))
+	})
+	for (const l of labels) {
+		const width = textWidth(l.words, { sizeMm: SMALL_MM })
+		const at = { x: l.at.x + 0.8, y: l.at.y + 1.2 }
+		if (fits(knife, at.x, at.x + width, at.y, at.y + SMALL_MM)) items.push(text(at, l.words, { colour: '#707070' }))
+	}
+	items.push(...inside(knife, input))
+	const all = boxAround([...knife.flat(), ...datumPoints])
+	const words = caption(
+		{ x: box.minX, y: all.minY - 5 },
+		{
+			number: input.number,
+			title: input.title,
+			panelTitle: input.panelTitle,
+			side: input.side,
+			lines: [
+				'This panel bends one way only (or not at all): the piece is true all over.',
+				...(near.length > 0 ? [`Place it by ${near.map((d) => d.id).join(', ')} and the stations.`] : []),
+				...(input.sdMm === undefined ? [] : [`Its lines are known to +/-${figure(input.sdMm)} mm.`]),
+				...(input.notes ?? []),
+			],
+		},
+	)
+	items.push(...words.items)
+	return {
+		id: input.id,
+		number: input.number,
+		kind: input.kind,
+		panel: input.panel,
+		side: input.side,
+		title: input.title,
+		knife,
+		working,
+		items,
+		bounds: { minX: all.minX - 1, minY: all.minY - 5 - words.height - 1, maxX: Math.max(all.maxX + 12, box.minX + words.width) + 1, maxY: all.maxY + 4 },
+		errorMm: input.toleranceMm,
+		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
+		notes: [],
+	}
+}
+
+function fits(region: Region, x0: number, x1: number, y0: number, y1: number): boolean {
+	for (let i = 0; i <= 12; i++) {
+		const x = x0 + ((x1 - x0) * i) / 12
+		for (const y of [y0, (y0 + y1) / 2, y1]) if (!pointInRegion({ x, y }, region)) return false
+	}
+	return true
+}
+
+/** Places tried each way when looking for room. */
+const LOOKS = 24
+
+/** Number, side, arrow and bars, where the piece has room for them. */
+function inside(knife: Region, input: FlatPieceInput): Item[] {
+	const box = boxAround(knife.flat())
+	const items: Item[] = []
+	const used: [number, number, number, number][] = []
+	// The rough outline will do for finding room, and is many times quicker.
+	const rough = knife.map((loop) => simplify(loop, 0.3, true))
+	const centre = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 }
+	const room = (w: number, h: number): PlanePoint | undefined => {
+		const corners: PlanePoint[] = []
+		for (let i = 0; i <= LOOKS; i++) {
+			for (let k = 0; k <= LOOKS; k++) {
+				corners.push({
+					x: box.minX + ((box.maxX - box.minX - w) * i) / LOOKS,
+					y: box.minY + ((box.maxY - box.minY - h) * k) / LOOKS,
+				})
+			}
+		}
+		const off = (p: PlanePoint) => Math.hypot(p.x + w / 2 - centre.x, p.y + h / 2 - centre.y)
+		const at = corners
+			.sort((p, q) => off(p) - off(q) || p.x - q.x || p.y - q.y)
+			.find(
+				({ x, y }) =>
+					!used.some(([a, b, c, e]) => x < b && x + w > a && y < e && y + h > c) && fits(rough, x - 1, x + w + 1, y - 1, y + h + 1),
+			)
+		if (at) used.push([at.x - 1.5, at.x + w + 1.5, at.y - 1.5, at.y + h + 1.5])
+		return at
+	}
+	const label = `${input.number}${input.side === 'BOTH' ? '' : `  ${input.side}`}`
+	for (const size of [TEXT_MM * 1.4, TEXT_MM, SMALL_MM]) {
+		const at = room(textWidth(label, { sizeMm: size, bold: true }), size)
+		if (!at) continue
+		items.push(text({ x: at.x, y: at.y + size * 0.15 }, label, { sizeMm: size, bold: true }))
+		break
+	}
+	const way = input.chart.orientation === 1 ? Math.PI : 0
+	const arrowWidth = textWidth('FRONT', { sizeMm: SMALL_MM, bold: true }) + 17
+	const at = room(arrowWidth, 3)
+	if (at) items.push(...frontArrow({ x: way === 0 ? at.x + arrowWidth - 14 : at.x + 14, y: at.y + 1.5 }, way, 12))
+	for (const [across, lengths] of [
+		[true, [100, 50, 20]],
+		[false, [100, 50, 20]],
+	] as const) {
+		for (const length of lengths) {
+			const p = room(across ? length : 5, across ? 5 : length)
+			if (!p) continue
+			items.push(...bar(across ? { x: p.x, y: p.y + 2.5 } : { x: p.x + 2.5, y: p.y }, across ? 0 : Math.PI / 2, length))
+			break
+		}
+	}
+	const up = room(textWidth('this face up', { sizeMm: SMALL_MM }), SMALL_MM)
+	if (up) items.push(text({ x: up.x, y: up.y + SMALL_MM * (0.5 - MIDDLE) }, 'this face up'))
+	return items
+}

@@ -1,0 +1,261 @@
+import type { Chart } from '../chart/chart.ts'
+
+import type { ChartPoint, Curve } from '../chart/point.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
+import type { Panel } from '../job/schema.ts'
+import type { Band, Scheme } from '../scheme/scheme.ts'
+import type { Side } from '../scheme/side.ts'
+import { flatPiece } from './flatPiece.ts'
+import { edgeGuides } from './guide.ts'
+import { handedness } from './handed.ts'
+import type { PaintEdge } from './paintEdge.ts'
+import type { Piece, PieceSide } from './piece.ts'
+import { stripePiece } from './stripePiece.ts'
+import { girthStrip } from './strip.ts'
+
+export interface PiecesInput {
+	readonly chart: Chart
+	readonly panel: Panel
+	/** JSON pointer to the panel */
+	readonly path: string
+	readonly scheme: Scheme
+	/** id -> #rrggbb */
+	readonly colours: ReadonlyMap<string, string>
+	/** where strips are wanted */
+	readonly stations: readonly number[]
+	/** how well the line of each edge is known (1 sd), by edge id */
+	readonly sdOf: (edge: string) => number | undefined
+	readonly datums: readonly { readonly id: string; readonly at: ChartPoint }[]
+	readonly firstNumber: number
+	readonly unit: 'mm' | 'in'
+	readonly bodyMm: number
+	readonly limitMm: number
+	readonly toleranceMm: number
+}
+
+/** Under this a band is laid by the width of its tape: one guide for its inner edge places it. */
+const BY_TAPE_MM = 6
+/** From this on a band of a doubly curved panel is also worth a piece of its own. */
+const OWN_PIECE_MM = 20
+/** How alike two pieces of a pair must be as mirror images, mm rms. */
+const PAIR_MM = 0.05
+
+export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
+	const { chart, panel, scheme } = input
+	const problems: Problem[] = []
+	const pieces: Piece[] = []
+	const next = () => input.firstNumber + pieces.length
+	const common = {
+		chart,
+		panel: panel.id,
+		panelTitle: panel.title ?? panel.id,
+		unit: input.unit,
+		toleranceMm: input.toleranceMm,
+		stations: input.stations,
+	}
+	const datums = input.datums.map((d) => ({ id: d.id, s: d.at.s, g: d.at.g }))
+	const edges = paintEdges(input)
+
+	for (const station of input.stations) {
+		const strip = girthStrip({
+			...common,
+			id: `${panel.id}/strip/${String(Math.round(station * 10) / 10).replace('.', '-')}`,
+			number: next(),
+			side: panel.hand === 'centre' ? 'BOTH' : chart.orientation === 1 ? 'LEFT' : 'RIGHT',
+			halves: panel.hand === 'centre' ? ['RIGHT', 'LEFT'] : ['ABOVE', 'BELOW'],
+			station,
+			from: fromDatum(datums, station),
+			edges,
+			datums,
+			interruption: panel.baseline.interruptions.find((i) => station >= i.from && station <= i.to)?.what,
+		})
+		if (strip) pieces.push(chart.orientation === -1 ? { ...strip, id: `${strip.id}/right` } : panel.hand === 'pair' ? { ...strip, id: `${strip.id}/left` } : strip)
+	}
+
+	for (const band of scheme.bands) {
+		const name = bandName(panel, band)
+		const sdMm = input.sdOf(edgeOf(panel, band))
+		if (chart.developable && widthOf(band) >= BY_TAPE_MM) {
+			pieces.push(
+				flatPiece({
+					...common,
+					id: `${panel.id}/${band.id}/piece`,
+					number: next(),
+					kind: 'stripe',
+					side: label(band.side),
+					title: `Stripe piece, ${name}`,
+					region: band.region,
+					working: [...band.near, ...band.far],
+					datums,
+					sdMm,
+				}),
+			)
+			continue
+		}
+		if (!chart.developable && widthOf(band) >= OWN_PIECE_MM && constantWidthOf(panel, band) && band.near.length === 1 && !band.near[0]?.closed) {
+			const piece = stripePiece({
+				...common,
+				id: `${panel.id}/${band.id}/piece`,
+				number: next(),
+				side: label(band.side),
+				name,
+				near: band.near[0] as Curve,
+				sign: band.sign,
+				widthMm: widthOf(band),
+				limitMm: input.limitMm,
+				sdMm,
+			})
+			if (piece) pieces.push(piece)
+			else {
+				problems.push({
+					code: 'STRIPE_PIECE_LEFT_OUT',
+					severity: 'note',
+					path: input.path,
+					place: { panel: panel.id, side: band.side },
+					found: `${band.id} would need too many slits to lie flat as one piece`,
+					expected: 'a piece that can be laid',
+					fix: 'tape it from its two edge guides',
+				})
+			}
+		}
+		for (const edge of edges.filter((e) => e.id.startsWith(`${band.id}/`) && !e.byTape)) {
+			pieces.push(...guidesFor(edge))
+		}
+	}
+	for (const field of scheme.fields) {
+		if (chart.developable) {
+			pieces.push(
+				flatPiece({
+					...common,
+					id: `${panel.id}/${field.id}/piece`,
+					number: next(),
+					kind: 'area',
+					side: label(field.side),
+					title: `Colour field, ${panel.fields.find((f) => f.id === field.field)?.what ?? field.field}`,
+					region: field.region,
+					working: [],
+					datums,
+				}),
+			)
+			continue
+		}
+		for (const edge of edges.filter((e) => e.id.startsWith(`${field.id}/`))) pieces.push(...guidesFor(edge))
+	}
+	problems.push(...checkPairs(pieces, input))
+	return { value: pieces, problems }
+
+	function guidesFor(edge: PaintEdge): Piece[] {
+		return edgeGuides({ ...common, edge, side: label(edge.side), firstNumber: next(), bodyMm: input.bodyMm, driftMm: input.limitMm })
+	}
+}
+
+const label = (side: Side): PieceSide => (side === 'left' ? 'LEFT' : side === 'right' ? 'RIGHT' : 'BOTH')
+
+function fromDatum(datums: readonly { id: string; s: number; g: number }[], station: number) {
+	const behind = datums.filter((d) => Math.abs(d.g) < 1 && d.s <= station + 1e-9).sort((a, b) => b.s - a.s)[0]
+	return behind && { name: behind.id, distance: station - behind.s }
+}
+
+function edgeOf(panel: Panel, band: Band): string {
+	return panel.stripes.find((s) => s.id === band.stripe)?.edge ?? ''
+}
+
+function bandName(panel: Panel, band: Band): string {
+	const stripe = panel.stripes.find((s) => s.id === band.stripe)
+	const painted = stripe?.bands.filter((b) => 'paint' in b).length ?? 1
+	const number = band.id.slice(band.id.lastIndexOf('/') + 1)
+	return `${stripe?.what ?? band.stripe}${painted > 1 ? `, band ${number}` : ''}`
+}
+
+/** The width a band was given, at its widest. */
+function widthOf(band: Band): number {
+	return band.areaMm2 / Math.max(1, band.lengthMm)
+}
+
+function constantWidthOf(panel: Panel, band: Band): boolean {
+	const stripe = panel.stripes.find((s) => s.id === band.stripe)
+	return stripe?.bands.every((b) => 'gap' in b || typeof b.width === 'number') ?? false
+}
+
+/** Every line to tape along: both edges of each band, and colour breaks that are no band's edge. */
+export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colours' | 'sdOf'>): PaintEdge[] {
+	const { panel, scheme } = input
+	const out: PaintEdge[] = []
+	for (const band of scheme.bands) {
+		const sdMm = input.sdOf(edgeOf(panel, band))
+		const colour = input.colours.get(band.paint) ?? '#888888'
+		const inner = innerIsNear(band)
+		const narrow = widthOf(band) < BY_TAPE_MM
+		const add = (curves: readonly Curve[], isNear: boolean) =>
+			curves.forEach((curve, i) => {
+				const which = (isNear ? inner : !inner) ? 'inner' : 'outer'
+				out.push({
+					id: `${band.id}/${isNear ? 'near' : 'far'}${curves.length > 1 ? `/${i + 1}` : ''}`,
+					name: `${bandName(panel, band)}, ${which} edge${narrow && which === 'inner' ? ` (the other edge by ${(Math.round(widthOf(band) * 10) / 10).toString()} mm tape)` : ''}`,
+					short: `${band.stripe}${band.id.endsWith('/1') ? '' : ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}`} ${which}`,
+					side: band.side,
+					curve,
+					open: isNear ? band.sign : ((-band.sign) as 1 | -1),
+					colour,
+					sdMm,
+					...(narrow && which === 'outer' ? { byTape: true } : {}),
+				})
+			})
+		add(band.near, true)
+		add(band.far, false)
+	}
+	const striped = new Set(panel.stripes.filter((s) => s.offset === 0).map((s) => s.edge))
+	const seen = new Set<string>()
+	for (const field of scheme.fields) {
+		for (const b of field.boundaries) {
+			// A stripe laid from this very line has it as its own edge already; two fields that share a break need one guide.
+			const key = `${b.edge}/${field.side}`
+			if (striped.has(b.edge) || seen.has(key)) continue
+			seen.add(key)
+			out.push({
+				id: `${field.id}/${b.edge}`,
+				name: `colour break ${panel.edges.find((e) => e.id === b.edge)?.what ?? b.edge}`,
+				short: b.edge,
+				side: field.side,
+				curve: b.curve,
+				open: b.sign,
+				colour: input.colours.get(field.paint) ?? '#888888',
+				sdMm: input.sdOf(b.edge),
+			})
+		}
+	}
+	return out
+}
+
+/** Inner is nearer the baseline, half-way along. */
+function innerIsNear(band: Band): boolean {
+	const g = (curves: readonly Curve[]) => {
+		const c = curves[0]
+		const m = c?.cubics[Math.floor(c.cubics.length / 2)]?.[0]
+		return Math.abs(m?.g ?? 0)
+	}
+	return g(band.near) <= g(band.far)
+}
+
+/** Left and right pieces must be mirror images, and not copies of each other unless their shape is its own mirror image. */
+function checkPairs(pieces: readonly Piece[], input: PiecesInput): Problem[] {
+	if (input.panel.hand !== 'centre') return []
+	const problems: Problem[] = []
+	for (const left of pieces.filter((p) => p.side === 'LEFT')) {
+		const right = pieces.find((p) => p.side === 'RIGHT' && p.id === left.id.replace('/left/', '/right/'))
+		const [a, b] = [left.working[0], right?.working[0]]
+		if (!right || !a || !b) continue
+		const fit = handedness(a, b)
+		if (fit.mirroredMm <= Math.max(PAIR_MM, fit.sameMm)) continue
+		problems.push({
+			code: 'PIECES_NOT_MIRRORED',
+			severity: fit.sameMm < PAIR_MM ? 'error' : 'note',
+			path: input.path,
+			place: { panel: input.panel.id },
+			found: `pieces ${left.number} (left) and ${right.number} (right) differ by ${fit.mirroredMm.toFixed(2)} mm as mirror images`,
+			expected: `mirror images within ${PAIR_MM} mm on a panel that is alike on both sides`,
+			fix: 'if the panel itself differs from side to side this is right; else look at its profile',
+		})
+	}
+	return problems
+}

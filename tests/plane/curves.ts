@@ -1,0 +1,81 @@
+import type { Cubic, PlanePoint } from '../../src/plane/point.ts'
+
+/** Shapes and slow, plain measuring that the plane tests share: nothing here calls the code under test. */
+
+export const ellipseJet = (a: number, b: number) => (t: number) => ({
+	x: a * Math.cos(t),
+	y: b * Math.sin(t),
+	dx: -a * Math.sin(t),
+	dy: b * Math.cos(t),
+})
+
+/** An S of one cubic, 100 mm long, bent both ways. */
+export const sCurve: Cubic[] = [
+	[
+		{ x: 0, y: 0 },
+		{ x: 60, y: 0 },
+		{ x: 40, y: 50 },
+		{ x: 100, y: 50 },
+	],
+]
+
+/** Bernstein form written out, as in any textbook. */
+export function bernstein(c: Cubic, u: number): PlanePoint {
+	const w = [(1 - u) ** 3, 3 * (1 - u) ** 2 * u, 3 * (1 - u) * u ** 2, u ** 3]
+	return {
+		x: c.reduce((sum, p, i) => sum + (w[i] as number) * p.x, 0),
+		y: c.reduce((sum, p, i) => sum + (w[i] as number) * p.y, 0),
+	}
+}
+
+export function sampleCubics(cubics: readonly Cubic[], each: number): PlanePoint[] {
+	return cubics.flatMap((c, i) =>
+		Array.from({ length: each + (i === cubics.length - 1 ? 1 : 0) }, (_, k) => bernstein(c, k / each)),
+	)
+}
+
+/**
+ * Distance from p to a parametric curve by brute force: a grid, then ternary search about every grid minimum near the best.
+ */
+export function distanceToCurve(p: PlanePoint, at: (t: number) => PlanePoint, t0: number, t1: number, steps = 400): number {
+	const h = (t1 - t0) / steps
+	const d = (t: number) => {
+		const q = at(Math.min(t1, Math.max(t0, t)))
+		return Math.hypot(q.x - p.x, q.y - p.y)
+	}
+	const grid = Array.from({ length: steps + 1 }, (_, i) => d(t0 + i * h))
+	let best = Number.POSITIVE_INFINITY
+	grid.forEach((value, i) => {
+		if (value > (grid[i - 1] ?? Infinity) || value > (grid[i + 1] ?? Infinity)) return
+		let low = Math.max(t0, t0 + (i - 1) * h)
+		let high = Math.min(t1, t0 + (i + 1) * h)
+		for (let k = 0; k < 80; k++) {
+			const m1 = low + (high - low) / 3
+			const m2 = high - (high - low) / 3
+			if (d(m1) < d(m2)) high = m2
+			else low = m1
+		}
+		best = Math.min(best, d((low + high) / 2))
+	})
+	return best
+}
+
+/** Distance from p to a run of cubics by the same brute force. */
+export const distanceToCubics = (p: PlanePoint, cubics: readonly Cubic[], steps = 40): number =>
+	Math.min(...cubics.map((c) => distanceToCurve(p, (u) => bernstein(c, u), 0, 1, steps)))
+
+/** Distance from p to a polyline, written out plainly. */
+export function distanceToPolyline(p: PlanePoint, line: readonly PlanePoint[], closed = false): number {
+	const points = closed ? [...line, line[0] as PlanePoint] : line
+	let best = Number.POSITIVE_INFINITY
+	for (let i = 1; i < points.length; i++) {
+		const a = points[i - 1] as PlanePoint
+		const b = points[i] as PlanePoint
+		const vx = b.x - a.x
+		const vy = b.y - a.y
+		const length2 = vx * vx + vy * vy
+		const t = length2 > 0 ? Math.max(0, Math.min(1, ((p.x - a.x) * vx + (p.y - a.y) * vy) / length2)) : 0
+		best = Math.min(best, Math.hypot(a.x + t * vx - p.x, a.y + t * vy - p.y))
+	}
+	return best
+}
