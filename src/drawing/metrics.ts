@@ -30,6 +30,8 @@ const has = (sign: string) => Object.hasOwn(REGULAR.glyphs, sign) && Object.hasO
  * the same meaning (an arrow as ->), then the letter without its accent.
  */
 export function printable(text: string): { readonly text: string; readonly unknown: readonly string[] } {
+	// nearly all texts: plain ASCII, which both fonts have
+	if (/^[ -~]*$/.test(text)) return { text, unknown: [] }
 	const unknown: string[] = []
 	const signs = [...text.normalize('NFC')].map((sign) => {
 		if (has(sign)) return sign

@@ -229,11 +229,6 @@ function checkField(findings: Findings, about: Named, field: Field, path: string
 				...{ code: 'SAME_EDGE', path: here, place, found: `"${name}" a second time` },
 				...{ expected: 'each line once', fix: 'Take it away, or correct its name.' },
 			}))
-		} else if (name === OUTLINE && !panel.outline) {
-			find(findings, () => ({
-				...{ code: 'OUTLINE_MISSING', path: here, place, found: 'a field up to the outline of a panel that has none' },
-				...{ expected: '`outline` in the panel', fix: 'Add the outline, or bound the field by lines.' },
-			}))
 		} else if (name === CENTRELINE && panel.hand !== 'centre') {
 			find(findings, () => ({
 				...{ code: 'CENTRELINE_MISSING', path: here, place },

@@ -27,15 +27,10 @@ export interface LoadedJob {
  * anything is an error. What the schema cannot say (names that must exist, sides that must fit) is left to `crossCheck`.
  */
 export function loadJob(text: string, file?: string): Outcome<LoadedJob> {
-	const outcome = loadFile(text, file, {
-		what: 'job',
-		format: FORMAT,
-		steps: JOB_STEPS,
-		schema: jobSchema,
-		tooMuch: tooManyReadings,
-	})
-	const { value: read, problems } = outcome
-	return { ...(read ? { value: { ...read, job: read.data } } : {}), problems }
+	const { value: read, problems } = loadFile(text, file, JOB)
+	if (!read) return { problems }
+	const { data: job, unit, source, raw } = read
+	return { value: { job, unit, source, raw }, problems }
 }
 
 export interface FileKind<T> {
@@ -46,6 +41,24 @@ export interface FileKind<T> {
 	readonly schema: (unit: Unit) => z.ZodType<T>
 	/** limits that are checked before the schema */
 	readonly tooMuch?: (file: PlainObject) => Problem | undefined
+}
+
+const JOB: FileKind<Job> = {
+	what: 'job',
+	format: FORMAT,
+	steps: JOB_STEPS,
+	schema: oncePerUnit(jobSchema),
+	tooMuch: tooManyReadings,
+}
+
+/** Putting a schema together takes ten times as long as a check against it. */
+export function oncePerUnit<T>(make: (unit: Unit) => T): (unit: Unit) => T {
+	const made = new Map<Unit, T>()
+	return (unit) => {
+		const schema = made.get(unit) ?? make(unit)
+		made.set(unit, schema)
+		return schema
+	}
 }
 
 export interface ReadFile<T> {

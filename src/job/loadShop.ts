@@ -1,7 +1,7 @@
 /** A shop from the text of its file. */
 import type { z } from 'zod'
 import { checkUnique, type Findings, find, listedFindings, noFindings, unknownName } from './findings.ts'
-import { loadFile } from './load.ts'
+import { type FileKind, loadFile, oncePerUnit } from './load.ts'
 import type { Outcome, Problem } from './problem.ts'
 import { SHOP_FORMAT, type Shop, shopSchema } from './shop.ts'
 import { defaultShop } from './shopDefaults.ts'
@@ -25,7 +25,7 @@ const MOST_SCALE_ERROR = 0.05
  * lists none, the usual tapes. No value when anything is an error.
  */
 export function loadShop(text: string, file?: string): Outcome<LoadedShop> {
-	const { value, problems } = loadFile(text, file, { what: 'shop', format: SHOP_FORMAT, steps: [], schema: shopSchema })
+	const { value, problems } = loadFile(text, file, SHOP)
 	if (!value) return { problems }
 	const shop = filledIn(value.data)
 	const all = inOrder([...problems, ...withLines(checkShop(value.data, shop), value.source)])
@@ -34,6 +34,8 @@ export function loadShop(text: string, file?: string): Outcome<LoadedShop> {
 }
 
 type Written = z.output<ReturnType<typeof shopSchema>>
+
+const SHOP: FileKind<Written> = { what: 'shop', format: SHOP_FORMAT, steps: [], schema: oncePerUnit(shopSchema) }
 
 function filledIn(written: Written): Shop {
 	const usual = defaultShop()

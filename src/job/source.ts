@@ -2,10 +2,13 @@
 import { createScanner, getNodeValue, type Node, type ParseError, parseTree } from 'jsonc-parser'
 import { fromPointer, toPointer } from './pointer.ts'
 import type { Outcome, Problem } from './problem.ts'
-import { syntaxProblems } from './syntax.ts'
+import { type SyntaxProblem, syntaxProblems } from './syntax.ts'
 
 /** 5 MB of text is some 50,000 readings: more is not a job written by a person. */
 export const TEXT_LIMIT = 5_000_000
+
+/** 10,000 readings come to some 270,000 tokens of JSON; twice that is checked within a second or two. */
+export const TOKEN_LIMIT = 600_000
 
 /** The deepest place that the format knows is about 10 levels down; deeper nesting could only overrun the parser. */
 export const DEPTH_LIMIT = 50
@@ -33,26 +36,13 @@ export interface Position {
  * not JSON; keys that stand twice are problems, but leave a value.
  */
 export function readSource(text: string, file?: string): Outcome<Source> {
-	if (text.length > TEXT_LIMIT) {
-		const found = `a file of ${(text.length / 1e6).toFixed(1)} million characters`
-		return wholeFile('FILE_TOO_LARGE', found, 'at most 5 million', 'Split the job into one file per vehicle or panel.', file)
-	}
 	// a byte order mark says nothing in UTF-8
 	const clean = text.startsWith('\ufeff') ? text.slice(1) : text
 	const lineStarts = startsOfLines(clean)
-	const deep = tooDeepAt(clean)
-	if (deep !== undefined) {
-		const found = `brackets within brackets, more than ${DEPTH_LIMIT} deep`
-		const fix = 'Look for brackets that are opened and not closed before this place.'
-		const problem = {
-			code: 'NESTED_TOO_DEEP',
-			severity: 'error',
-			path: '',
-			found,
-			expected: `at most ${DEPTH_LIMIT}`,
-			fix,
-		} as const
-		return { problems: [{ ...problem, ...(file ? { file } : {}), ...positionAt(lineStarts, deep) }] }
+	const tooMuch = tooMuchToParse(clean)
+	if (tooMuch) {
+		const { offset, ...words } = tooMuch
+		return { problems: [{ ...words, ...(file ? { file } : {}), ...positionAt(lineStarts, offset) }] }
 	}
 	const errors: ParseError[] = []
 	const root = parseTree(clean, errors, { allowTrailingComma: true })
@@ -132,15 +122,36 @@ const OPEN = [1, 3]
 const CLOSE = [2, 4]
 const END = 17
 
-/** Where the text first nests deeper than the limit. The parser calls itself for each level, so this comes before it. */
-function tooDeepAt(text: string): number | undefined {
+/** Why a text is not even parsed. The parser calls itself for each level, so that depth is measured before it. */
+function tooMuchToParse(text: string): SyntaxProblem | undefined {
+	if (text.length > TEXT_LIMIT)
+		return tooMuch('FILE_TOO_LARGE', `a file of ${(text.length / 1e6).toFixed(1)} million characters`, 'at most 5 million', 0)
 	const scanner = createScanner(text, true)
 	let depth = 0
+	let tokens = 0
 	for (let token: number = scanner.scan(); token !== END; token = scanner.scan()) {
-		if (OPEN.includes(token) && ++depth > DEPTH_LIMIT) return scanner.getTokenOffset()
+		if (++tokens > TOKEN_LIMIT) {
+			return tooMuch(
+				'FILE_TOO_LARGE',
+				`more than ${TOKEN_LIMIT} names, values and marks between them`,
+				'less in one file',
+				scanner.getTokenOffset(),
+			)
+		}
+		if (OPEN.includes(token) && ++depth > DEPTH_LIMIT) {
+			const found = `brackets within brackets, more than ${DEPTH_LIMIT} deep`
+			return {
+				...tooMuch('NESTED_TOO_DEEP', found, `at most ${DEPTH_LIMIT}`, scanner.getTokenOffset()),
+				fix: 'Look for brackets that are opened and not closed before this place.',
+			}
+		}
 		if (CLOSE.includes(token) && depth > 0) depth--
 	}
 	return undefined
+}
+
+function tooMuch(code: string, found: string, expected: string, offset: number): SyntaxProblem {
+	return { code, severity: 'error', path: '', found, expected, fix: 'Split the job into one file per vehicle or panel.', offset }
 }
 
 function duplicateKeys(source: Source): Problem[] {
@@ -177,11 +188,5 @@ function twice(source: Source, path: (string | number)[], key: Node, before: Nod
 		expected: 'each key once',
 		fix:
 			line === again.line ? 'Take one of the two away.' : `Take one of the two away, in line ${line} or in line ${again.line}.`,
-	}
-}
-
-function wholeFile(code: string, found: string, expected: string, fix: string, file?: string): { problems: Problem[] } {
-	return {
-		problems: [{ code, severity: 'error', path: '', ...(file ? { file } : {}), line: 1, column: 1, found, expected, fix }],
 	}
 }

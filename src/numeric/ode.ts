@@ -21,7 +21,10 @@ export interface OdeResult {
 	readonly t: number
 	/** trial steps */
 	readonly steps: number
-	/** sum of the estimated errors of the steps taken, as `tolerance` counts them */
+	/**
+	 * Sum of the estimated errors of the steps taken, as `tolerance` counts them: on smooth paths a safe bound, across a kink
+	 * of the derivative an estimate only (it may be several times too small)
+	 */
 	readonly error: number
 	/** false when the steps ran out, or the derivative is not defined further on */
 	readonly reachedEnd: boolean
@@ -200,7 +203,7 @@ function extension(
  * (Hairer, Norsett & Wanner, Solving Ordinary Differential Equations I, II.4). The first trial step is the whole
  * interval, so a straight path costs one step. The estimate is that of the 4th order formula while the 5th is kept
  * (local extrapolation): on smooth paths the true error of the whole comes out well below the tolerance of one step,
- * and `error`, the sum of the estimates, is a safe bound. At `minStep` a step is taken whatever its error, and `error`
+ * and `error` is the sum of the estimates. At `minStep` a step is taken whatever its error, and `error`
  * says so. Where f is not defined ahead, it stops at the last place reached with `reachedEnd` false.
  */
 export function integrate(f: Derivative, y0: ArrayLike<number>, t0: number, t1: number, options: OdeOptions): OdeResult {

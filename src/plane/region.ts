@@ -70,6 +70,8 @@ export function offsetRegion(region: Region, d: number, options: RegionOffset): 
 }
 
 function combine(type: number, subject: Region, clip: Region, options: RegionOptions = {}): Region {
+	// With nothing at all to work on the library reports a failure.
+	if (subject.length === 0 && clip.length === 0) return []
 	const work = new clipper.Clipper()
 	work.AddPaths(toPaths(subject), clipper.PolyType.ptSubject, true)
 	work.AddPaths(toPaths(clip), clipper.PolyType.ptClip, true)

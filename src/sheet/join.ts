@@ -27,6 +27,8 @@ const OUTSIDE_MM = 8
 const LEAST_APART_MM = 60
 /** From here on, one more in the middle. */
 const MIDDLE_FROM_MM = 150
+/** The mating line stops short of the edge of the room, so that its ends are printed. */
+const LINE_END_MM = 0.5
 /** Steps in which a free place is looked for. */
 const STEP_MM = 2
 
@@ -86,18 +88,21 @@ const markBox = (p: PlanePoint): Box => ({
 function marksOf(ink: readonly InkShape[], join: Pick<Join, 'upright' | 'strip' | 'first'>): readonly PlanePoint[] {
 	const clear = clearSpan(join)
 	const room = { from: clear.from + MARK_ARM_MM + 1, to: clear.to - MARK_ARM_MM - 1 }
+	const used = inkSpan(ink, join)
 	const middle = (room.from + room.to) / 2
-	const used = inkSpan(ink, join) ?? { from: middle, to: middle }
-	const spread = Math.max(LEAST_APART_MM, used.to - used.from + 2 * OUTSIDE_MM) / 2
-	const centre = (used.from + used.to) / 2
+	const margin = Math.min(LEAST_APART_MM / 2, middle - room.from)
+	const centre = Math.min(Math.max(used ? (used.from + used.to) / 2 : middle, room.from + margin), room.to - margin)
+	const spread = Math.max(LEAST_APART_MM, used ? used.to - used.from + 2 * OUTSIDE_MM : 0) / 2
 	const taken: PlanePoint[] = []
 	const free = (at: number) => {
 		const box = markBox(onJoin(join, at))
 		return !hasInk(ink, box) && !taken.some((other) => overlaps(markBox(other), box))
 	}
-	const [low, high] = [Math.max(room.from, centre - spread), Math.min(room.to, centre + spread)]
-	const wanted = high - low > MIDDLE_FROM_MM ? [low, high, (low + high) / 2] : [low, high]
-	for (const at of wanted) taken.push(onJoin(join, nearestFree(at, room, free)))
+	const add = (wanted: number, span: Span) => taken.push(onJoin(join, nearestFree(wanted, span, free)))
+	// each in its own half, so that looking for a free place does not bring them together
+	add(centre - spread, { from: room.from, to: centre - margin / 2 })
+	add(centre + spread, { from: centre + margin / 2, to: room.to })
+	if (2 * spread > MIDDLE_FROM_MM && room.to - room.from > MIDDLE_FROM_MM) add(centre, room)
 	return taken
 }
 
@@ -113,7 +118,7 @@ export function joinsOf(tiles: readonly Tile[], ink: readonly InkShape[]): reado
 			const near = ink.filter(({ box }) => overlaps(box, strip))
 			const base = { first, second, upright, strip }
 			const { from, to } = spanOf(base)
-			return [{ ...base, line: [onJoin(base, from), onJoin(base, to)], marks: marksOf(near, base) }]
+			return [{ ...base, line: [onJoin(base, from + LINE_END_MM), onJoin(base, to - LINE_END_MM)], marks: marksOf(near, base) }]
 		}),
 	)
 }

@@ -48,7 +48,7 @@ const room = (live: Box) => ({ widthMm: boxWidth(live), heightMm: boxHeight(live
 /** The best of all turns and ways to share out the paper. Problems PAPER_TOO_SMALL and TOO_MANY_SHEETS. */
 export function planPiece(piece: Piece, { paper, margins, correction }: Stock): Outcome<Plan> {
 	const drawn = inkOf(piece.items)
-	const points = drawn.length > 0 ? drawn.flatMap(({ box }) => corners(box)) : corners(piece.bounds)
+	const points = drawn.length > 0 ? drawn.flatMap(({ lines }) => lines.flat()) : corners(piece.bounds)
 	let best: Plan | undefined
 	for (const angle of turnsToTry(points)) {
 		const ink = turnInk(drawn, angle)
@@ -61,6 +61,8 @@ export function planPiece(piece: Piece, { paper, margins, correction }: Stock): 
 			if (!grid) continue
 			const plan = { piece, arrangement, angle, grid, ink, joinsThroughWorking: joinsThrough(working, grid) }
 			if (better(plan, best)) best = plan
+			// nothing beats one sheet of a size that is given
+			if (paper.heightMm !== undefined && grid.tiles.length === 1) return { value: best as Plan, problems: [] }
 		}
 	}
 	if (best) return { value: best, problems: [] }

@@ -18,10 +18,8 @@ function readPgm(path: string): Grey {
 	const bytes = readFileSync(path)
 	const head = /^P5\s+(\d+)\s+(\d+)\s+255\s/.exec(bytes.subarray(0, 64).toString('latin1'))
 	if (!head) throw new Error('not a grey picture')
-	// poppler darkens by the covered part to the power 1.5 (its splashAAGamma): taken back here
-	const covered = (grey: number) => (1 - grey / 255) ** (1 / 1.5)
 	const [start, width, height] = [head[0].length, Number(head[1]), Number(head[2])]
-	return { width, height, covered: (x, y) => covered(bytes[start + y * width + x] as number) }
+	return { width, height, covered: (x, y) => 1 - (bytes[start + y * width + x] as number) / 255 }
 }
 
 /** A window of a page as greys; x and y in pixels from its upper left corner. */

@@ -21,10 +21,11 @@ export const sCurve: Cubic[] = [
 
 /** Bernstein form written out, as in any textbook. */
 export function bernstein(c: Cubic, u: number): PlanePoint {
-	const w = [(1 - u) ** 3, 3 * (1 - u) ** 2 * u, 3 * (1 - u) * u ** 2, u ** 3]
+	const [p, q, r, s] = c
+	const w = [(1 - u) ** 3, 3 * (1 - u) ** 2 * u, 3 * (1 - u) * u ** 2, u ** 3] as const
 	return {
-		x: c.reduce((sum, p, i) => sum + (w[i] as number) * p.x, 0),
-		y: c.reduce((sum, p, i) => sum + (w[i] as number) * p.y, 0),
+		x: w[0] * p.x + w[1] * q.x + w[2] * r.x + w[3] * s.x,
+		y: w[0] * p.y + w[1] * q.y + w[2] * r.y + w[3] * s.y,
 	}
 }
 
@@ -49,7 +50,7 @@ export function distanceToCurve(p: PlanePoint, at: (t: number) => PlanePoint, t0
 		if (value > (grid[i - 1] ?? Infinity) || value > (grid[i + 1] ?? Infinity)) return
 		let low = Math.max(t0, t0 + (i - 1) * h)
 		let high = Math.min(t1, t0 + (i + 1) * h)
-		for (let k = 0; k < 80; k++) {
+		for (let k = 0; k < 60; k++) {
 			const m1 = low + (high - low) / 3
 			const m2 = high - (high - low) / 3
 			if (d(m1) < d(m2)) high = m2
@@ -60,9 +61,21 @@ export function distanceToCurve(p: PlanePoint, at: (t: number) => PlanePoint, t0
 	return best
 }
 
-/** Distance from p to a run of cubics by the same brute force. */
-export const distanceToCubics = (p: PlanePoint, cubics: readonly Cubic[], steps = 40): number =>
-	Math.min(...cubics.map((c) => distanceToCurve(p, (u) => bernstein(c, u), 0, 1, steps)))
+/** Distance from p to a run of cubics by the same brute force, passing over cubics that cannot come nearer than their start. */
+export function distanceToCubics(p: PlanePoint, cubics: readonly Cubic[], steps = 40): number {
+	const apart = (a: PlanePoint, b: PlanePoint) => Math.hypot(a.x - b.x, a.y - b.y)
+	let best = Math.min(...cubics.map((c) => Math.min(apart(p, c[0]), apart(p, c[3]))))
+	for (const c of cubics) {
+		// no cubic is longer than the path over its handles
+		const reach = apart(c[0], c[1]) + apart(c[1], c[2]) + apart(c[2], c[3])
+		if (apart(p, c[0]) - reach > best) continue
+		best = Math.min(
+			best,
+			distanceToCurve(p, (u) => bernstein(c, u), 0, 1, steps),
+		)
+	}
+	return best
+}
 
 /** Distance from p to a polyline, written out plainly. */
 export function distanceToPolyline(p: PlanePoint, line: readonly PlanePoint[], closed = false): number {

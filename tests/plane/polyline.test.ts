@@ -21,7 +21,8 @@ import {
 import { simplify } from '../../src/plane/simplify.ts'
 import { distanceToCubics, distanceToPolyline } from './curves.ts'
 
-const coordinate = fc.double({ min: -100, max: 100, noNaN: true })
+// hundredths of a millimetre: what a person or a file gives, not numbers beside 0
+const coordinate = fc.integer({ min: -10_000, max: 10_000 }).map((n) => n / 100)
 const point = fc.record({ x: coordinate, y: coordinate })
 const line = fc.array(point, { minLength: 2, maxLength: 30 })
 const square = (x: number, y: number, w: number): PlanePoint[] => [
@@ -121,15 +122,17 @@ describe('nearest place', () => {
 	})
 })
 
-/** Every pair of segments that properly cross, by orientations, in the plainest way there is. */
-function plainCrossings(p: readonly PlanePoint[], q: readonly PlanePoint[]): string[] {
+/** Every pair of segments that cross, by orientations, in the plainest way there is; none where any three points are in line. */
+function plainCrossings(p: readonly PlanePoint[], q: readonly PlanePoint[]): string[] | undefined {
 	const side = (a: PlanePoint, b: PlanePoint, c: PlanePoint) => Math.sign((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x))
 	const out: string[] = []
 	for (let i = 1; i < p.length; i++) {
 		for (let j = 1; j < q.length; j++) {
 			const [a, b, c, d] = [p[i - 1], p[i], q[j - 1], q[j]] as [PlanePoint, PlanePoint, PlanePoint, PlanePoint]
 			if (p === q && (j <= i + 1 || i === j)) continue
-			if (side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0) out.push(`${i - 1} ${j - 1}`)
+			const sides = [side(a, b, c) * side(a, b, d), side(c, d, a) * side(c, d, b)]
+			if (sides.includes(0)) return undefined
+			if (sides.every((s) => s < 0)) out.push(`${i - 1} ${j - 1}`)
 		}
 	}
 	return out.sort()
@@ -140,8 +143,11 @@ describe('crossings', () => {
 	test('the same pairs as testing every segment against every other', () => {
 		fc.assert(
 			fc.property(line, line, (p, q) => {
-				expect(pairs(intersections(p, q))).toEqual(plainCrossings(p, q))
-				expect(pairs(selfIntersections(p))).toEqual(plainCrossings(p, p))
+				const between = plainCrossings(p, q)
+				const within = plainCrossings(p, p)
+				if (between) expect(pairs(intersections(p, q))).toEqual(between)
+				if (within) expect(pairs(selfIntersections(p))).toEqual(within)
+				fc.pre(between !== undefined && within !== undefined)
 			}),
 		)
 	})

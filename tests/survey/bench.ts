@@ -1,4 +1,5 @@
 import type { Chart } from '../../src/chart/chart.ts'
+import type { Problem } from '../../src/job/problem.ts'
 import { jobSchema, type Panel } from '../../src/job/schema.ts'
 import { locateMarks } from '../../src/survey/locate.ts'
 
@@ -88,8 +89,12 @@ export const instruments = [
 	{ id: 'steel-rule', sd: 0.3 },
 ]
 
+/** Every problem that was raised in this file of tests, for the check of words. */
+export const raised: Problem[] = []
+
 export function locate(bench: BenchPanel, chart: Chart = flatChart()) {
 	const panel = panelOf(bench)
 	const outcome = locateMarks({ chart, panel, panelPath: '/panels/0', instruments })
+	raised.push(...outcome.problems)
 	return { panel, survey: outcome.value!, problems: outcome.problems, codes: outcome.problems.map((p) => p.code) }
 }

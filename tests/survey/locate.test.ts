@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { findMark } from '../../src/survey/survey.ts'
-import { flatChart, locate, sphereChart, sphereDistance } from './bench.ts'
+import { flatChart, locate, raised, sphereChart, sphereDistance } from './bench.ts'
 
 const front = { id: 'front', station: 0 }
 const rear = { id: 'rear', station: 400 }
@@ -441,5 +441,19 @@ describe('names', () => {
 		])
 		expect(Object.keys(locate({ hand: 'pair', readings: [square('left'), square()] }).survey.marks)).toEqual(['left/u'])
 		expect(locate({ hand: 'pair', readings: [square('left'), square('right'), square()] }).codes).toEqual(['SIDE_MISSING'])
+	})
+})
+
+/** Runs last: by now nearly every problem has been raised once. */
+describe('words', () => {
+	test('no problem speaks of what only the program knows, and each says what to do', () => {
+		expect(new Set(raised.map((p) => p.code)).size).toBeGreaterThanOrEqual(6)
+		for (const problem of raised) {
+			const said = `${problem.found} ${problem.expected} ${problem.fix}`
+			expect(said).not.toMatch(/chart|metric|geodesic|redundan|ellipse|snoop|matrix|undefined|NaN|\[object/i)
+			expect(problem.fix).toMatch(/^[A-Z].*\.$/)
+			expect(problem.path).toMatch(/^\/panels\/0\//)
+			expect(problem.place?.panel).toBe('cover')
+		}
 	})
 })

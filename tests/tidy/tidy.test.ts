@@ -88,6 +88,10 @@ test('nothing is left to do in a comment', () => {
 	expect(matches(texts, leftover)).toEqual([])
 })
 
+test('no scratch file is committed', () => {
+	expect(projectFiles().filter((file) => /(^|\/)_|\.(orig|rej|bak)$/.test(file))).toEqual([])
+})
+
 test('package-lock.json is that of package.json', () => {
 	const manifest = JSON.parse(read('package.json'))
 	const locked = JSON.parse(read('package-lock.json')).packages['']

@@ -1,0 +1,27 @@
+import { sha256 } from '@noble/hashes/sha2.js'
+import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js'
+
+/** Answers of earlier runs by the hash of what they were made from. Kept by the caller; safe to throw away. */
+export type Cache = Map<string, unknown>
+
+/** More answers than a session of editing one job makes between two looks; the oldest go first. */
+const MOST_ENTRIES = 400
+
+/** A hash of plain data: the same data, the same key. */
+export const keyOf = (...data: readonly unknown[]): string => bytesToHex(sha256(utf8ToBytes(JSON.stringify(data)))).slice(0, 32)
+
+/** The answer for a key, made now if it is not known. */
+export function cached<T>(cache: Cache | undefined, key: string, make: () => T): T {
+	if (!cache) return make()
+	if (cache.has(key)) return cache.get(key) as T
+	const value = make()
+	cache.set(key, value)
+	if (cache.size > MOST_ENTRIES) {
+		const oldest = cache.keys().next().value
+		if (oldest !== undefined) cache.delete(oldest)
+	}
+	return value
+}
+
+/** Short code of a job, printed on every sheet so that old and new prints are never mixed: six signs of its hash. */
+export const revisionOf = (job: unknown): string => keyOf(job).slice(0, 6).toUpperCase()

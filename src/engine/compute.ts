@@ -1,0 +1,96 @@
+import { crossCheck } from '../job/crossCheck.ts'
+import type { Problem } from '../job/problem.ts'
+import type { Job } from '../job/schema.ts'
+import type { Shop } from '../job/shop.ts'
+import { layoutSheets } from '../sheet/layout.ts'
+import type { Margins } from '../sheet/printer.ts'
+import type { Sheets } from '../sheet/sheets.ts'
+import type { Piece } from '../template/piece.ts'
+import { type Cache, cached, keyOf, revisionOf } from './cache.ts'
+import { computePanel, type PanelResult, type PanelStage } from './panel.ts'
+
+export type Stage = PanelStage | 'sheets'
+
+export interface ComputeOptions {
+	/** the last stage wanted; all of them by default */
+	readonly until?: Stage
+	/** answers of earlier runs; the caller keeps it */
+	readonly cache?: Cache
+	/** told of each panel as it is begun: 0 to 1 and what is being done */
+	readonly progress?: (part: number, doing: string) => void
+	/** in place of the shop's paper and printer */
+	readonly paper?: string
+	readonly printer?: string
+	/** printed on the sheets */
+	readonly version?: string
+}
+
+export interface Result {
+	/** short code of this job, printed on every sheet */
+	readonly revision: string
+	readonly job: Job
+	readonly panels: readonly PanelResult[]
+	readonly sheets?: Sheets
+	readonly problems: readonly Problem[]
+}
+
+/** What the printer leaves blank where the shop does not say, mm (common practice, no source). */
+const MARGIN_MM = 10
+
+/**
+ * The whole way from a job to its sheets: shape, survey, edges, scheme, pieces, sheets. Pure: no clock, no files, the same job
+ * gives the same result. Never throws because of what the job says: a panel that fails leaves the others, and `problems` name
+ * what is wrong, where, and what to do.
+ */
+export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Result {
+	const until = options.until ?? 'sheets'
+	const problems: Problem[] = [...crossCheck(job, shop)]
+	const revision = revisionOf(job)
+	const wrong = (path: string) => problems.some((p) => p.severity === 'error' && (p.path === path || p.path.startsWith(`${path}/`)))
+	const panels: PanelResult[] = []
+	let number = 100
+	job.panels.forEach((panel, index) => {
+		options.progress?.(index / (job.panels.length + 1), panel.title ?? panel.id)
+		// What does not hold together by name stops its panel and no other.
+		if (wrong(`/panels/${index}`)) {
+			panels.push({ id: panel.id, title: panel.title ?? panel.id, hand: panel.hand, panel, problems: [] })
+			return
+		}
+		const result = computePanel({
+			job,
+			shop,
+			index,
+			until: until === 'sheets' ? 'pieces' : until,
+			firstNumber: number + 1,
+			...(options.cache ? { cache: options.cache } : {}),
+		})
+		panels.push(result)
+		// The hundred of a piece's number tells its panel.
+		number += 100 * Math.max(1, Math.ceil((result.pieces?.length ?? 0) / 99))
+	})
+	problems.push(...panels.flatMap((p) => p.problems))
+	if (until !== 'sheets') return { revision, job, panels, problems }
+	options.progress?.(job.panels.length / (job.panels.length + 1), 'sheets')
+	const pieces = panels.flatMap((p) => p.pieces ?? [])
+	const sheets = sheetsOf(pieces, job, shop, revision, options)
+	return { revision, job, panels, ...(sheets.value ? { sheets: sheets.value } : {}), problems: [...problems, ...sheets.problems] }
+}
+
+function sheetsOf(pieces: readonly Piece[], job: Job, shop: Shop, revision: string, options: ComputeOptions) {
+	const paper = options.paper ?? shop.paper
+	const wanted = options.printer ?? shop.printer
+	const printer = shop.printers.find((p) => p.id === wanted) ?? shop.printers[0]
+	const margins: Margins = printer?.margins ?? { left: MARGIN_MM, right: MARGIN_MM, top: MARGIN_MM, bottom: MARGIN_MM }
+	// Pieces are known by their panels' numbers and the revision: hashing every point again would cost more than the sheets.
+	const key = keyOf('sheets', revision, pieces.map((p) => p.id), paper, printer, shop.papers, margins, options.version)
+	return cached(options.cache, key, () =>
+		layoutSheets(pieces, {
+			paper,
+			papers: shop.papers,
+			margins,
+			...(printer ? { printer } : {}),
+			job: { title: job.title, revision, unit: job.unit },
+			...(options.version ? { version: options.version } : {}),
+		}),
+	)
+}

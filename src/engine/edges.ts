@@ -1,0 +1,126 @@
+import type { Chart } from '../chart/chart.ts'
+import type { ChartPoint } from '../chart/point.ts'
+import { handOf, readRef, refOf } from '../job/marks.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
+import type { Edge, Job, Panel } from '../job/schema.ts'
+import { type FittedEdge, fitEdge } from '../line/edge.ts'
+import type { Through } from '../line/run.ts'
+import { pointInRegion } from '../plane/polyline.ts'
+import { toPlane } from '../chart/region.ts'
+import type { PanelArea } from '../scheme/outline.ts'
+import type { SidedEdge } from '../scheme/scheme.ts'
+import { onSide, type Side, sidesOf } from '../scheme/side.ts'
+import type { Folded } from '../survey/fold.ts'
+import { findMark, type Mark, type Survey } from '../survey/survey.ts'
+
+export interface PanelEdge {
+	readonly id: string
+	readonly hand: string
+	readonly fitted: FittedEdge
+	/** the line as it lies on each of its sides */
+	readonly sided: readonly SidedEdge[]
+	/** how well it is known (1 sd across it), mm: the worst of its marks */
+	readonly sdMm: number
+}
+
+export interface EdgesInput {
+	readonly chart: Chart
+	readonly panel: Panel
+	readonly path: string
+	readonly survey: Survey
+	readonly folded: Folded
+	readonly area: PanelArea | undefined
+	/** from the panel as found to the panel as prepared */
+	readonly carry: (p: ChartPoint) => ChartPoint
+	readonly limits: Job['limits']
+	readonly toleranceMm: number
+}
+
+/** Where a mark's tolerance is not given: what the eye sees at once, or twice what the mark is known to (95 %). */
+const LEAST_TOLERANCE_MM = 0.5
+
+/** The lines of one panel, each fitted through its marks and laid on its sides. */
+export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
+	const problems: Problem[] = []
+	const edges: PanelEdge[] = []
+	input.panel.edges.forEach((edge, i) => {
+		const path = `${input.path}/edges/${i}`
+		const hand = handOf(input.panel, edge.hand)
+		const sides = sidesOf(input.panel, hand)
+		const marks = marksOf(input, edge, hand, `${path}/through`, problems)
+		if (!marks) return
+		const through = throughOf(input, edge, marks)
+		const area = input.area?.region
+		const outcome = fitEdge(input.chart, {
+			id: edge.id,
+			panel: input.panel.id,
+			...(sides.length === 1 ? { side: sides[0] as Side } : {}),
+			path,
+			marks: through,
+			closed: edge.closed,
+			runsOff: { front: edge.front === 'runs-off', rear: edge.rear === 'runs-off' },
+			onPanel: (p) => area !== undefined && pointInRegion({ x: p.s, y: p.g }, toPlane(area)),
+			toleranceMm: input.toleranceMm,
+		})
+		problems.push(...outcome.problems)
+		if (!outcome.value) return
+		const { curve } = outcome.value
+		const fromRight = hand === 'mirrored'
+		edges.push({
+			id: edge.id,
+			hand,
+			fitted: outcome.value,
+			sided: sides.map((side) => ({ edge: edge.id, side, curve: fromRight ? onSide(input.panel, curve, side) : curve })),
+			sdMm: Math.max(...through.map((m) => m.sdG)),
+		})
+	})
+	return { value: edges, problems }
+}
+
+/** The marks that a line goes through, or undefined (with a problem) where one has no place. */
+function marksOf(input: EdgesInput, edge: Edge, hand: string, path: string, problems: Problem[]): Mark[] | undefined {
+	const marks: Mark[] = []
+	let missing = false
+	edge.through.forEach((step, i) => {
+		const ref = refOf(step)
+		const { name, side } = readRef(ref)
+		const mark = side
+			? findMark(input.survey, ref)
+			: hand === 'mirrored'
+				? input.folded.marks[name]
+				: hand === 'left' || hand === 'right'
+					? (findMark(input.survey, `${hand}/${name}`) ?? findMark(input.survey, name))
+					: findMark(input.survey, name)
+		if (mark) {
+			marks.push(mark)
+			return
+		}
+		missing = true
+		problems.push({
+			code: 'EDGE_MARK_UNKNOWN',
+			severity: 'error',
+			path: `${path}/${i}`,
+			place: { panel: input.panel.id },
+			found: `${ref}, a mark whose place is not known${hand === 'across' && !side ? ' (or known on both sides)' : ''}`,
+			expected: 'marks that readings or datums have placed',
+			fix: hand === 'across' && !side ? `write left/${name} or right/${name}` : `measure ${ref}, or take it out of the line`,
+		})
+	})
+	return missing ? undefined : marks
+}
+
+function throughOf(input: EdgesInput, edge: Edge, marks: readonly Mark[]): Through[] {
+	return edge.through.map((step, i) => {
+		const mark = marks[i] as Mark
+		const said = typeof step === 'string' ? undefined : step
+		return {
+			key: refOf(step),
+			at: input.carry(mark.at),
+			sdS: mark.sd.s,
+			sdG: mark.sd.g,
+			tolerance: said?.tolerance ?? input.limits.mark ?? Math.max(LEAST_TOLERANCE_MM, 2 * mark.sd.g),
+			corner: said?.corner ?? false,
+			by: said?.by ?? 'smooth',
+		}
+	})
+}

@@ -1,0 +1,201 @@
+/** The form of result.json: the schema that reads it back, and the type of what is written. */
+import { z } from 'zod'
+
+/** Changed when a field changes its meaning or goes; new fields alone do not change it. */
+export const RESULT_FORMAT = 1
+
+const chartPoint = z.tuple([z.number(), z.number()]).describe('[station, girth], mm')
+const paperPoint = z.tuple([z.number(), z.number()]).describe('[x, y] on paper, mm, y up, printed face outward')
+const chartLine = z.array(chartPoint)
+const chartLoops = z.array(chartLine).describe('Closed, first point not repeated; outer loops anticlockwise in (s, g), holes clockwise.')
+const paperLine = z.array(paperPoint)
+const box = z.strictObject({ minX: z.number(), minY: z.number(), maxX: z.number(), maxY: z.number() })
+const side = z.enum(['left', 'right', 'both'])
+const sd = z.strictObject({ s: z.number(), g: z.number() })
+
+const mark = z.strictObject({
+	key: z.string(),
+	id: z.string(),
+	side: z.enum(['left', 'right']).optional(),
+	datum: z.boolean(),
+	at: chartPoint.describe('On the panel as found.'),
+	now: chartPoint.describe('On the panel as it is now: the same place where it was not measured again.'),
+	sd: sd.describe('One standard deviation of station and girth.'),
+	covariance: z.strictObject({ ss: z.number(), sg: z.number(), gg: z.number() }).describe('mm2'),
+	readings: z.array(z.number()).describe("Places in the panel's list of readings, from 0."),
+})
+
+const reading = z.strictObject({
+	index: z.number(),
+	path: z.string().describe('JSON pointer into the job file.'),
+	kind: z.string(),
+	what: z.enum(['station', 'girth', 'length', 'distance']),
+	marks: z.array(z.string()),
+	value: z.number(),
+	fitted: z.number(),
+	residual: z.number().describe('fitted - value'),
+	sd: z.number(),
+	checked: z.number().describe('0 to 1: how much of an error in this reading would show. 0: nothing checks it.'),
+	residualInSd: z.number().optional(),
+})
+
+const foldedMark = z.strictObject({
+	id: z.string(),
+	from: z.enum(['both', 'left', 'right', 'one']),
+	at: chartPoint,
+	sd,
+	difference: z
+		.strictObject({ s: z.number(), g: z.number(), sd, ratio: z.number() })
+		.optional()
+		.describe('Left less right, where both were measured; the ratio is the larger of the two in standard deviations.'),
+})
+
+const edge = z.strictObject({
+	id: z.string(),
+	hand: z.string(),
+	sdMm: z.number().describe('How well the line is known across it, one standard deviation.'),
+	maxErrorMm: z.number(),
+	passes: z
+		.array(z.strictObject({ mark: z.string(), offMm: z.number().nullable(), toleranceMm: z.number() }))
+		.describe('How far the line passes from each of its marks, positive to its plus side (left of its direction in (s, g)).'),
+	sides: z.array(z.strictObject({ side, closed: z.boolean(), lengthMm: z.number(), points: chartLine })),
+})
+
+const bandWidth = z.union([z.number(), z.array(z.strictObject({ along: z.number(), width: z.number() }))])
+const band = z.strictObject({
+	id: z.string(),
+	stripe: z.string(),
+	side,
+	paint: z.string(),
+	width: bandWidth.describe('As the job gives it, mm.'),
+	ends: z.strictObject({ front: z.string(), rear: z.string() }),
+	lengthMm: z.number(),
+	areaMm2: z.number(),
+	maxErrorMm: z.number(),
+	near: z.array(chartLine),
+	far: z.array(chartLine),
+	caps: z.array(chartLine),
+	region: chartLoops,
+})
+
+const field = z.strictObject({
+	id: z.string(),
+	field: z.string(),
+	side,
+	paint: z.string(),
+	areaMm2: z.number(),
+	openAreaMm2: z.number().describe('What the stripes over it leave open.'),
+	region: chartLoops,
+})
+
+const piece = z.strictObject({
+	id: z.string(),
+	number: z.number(),
+	kind: z.enum(['strip', 'guide', 'stripe', 'area']),
+	side: z.enum(['LEFT', 'RIGHT', 'BOTH']),
+	title: z.string(),
+	errorMm: z.number().describe('Largest error of shape.'),
+	lineSdMm: z.number().optional(),
+	bounds: box,
+	knife: z.array(paperLine).describe('Closed, first point not repeated.'),
+	working: z.array(paperLine),
+	notes: z.array(z.string()),
+})
+
+const panel = z.strictObject({
+	id: z.string(),
+	title: z.string(),
+	hand: z.enum(['centre', 'pair', 'left', 'right']),
+	shape: z
+		.strictObject({
+			stations: z.tuple([z.number(), z.number()]),
+			liesFlat: z.boolean().describe('Bent one way at most: any piece of it lies flat without stretch.'),
+			errorMm: z.number(),
+		})
+		.optional(),
+	marks: z.array(mark).optional(),
+	readings: z.array(reading).optional(),
+	closure: z
+		.strictObject({ more: z.number().describe('Readings more than needed.'), sumSquares: z.number() })
+		.optional(),
+	bothSides: z.array(foldedMark).optional().describe('Marks of mirrored lines, both sides laid together.'),
+	outline: z
+		.strictObject({ from: z.enum(['outline', 'capture', 'marks']), region: chartLoops })
+		.optional(),
+	edges: z.array(edge).optional(),
+	bands: z.array(band).optional(),
+	fields: z.array(field).optional(),
+	stripStations: z.array(z.number()).optional(),
+	pieces: z.array(piece).optional(),
+})
+
+const sheet = z.strictObject({
+	number: z.number(),
+	name: z.string(),
+	paper: z.string(),
+	orientation: z.enum(['portrait', 'landscape']),
+	widthMm: z.number(),
+	heightMm: z.number(),
+	pieceIds: z.array(z.string()),
+	placements: z.array(
+		z.strictObject({ piece: z.string(), at: paperPoint, angle: z.number().describe('Anticlockwise, radians.'), clip: box }),
+	),
+	joins: z.array(
+		z.strictObject({
+			at: z.enum(['left', 'right', 'above', 'below']),
+			sheet: z.string(),
+			cutHere: z.boolean(),
+			line: z.tuple([paperPoint, paperPoint]),
+			marks: paperLine,
+		}),
+	),
+	live: box,
+	checkSquare: box.describe('Middle of its line: 100.00 mm each way.'),
+	scale: z.strictObject({ x: z.number(), y: z.number() }).describe("The printer's correction, in the PDF alone."),
+})
+
+const sheetMap = z.strictObject({
+	piece: z.string(),
+	rows: z.number(),
+	columns: z.number(),
+	joinsThroughWorking: z.number(),
+	places: z.array(z.strictObject({ row: z.number(), column: z.number(), sheet: z.string() })),
+})
+
+export const problemSchema = z.strictObject({
+	code: z.string(),
+	severity: z.enum(['error', 'warning', 'note']),
+	path: z.string(),
+	file: z.string().optional(),
+	line: z.number().optional(),
+	column: z.number().optional(),
+	place: z
+		.strictObject({ panel: z.string(), side: z.string().optional(), s: z.number().optional(), g: z.number().optional() })
+		.optional(),
+	found: z.string(),
+	expected: z.string(),
+	fix: z.string(),
+})
+
+export const resultSchema = z.strictObject({
+	formatVersion: z.literal(RESULT_FORMAT),
+	madeBy: z.string().describe('The program and its version.'),
+	title: z.string(),
+	revision: z.string().describe('Short code of the job, as on every sheet.'),
+	units: z.strictObject({ lengths: z.literal('mm'), areas: z.literal('mm2'), angles: z.literal('rad'), job: z.enum(['mm', 'in']) }),
+	files: z.array(z.string()).describe('Everything this run wrote into its folder, this file included.'),
+	panels: z.array(panel),
+	sheets: z.array(sheet).optional(),
+	maps: z.array(sheetMap).optional(),
+	problems: z.array(problemSchema),
+})
+
+export type ResultData = z.infer<typeof resultSchema>
+export type PanelData = ResultData['panels'][number]
+export type SheetData = NonNullable<ResultData['sheets']>[number]
+
+/** The schema as JSON Schema, the text of its file in docs/. */
+export function resultSchemaFile(): { readonly path: string; readonly text: string } {
+	const json = z.toJSONSchema(resultSchema, { target: 'draft-2020-12' })
+	return { path: 'docs/result.schema.json', text: `${JSON.stringify({ ...json, title: 'Stripewright result' }, null, '\t')}\n` }
+}
