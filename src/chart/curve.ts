@@ -65,10 +65,8 @@ export function frame(chart: Chart, curve: Curve, u: number): Frame {
 	return frameOf(chart, evaluate(curve, u))
 }
 
-export const toPlaneCubic = (c: ChartCubic): Cubic =>
-	c.map((p) => ({ x: p.s, y: p.g })) as unknown as Cubic
-export const toChartCubic = (c: Cubic): ChartCubic =>
-	c.map((p) => ({ s: p.x, g: p.y })) as unknown as ChartCubic
+export const toPlaneCubic = (c: ChartCubic): Cubic => c.map((p) => ({ x: p.s, y: p.g })) as unknown as Cubic
+export const toChartCubic = (c: Cubic): ChartCubic => c.map((p) => ({ s: p.x, g: p.y })) as unknown as ChartCubic
 
 export function startOf(curve: Curve): ChartPoint {
 	return (curve.cubics[0] as ChartCubic)[0]

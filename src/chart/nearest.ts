@@ -1,7 +1,7 @@
 import type { Chart } from './chart.ts'
-import { evaluate, frame } from './curve.ts'
-import { distance } from './distance.ts'
-import type { ChartPoint, Curve } from './point.ts'
+import { evaluateCubic, frameOf } from './curve.ts'
+import { distance, type Path } from './distance.ts'
+import type { ChartCubic, ChartPoint, Curve } from './point.ts'
 
 export interface Nearest {
 	readonly u: number
@@ -10,47 +10,89 @@ export interface Nearest {
 	readonly offsetMm: number
 }
 
-/** Looks along each cubic before the place is made exact. */
+/** Looks along each cubic before the place is made exact: a fitted cubic has no more than two nearest places. */
 const LOOKS = 8
+/** Stretches that are followed up: two arms of a U and the bend between them are as near as each other. */
+const CANDIDATES = 3
+/** The rough looks go by the metric half-way: good to a few percent, so what is farther than this is not followed up. */
+const ROUGH_SHARE = 1.1
+/** Steps of the safeguarded secant: halving alone would need 30 to a millionth of a cubic. */
+const MAX_STEPS = 40
+/** A foot this near moves the distance by less than 1e-10 mm, since the distance is stationary there. */
+const FOOT_MM = 1e-6
 
 /** The place on a curve nearest to a point, or undefined where no path between them was found. */
 export function nearest(chart: Chart, curve: Curve, p: ChartPoint): Nearest | undefined {
-	const n = curve.cubics.length
-	// By the metric at the point: good to find the stretch, and then by the path itself.
-	const j = chart.metric(p.s, p.g).j
-	const rough = (u: number) => {
-		const q = evaluate(curve, u).at
-		return Math.hypot((q.s - p.s) * j, q.g - p.g)
-	}
-	let best = 0
-	for (let k = 1; k <= n * LOOKS; k++) if (rough(k / LOOKS) < rough(best / LOOKS)) best = k
-	let u = golden(rough, Math.max(0, (best - 1) / LOOKS), Math.min(n, (best + 1) / LOOKS))
-	for (let k = 0; k < 4; k++) {
-		const f = frame(chart, curve, u)
-		const path = distance(chart, f.at, p)
-		if (!path) return undefined
-		// The part of the way that runs along the curve says how far the foot has to move.
-		const along = path.length * Math.cos(path.startAngle - f.angle)
-		const next = Math.min(n, Math.max(0, u + along / f.speed))
-		const done = Math.abs(next - u) * f.speed < 1e-7
-		u = next
-		if (done) break
-	}
-	const f = frame(chart, curve, u)
-	const path = distance(chart, f.at, p)
-	if (!path) return undefined
-	const side = Math.sin(path.startAngle - f.angle) >= 0 ? 1 : -1
-	return { u, at: f.at, offsetMm: side * path.length }
+	return nearestOn(chart, curve)(p)
 }
 
-const RATIO = (Math.sqrt(5) - 1) / 2
-
-function golden(f: (x: number) => number, a: number, b: number): number {
-	for (let i = 0; i < 40; i++) {
-		const c = b - RATIO * (b - a)
-		const d = a + RATIO * (b - a)
-		if (f(c) < f(d)) b = d
-		else a = c
+/** As `nearest`, for many points and one curve. */
+export function nearestOn(chart: Chart, curve: Curve): (p: ChartPoint) => Nearest | undefined {
+	const places = curve.cubics.map((cubic) => Array.from({ length: LOOKS + 1 }, (_, k) => evaluateCubic(cubic, k / LOOKS).at))
+	return (p) => {
+		const starts: { cubic: number; t: number; rough: number }[] = []
+		places.forEach((looks, cubic) => {
+			const rough = looks.map((q) => Math.hypot((q.s - p.s) * chart.metric((q.s + p.s) / 2, (q.g + p.g) / 2).j, q.g - p.g))
+			rough.forEach((d, k) => {
+				if (d <= (rough[k - 1] ?? Number.POSITIVE_INFINITY) && d < (rough[k + 1] ?? Number.POSITIVE_INFINITY)) {
+					// The look beside it may be nearly as far from the true place: half the way to it is in doubt.
+					const doubt = Math.abs((rough[k + 1] ?? rough[k - 1] ?? d) - d)
+					starts.push({ cubic, t: k / LOOKS, rough: d - doubt })
+				}
+			})
+		})
+		starts.sort((a, b) => a.rough - b.rough)
+		let best: { cubic: number; t: number; path: Path } | undefined
+		for (const start of starts.slice(0, CANDIDATES)) {
+			if (best && start.rough > best.path.length * ROUGH_SHARE) break
+			const foot = footOn(chart, curve.cubics[start.cubic] as ChartCubic, start.t, p)
+			if (foot && !(best && best.path.length <= foot.path.length)) best = { cubic: start.cubic, ...foot }
+		}
+		if (!best) return undefined
+		const { cubic, t, path } = best
+		const u = cubic + t
+		const along = tangent(chart, curve, cubic, t)
+		const side = Math.sin(path.startAngle - along.angle) >= 0 ? 1 : -1
+		return { u, at: along.at, offsetMm: side * path.length }
 	}
-	return (a + b) / 2
+}
+
+/** Where on one cubic the path to p leaves square to it, or the end of the cubic that is nearer. */
+function footOn(chart: Chart, cubic: ChartCubic, start: number, p: ChartPoint): { t: number; path: Path } | undefined {
+	let [low, high] = [0, 1]
+	let t = start
+	let last: { t: number; along: number } | undefined
+	let path: Path | undefined
+	for (let i = 0; i < MAX_STEPS; i++) {
+		const f = frameOf(chart, evaluateCubic(cubic, t))
+		path = distance(chart, f.at, p)
+		if (!path) return undefined
+		const turn = path.startAngle - f.angle
+		// The part of the way that runs along the curve says how far the foot has to move.
+		const along = path.length * Math.cos(turn)
+		if (Math.abs(along) < FOOT_MM) break
+		if (along > 0) low = t
+		else high = t
+		if (high - low < 1e-12 || (t === 0 && along < 0) || (t === 1 && along > 0)) break
+		// Of two feet the secant's slope, of one the slope in a plane: 1 - k d (Struik, Differential Geometry, 1-4).
+		const flat = f.speed * Math.max(0.1, 1 - f.curvature * path.length * Math.sin(turn))
+		const secant = last && last.t !== t ? (last.along - along) / (t - last.t) : flat
+		let next = t + along / (secant > 0 ? secant : flat)
+		if (next <= low || next >= high) next = next <= low && low === 0 ? 0 : next >= high && high === 1 ? 1 : (low + high) / 2
+		last = { t, along }
+		t = next
+	}
+	return path ? { t, path } : undefined
+}
+
+/** Direction of the curve; at a corner half-way between the two. */
+function tangent(chart: Chart, curve: Curve, i: number, t: number): { at: ChartPoint; angle: number } {
+	const n = curve.cubics.length
+	const here = frameOf(chart, evaluateCubic(curve.cubics[i] as ChartCubic, t))
+	const beside = t === 0 ? i - 1 : t === 1 ? i + 1 : i
+	if (beside === i || (!curve.closed && (beside < 0 || beside >= n))) return here
+	const other = frameOf(chart, evaluateCubic(curve.cubics[(beside + n) % n] as ChartCubic, 1 - t))
+	const x = Math.cos(here.angle) + Math.cos(other.angle)
+	const y = Math.sin(here.angle) + Math.sin(other.angle)
+	return { at: here.at, angle: Math.atan2(y, x) }
 }

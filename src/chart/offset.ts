@@ -32,23 +32,44 @@ const MITRE_LIMIT = 4
 export function offset(chart: Chart, base: Curve, width: Width, options: OffsetOptions): OffsetLine {
 	const lengths = measure(chart, base)
 	const fitter = tracer(chart, options.toleranceMm)
-	const chains = smoothChains(chart, base).map((chain) => chain.flatMap((u) => fitter.along(base, lengths, width, u)))
 	const corners = cornersOf(chart, base)
-	const joined = joinCorners(chart, base, chains, corners, (u) => width.at(lengths.lengthAt(u)), fitter, options)
+	const smooth = smoothChains(base, corners).map((chain) => chain.flatMap((u) => fitter.along(base, lengths, width, u)))
+	// A closed line with one corner is its own neighbour there: in halves it is cut like any other.
+	const chains = base.closed && corners.length === 1 ? halves(smooth[0] as Tagged[]) : smooth
+	const list = joinCorners(chart, base, chains, corners, (u) => width.at(lengths.lengthAt(u)), fitter, options)
 	const maxErrorMm = fitter.worst() + base.maxErrorMm
-	const answer = trimmed(chart, base, joined.cubics, { width, lengths, id: options.id, maxErrorMm })
-	return { curves: answer.curves, trims: [...joined.trims, ...answer.trims], maxErrorMm }
+	const caps = base.closed ? [] : endCaps(chart, base, width, lengths, fitter)
+	const { toleranceMm, id } = options
+	return { ...trimmed(chart, base, list, { width, lengths, id, maxErrorMm, toleranceMm, caps }), maxErrorMm }
+}
+
+function halves(chain: readonly Tagged[]): Tagged[][] {
+	const middle = Math.ceil(chain.length / 2)
+	return [chain.slice(0, middle), chain.slice(middle)]
+}
+
+/** Half circles round the ends of an open line, from the offset's end away from the line. */
+function endCaps(chart: Chart, base: Curve, width: Width, lengths: Measure, fitter: Tracer): ChartCubic[] {
+	const n = base.cubics.length
+	const ends = [
+		{ f: frameOf(chart, evaluateCubic(base.cubics[0] as ChartCubic, 0)), w: width.at(0), turn: Math.PI },
+		{ f: frameOf(chart, evaluateCubic(base.cubics[n - 1] as ChartCubic, 1)), w: width.at(lengths.length), turn: -Math.PI },
+	]
+	return ends.flatMap(({ f, w, turn }) => {
+		const side = Math.sign(w)
+		if (side === 0) return []
+		return fitter.free((a) => cornerPoint(chart, f.at, a, w), f.angle, f.angle + side * turn, w).map((t) => t.cubic)
+	})
 }
 
 /** Whole parameters of the cubics between corners; a closed line starts at its first corner. */
-function smoothChains(chart: Chart, base: Curve): number[][] {
+function smoothChains(base: Curve, corners: readonly { u: number }[]): number[][] {
 	const n = base.cubics.length
-	const corners = cornersOf(chart, base).map((c) => c.u)
-	const first = base.closed ? (corners[0] ?? 0) : 0
+	const first = base.closed ? (corners[0]?.u ?? 0) : 0
 	const chains: number[][] = [[]]
 	for (let k = 0; k < n; k++) {
 		const u = (first + k) % n
-		if (k > 0 && corners.includes(u)) chains.push([])
+		if (k > 0 && corners.some((c) => c.u === u)) chains.push([])
 		chains[chains.length - 1]?.push(u)
 	}
 	return chains
@@ -56,7 +77,7 @@ function smoothChains(chart: Chart, base: Curve): number[][] {
 
 interface Tracer {
 	along(base: Curve, lengths: Measure, width: Width, u: number): Tagged[]
-	free(at: (t: number) => ParallelPoint, t0: number, t1: number): Tagged[]
+	free(at: (t: number) => ParallelPoint, t0: number, t1: number, cornerMm: number): Tagged[]
 	worst(): number
 }
 
@@ -93,14 +114,15 @@ function tracer(chart: Chart, toleranceMm: number): Tracer {
 				to: u + (run.params[i + 1] as number),
 			}))
 		},
-		free: (at, t0, t1) => fit(at, t0, t1).cubics.map((c) => ({ cubic: toChartCubic(c) })),
+		free: (at, t0, t1, cornerMm) => fit(at, t0, t1).cubics.map((c) => ({ cubic: toChartCubic(c), cornerMm })),
 		worst: () => worst,
 	}
 }
 
 /**
  * On the inner side of a corner the two offsets cross and are cut there; on the outer side they are led on along the
- * straightest path until they meet (mitred), or an arc goes round the corner (rounded).
+ * straightest path until they meet (mitred), or an arc goes round the corner (rounded). Where they do not meet (an edge
+ * shorter than the offset leaves room for) they stay as they are: what is too near is trimmed with the rest.
  */
 function joinCorners(
 	chart: Chart,
@@ -110,10 +132,9 @@ function joinCorners(
 	widthAt: (u: number) => number,
 	fitter: Tracer,
 	options: OffsetOptions,
-): { cubics: Tagged[]; trims: Trim[] } {
+): Tagged[] {
 	const lines = chains.map((c) => c.slice())
 	const links = new Map<number, Tagged[]>()
-	const trims: Trim[] = []
 	const n = base.cubics.length
 	corners.forEach(({ u, turn }, k) => {
 		const before = base.closed ? (k + lines.length - 1) % lines.length : k
@@ -122,25 +143,26 @@ function joinCorners(
 		if (Math.abs(w) < options.toleranceMm) return
 		const end = frameOf(chart, evaluateCubic(base.cubics[(u + n - 1) % n] as ChartCubic, 1))
 		const start = frameOf(chart, evaluateCubic(base.cubics[u] as ChartCubic, 0))
-		if (turn * w < 0) {
-			const half = Math.abs(turn) / 2
-			if (options.corners === 'rounded' || 1 / Math.cos(half) > MITRE_LIMIT) {
-				links.set(before, fitter.free((a) => cornerPoint(chart, end.at, a, w), end.angle, end.angle + turn))
-				return
-			}
+		let [a, b] = [lines[before] as Tagged[], lines[after] as Tagged[]]
+		const outer = turn * w < 0
+		if (outer && options.corners === 'mitred' && 1 / Math.cos(turn / 2) <= MITRE_LIMIT) {
 			// A little past the mitre of a plane: on a curved panel the two may meet later.
-			const lead = Math.abs(w) * Math.tan(half) * 1.3 + 0.05
-			lines[before]?.push(...fitter.free((l) => leadOn(chart, end, l, w), 0, lead))
-			lines[after]?.unshift(...fitter.free((l) => leadOn(chart, start, l, w), -lead, 0))
+			const lead = Math.abs(w) * Math.tan(Math.abs(turn) / 2) * 1.3 + 0.05
+			a = [...a, ...fitter.free((l) => leadOn(chart, end, l, w), 0, lead, w)]
+			b = [...fitter.free((l) => leadOn(chart, start, l, w), -lead, 0, w), ...b]
 		}
-		if (before === after) return // one corner in a closed line: cut as a crossing of the line with itself
-		const cut = cutWhereMet(lines[before] as Tagged[], lines[after] as Tagged[])
+		const cut = outer && a === lines[before] ? undefined : cutWhereMet(a, b)
 		if (cut) {
 			lines[before] = cut.before
 			lines[after] = cut.after
-		} else trims.push({ at: end.at, why: 'crossing' })
+		} else if (outer) {
+			links.set(
+				before,
+				fitter.free((angle) => cornerPoint(chart, end.at, angle, w), end.angle, end.angle + turn, w),
+			)
+		}
 	})
-	return { cubics: lines.flatMap((c, i) => [...c, ...(links.get(i) ?? [])]), trims }
+	return lines.flatMap((c, i) => [...c, ...(links.get(i) ?? [])])
 }
 
 function leadOn(chart: Chart, from: Frame, l: number, w: number): ParallelPoint {

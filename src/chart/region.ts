@@ -10,6 +10,6 @@ export const toChart = (region: Region): ChartRegion => region.map((loop) => loo
 
 /** The curve as a polyline whose chords leave it by at most `chordMm` on the panel. */
 export function polyline(chart: Chart, curve: Curve, chordMm: number): ChartPoint[] {
-	const stretch = Math.max(1, ...curve.cubics.map((c) => chart.metric(c[0].s, c[0].g).j))
-	return flatten(curve.cubics.map(toPlaneCubic), chordMm / stretch).map((p) => ({ s: p.x, g: p.y }))
+	const scale = (s: number, g: number) => ({ sx: chart.metric(s, g).j, sy: 1 })
+	return flatten(curve.cubics.map(toPlaneCubic), chordMm, chart.euclidean ? undefined : scale).map((p) => ({ s: p.x, g: p.y }))
 }

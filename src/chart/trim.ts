@@ -1,17 +1,22 @@
 import { flattenWithParams } from '../plane/flatten.ts'
 import { intersections, selfIntersections } from '../plane/polyline.ts'
 import type { Chart } from './chart.ts'
-import { evaluate, evaluateCubic, frame, part, toPlaneCubic } from './curve.ts'
+import { evaluate, evaluateCubic, frameOf, part, toPlaneCubic } from './curve.ts'
 import type { Measure } from './measure.ts'
+import { nearestOn } from './nearest.ts'
 import { parallelPoint } from './parallel.ts'
 import type { ChartCubic, ChartPoint, Curve } from './point.ts'
 import type { Width } from './width.ts'
 
-/** A cubic of an offset, and the stretch of its line (parameters) that it stands off; none where it was led round a corner. */
+/**
+ * A cubic of an offset, and the stretch of its line (parameters) that it stands off. Led round a corner it stands off no
+ * stretch, but at a distance from the corner; with neither it only bridges a gap and is always cut out.
+ */
 export interface Tagged {
 	readonly cubic: ChartCubic
 	readonly from?: number
 	readonly to?: number
+	readonly cornerMm?: number
 }
 
 export interface Trim {
@@ -22,11 +27,12 @@ export interface Trim {
 
 /** Chords for finding crossings; each crossing is then made exact on the cubics. */
 const CHORD_MM = 0.002
-/** A point of the offset nearer to its line than this share of the distance (less a little) is cut off by another part of it. */
-const NEAR_SHARE = 0.995
-const NEAR_MM = 0.02
-/** Ends this near are one point: far above rounding, far below what anyone can tape. */
-const JOIN_MM = 0.005
+/** What is nearer to the line than its distance by more than this is cut off: far above the rounding of distances. */
+const NEARER_MM = 2e-6
+/** Ends this near are one point: crossings are exact to far below this, and nobody can tape it. */
+const JOIN_MM = 1e-3
+/** Where between two cuts the distance is looked at: from cut to cut it is right or wrong throughout. */
+const LOOKS = [0.2, 0.5, 0.8]
 
 const asCurve = (list: readonly Tagged[], closed = false): Curve => ({
 	id: '',
@@ -34,14 +40,17 @@ const asCurve = (list: readonly Tagged[], closed = false): Curve => ({
 	closed,
 	maxErrorMm: 0,
 })
-const flat = (curve: Curve) => flattenWithParams(curve.cubics.map(toPlaneCubic), CHORD_MM)
+const flat = (cubics: readonly ChartCubic[]) => flattenWithParams(cubics.map(toPlaneCubic), CHORD_MM)
 
 /** The end of one chain and the start of the next, cut where they meet nearest the corner between them. */
-export function cutWhereMet(before: readonly Tagged[], after: readonly Tagged[]): { before: Tagged[]; after: Tagged[] } | undefined {
+export function cutWhereMet(
+	before: readonly Tagged[],
+	after: readonly Tagged[],
+): { before: Tagged[]; after: Tagged[] } | undefined {
 	const a = asCurve(before)
 	const b = asCurve(after)
-	const fa = flat(a)
-	const fb = flat(b)
+	const fa = flat(a.cubics)
+	const fb = flat(b.cubics)
 	const met = intersections(fa.points, fb.points)
 	const latest = met.reduce<(typeof met)[number] | undefined>(
 		(x, y) => (x && x.i + x.a - x.j - x.b >= y.i + y.a - y.j - y.b ? x : y),
@@ -60,7 +69,7 @@ function partOf(list: readonly Tagged[], u0: number, u1: number): Tagged[] {
 		const to = Math.min(1, u1 - i)
 		const cubic = to - from > 1e-12 ? part(asCurve([tagged]), from, to).cubics[0] : undefined
 		if (!cubic) return
-		if (tagged.from === undefined || tagged.to === undefined) out.push({ cubic })
+		if (tagged.from === undefined || tagged.to === undefined) out.push({ ...tagged, cubic })
 		else {
 			const span = tagged.to - tagged.from
 			out.push({ cubic, from: tagged.from + span * from, to: tagged.from + span * to })
@@ -94,106 +103,152 @@ interface Raw {
 	readonly lengths: Measure
 	readonly id: string
 	readonly maxErrorMm: number
+	readonly toleranceMm: number
+	/** at an open line's ends: arcs at its distance, beyond which the end itself is nearer */
+	readonly caps: readonly ChartCubic[]
 }
 
 /** Cut a raw offset at its crossings with itself and at focal points; keep the pieces that are truly that far off their line. */
-export function trimmed(chart: Chart, base: Curve, list: readonly Tagged[], raw: Raw): { curves: Curve[]; trims: Trim[] } {
+export function trimmed(chart: Chart, base: Curve, pieces: readonly Tagged[], raw: Raw): { curves: Curve[]; trims: Trim[] } {
+	const list = bridged(pieces, base.closed)
 	const whole: Curve = { ...asCurve(list, base.closed), id: raw.id, maxErrorMm: raw.maxErrorMm }
-	const { points, params } = flat(whole)
-	if (list.length === 0 || points.some((p) => !Number.isFinite(p.x + p.y))) {
-		return { curves: [], trims: [{ at: evaluate(base, base.cubics.length / 2).at, why: 'limit' }] }
-	}
 	const n = list.length
-	const backwards = runsBackwards(chart, base, list, raw)
-	const cuts = backwards.flatMap((b) => [b.from, b.to])
-	for (const x of selfIntersections(points)) {
-		const u = between(params, x.i, x.a)
-		const v = between(params, x.j, x.b)
-		// The seam of a closed line is not a crossing.
-		if (base.closed && Math.min(u, v) < 1e-6 && Math.max(u, v) > n - 1e-6) continue
-		cuts.push(...polish(whole, u, whole, v))
-	}
-	if (cuts.length === 0) return { curves: [whole], trims: [] }
+	const standing = standingOff(chart, base, list, raw)
+	const cuts = list.flatMap((t, i) => (isGap(t) ? [i, i + 1] : []))
+	cuts.push(...focalPoints(standing, list), ...crossings(whole, raw.caps))
 	const at = [0, ...cuts.filter((u) => u > 1e-7 && u < n - 1e-7).sort((a, b) => a - b), n]
-	const tooNear = nearness(chart, base, list, raw)
 	const kept: Curve[] = []
 	const trims: Trim[] = []
+	let before: Trim | undefined
+	let startsTrimmed = false
 	for (let i = 0; i + 1 < at.length; i++) {
 		const from = at[i] as number
 		const to = at[i + 1] as number
 		if (to - from < 1e-7) continue
-		const middle = (from + to) / 2
-		const bent = backwards.some((b) => b.from < middle && middle < b.to)
-		const near = bent || [0.2, 0.5, 0.8].some((f) => tooNear(from + (to - from) * f))
-		if (near) trims.push({ at: evaluate(whole, middle).at, why: bent ? 'bend' : 'crossing' })
-		else kept.push(part(whole, from, to))
-	}
-	return { curves: join(kept, whole), trims }
-}
-
-/** Pieces whose ends meet become one curve again. */
-function join(pieces: readonly Curve[], whole: Curve): Curve[] {
-	const meets = (a: readonly ChartCubic[] | undefined, b: readonly ChartCubic[] | undefined) => {
-		const end = a?.[a.length - 1]?.[3]
-		const start = b?.[0]?.[0]
-		return end !== undefined && start !== undefined && Math.hypot(end.s - start.s, end.g - start.g) < JOIN_MM
-	}
-	const runs: ChartCubic[][] = []
-	for (const piece of pieces) {
-		const last = runs[runs.length - 1]
-		if (meets(last, piece.cubics)) last?.push(...piece.cubics)
-		else runs.push([...piece.cubics])
-	}
-	if (whole.closed && runs.length > 1 && meets(runs[runs.length - 1], runs[0])) {
-		const first = runs.shift() as ChartCubic[]
-		runs[runs.length - 1]?.push(...first)
-	}
-	return runs.map((cubics, i) => ({
-		id: runs.length > 1 ? `${whole.id}/${i + 1}` : whole.id,
-		cubics,
-		closed: whole.closed && runs.length === 1 && meets(cubics, cubics),
-		maxErrorMm: whole.maxErrorMm,
-	}))
-}
-
-/** Stretches on which the offset runs against its line: past a focal point. A test for crossings alone misses a fully turned one. */
-function runsBackwards(chart: Chart, base: Curve, list: readonly Tagged[], raw: Raw): { from: number; to: number }[] {
-	const spread = (u: number) => {
-		const i = Math.min(list.length - 1, Math.floor(u))
-		const tag = list[i] as Tagged
-		if (tag.from === undefined || tag.to === undefined) return 1
-		const cubic = Math.min(base.cubics.length - 1, Math.floor((tag.from + tag.to) / 2))
-		const v = tag.from + (tag.to - tag.from) * (u - i)
-		const one: Curve = { ...base, cubics: [base.cubics[cubic] as ChartCubic] }
-		const length = raw.lengths.lengthAt(Math.min(cubic + 1 - 1e-9, Math.max(cubic + 1e-9, v)))
-		return parallelPoint(chart, frame(chart, one, v - cubic), raw.width.at(length)).spread
-	}
-	const runs: { from: number; to: number }[] = []
-	const PER_CUBIC = 6
-	let start: number | undefined
-	let lastU = 0
-	let last = spread(0)
-	if (last <= 0) start = 0
-	for (let k = 1; k <= list.length * PER_CUBIC; k++) {
-		const u = k / PER_CUBIC
-		const now = spread(Math.min(u, list.length - 1e-9))
-		if (now <= 0 !== last <= 0) {
-			const root = bisect(spread, lastU, u)
-			if (start === undefined) start = root
-			else {
-				runs.push({ from: start, to: root })
-				start = undefined
-			}
+		const faults = LOOKS.flatMap((f) => standing.fault(from + (to - from) * f) ?? [])
+		const why = (['limit', 'bend', 'crossing'] as const).find((w) => faults.includes(w))
+		const piece = part(whole, from, to)
+		if (!why) {
+			// Two mitres on one line run over each other: once is enough.
+			if (!kept.some((k) => same(k, piece))) kept.push(piece)
+			before = undefined
+		} else {
+			// A swallow-tail is one fault: its turned stretch and the two that lead to it.
+			const trim = { at: evaluate(whole, (from + to) / 2).at, why }
+			if (kept.length === 0) startsTrimmed = true
+			if (!before) trims.push(trim)
+			else if (before.why === 'crossing' && why === 'bend') trims[trims.length - 1] = trim
+			before = trims[trims.length - 1]
 		}
-		last = now
-		lastU = u
 	}
-	if (start !== undefined) runs.push({ from: start, to: list.length })
-	return runs
+	if (base.closed && before && trims.length > 1 && startsTrimmed) {
+		const first = trims.shift() as Trim
+		if (before.why === 'crossing') trims[trims.length - 1] = first
+	}
+	return { curves: trims.length === 0 ? [whole] : join(kept, whole), trims }
+}
+
+function same(a: Curve, b: Curve): boolean {
+	const pairs = [0, 0.5, 1].map((f) => [evaluate(a, f * a.cubics.length).at, evaluate(b, f * b.cubics.length).at] as const)
+	return pairs.every(([p, q]) => Math.hypot(p.s - q.s, p.g - q.g) < JOIN_MM)
+}
+
+const isGap = (t: Tagged) => t.from === undefined && t.cornerMm === undefined
+
+/** Straight bridges where one cubic does not start at the end of the last, so that the whole is one line. */
+function bridged(pieces: readonly Tagged[], closed: boolean): Tagged[] {
+	return pieces.flatMap((piece, i) => {
+		const next = pieces[i + 1] ?? (closed ? pieces[0] : undefined)
+		const [a, b] = [piece.cubic[3], next?.cubic[0]]
+		if (!b || Math.hypot(a.s - b.s, a.g - b.g) < JOIN_MM) return [piece]
+		const on = (t: number): ChartPoint => ({ s: a.s + (b.s - a.s) * t, g: a.g + (b.g - a.g) * t })
+		return [piece, { cubic: [a, on(1 / 3), on(2 / 3), b] as const }]
+	})
+}
+
+function crossings(whole: Curve, caps: readonly ChartCubic[]): number[] {
+	const { points, params } = flat(whole.cubics)
+	const n = whole.cubics.length
+	const cuts: number[] = []
+	for (const x of selfIntersections(points)) {
+		const u = between(params, x.i, x.a)
+		const v = between(params, x.j, x.b)
+		// The seam of a closed line is not a crossing.
+		if (whole.closed && Math.min(u, v) < 1e-6 && Math.max(u, v) > n - 1e-6) continue
+		cuts.push(...polish(whole, u, whole, v))
+	}
+	for (const cap of caps) {
+		const other: Curve = { id: '', cubics: [cap], closed: false, maxErrorMm: 0 }
+		const f = flat([cap])
+		for (const x of intersections(points, f.points)) {
+			cuts.push(polish(whole, between(params, x.i, x.a), other, between(f.params, x.j, x.b))[0])
+		}
+	}
+	return cuts
+}
+
+/** How the places of a raw offset, by parameter, stand to its line. */
+interface Standing {
+	/** mm of offset per mm of line; not above 0 past a focal point */
+	spread(u: number): number
+	/** why the place is not part of the true offset */
+	fault(u: number): Trim['why'] | undefined
+}
+
+/** Judged by the exact place square off the line, not by the cubic that was fitted to it. */
+function standingOff(chart: Chart, base: Curve, list: readonly Tagged[], raw: Raw): Standing {
+	const foot = nearestOn(chart, base)
+	const nearer = (p: ChartPoint, own: number): Trim['why'] | undefined => {
+		const found = foot(p)
+		if (!found) return 'limit'
+		return Math.abs(found.offsetMm) < own ? 'crossing' : undefined
+	}
+	const place = (u: number) => {
+		const i = Math.min(list.length - 1, Math.floor(u))
+		const { cubic, from, to, cornerMm } = list[i] as Tagged
+		if (from === undefined || to === undefined) return { at: evaluateCubic(cubic, u - i).at, cornerMm }
+		// The middle says which cubic of the line this is, also where it ends on a corner.
+		const k = Math.min(base.cubics.length - 1, Math.floor((from + to) / 2))
+		const v = Math.min(1, Math.max(0, from + (to - from) * (u - i) - k))
+		const length = raw.lengths.lengthAt(k + Math.min(1 - 1e-9, Math.max(1e-9, v)))
+		const width = raw.width.at(length)
+		return { ...parallelPoint(chart, frameOf(chart, evaluateCubic(base.cubics[k] as ChartCubic, v)), width), width }
+	}
+	return {
+		spread(u) {
+			const p = place(u)
+			return 'spread' in p ? p.spread : 1
+		},
+		fault(u) {
+			const p = place(u)
+			if (!('spread' in p)) return p.cornerMm === undefined ? 'crossing' : nearer(p.at, Math.abs(p.cornerMm) - raw.toleranceMm)
+			if (!p.reached) return 'limit'
+			return p.spread <= 0 ? 'bend' : nearer(p.at, Math.abs(p.width) - NEARER_MM)
+		},
+	}
+}
+
+/** Looks along one cubic for the change of sign of the spread: a fit is cut finer where the offset turns. */
+const SPREAD_LOOKS = 6
+
+/**
+ * Parameters at which the offset turns back (a focal point). A test for crossings alone misses an offset that is turned
+ * inside out throughout.
+ */
+function focalPoints(standing: Standing, list: readonly Tagged[]): number[] {
+	const found: number[] = []
+	let before = standing.spread(0)
+	for (let k = 1; k <= list.length * SPREAD_LOOKS; k++) {
+		const u = Math.min(k / SPREAD_LOOKS, list.length - 1e-9)
+		const now = standing.spread(u)
+		if (now <= 0 !== before <= 0) found.push(turning(standing.spread, (k - 1) / SPREAD_LOOKS, u))
+		before = now
+	}
+	return found
 }
 
 /** Halving: 40 times brings a cubic's parameter to 1e-12. */
-function bisect(f: (u: number) => number, a: number, b: number): number {
+function turning(f: (u: number) => number, a: number, b: number): number {
 	const before = f(a) <= 0
 	for (let i = 0; i < 40; i++) {
 		const m = (a + b) / 2
@@ -203,25 +258,39 @@ function bisect(f: (u: number) => number, a: number, b: number): number {
 	return (a + b) / 2
 }
 
-/** Whether a place on the raw offset is nearer to its line than it should be. Distances by the metric half-way: good to 0.1 % here. */
-function nearness(chart: Chart, base: Curve, list: readonly Tagged[], raw: Raw): (u: number) => boolean {
-	const { points, params } = flattenWithParams(base.cubics.map(toPlaneCubic), 0.05)
-	const widths = params.map((u) => Math.abs(raw.width.at(raw.lengths.lengthAt(u))))
-	return (u) => {
-		const i = Math.min(list.length - 1, Math.floor(u))
-		const p = evaluateCubic((list[i] as Tagged).cubic, u - i).at
-		for (let k = 0; k + 1 < points.length; k++) {
-			const a = points[k] as { x: number; y: number }
-			const b = points[k + 1] as { x: number; y: number }
-			const j = chart.metric((p.s + (a.x + b.x) / 2) / 2, (p.g + (a.y + b.y) / 2) / 2).j
-			const ax = (a.x - p.s) * j
-			const ay = a.y - p.g
-			const dx = (b.x - a.x) * j
-			const dy = b.y - a.y
-			const t = Math.min(1, Math.max(0, -(ax * dx + ay * dy) / (dx * dx + dy * dy || 1)))
-			const w = (widths[k] as number) + ((widths[k + 1] as number) - (widths[k] as number)) * t
-			if (Math.hypot(ax + dx * t, ay + dy * t) < w * NEAR_SHARE - NEAR_MM) return true
-		}
-		return false
+/** Pieces whose ends meet become one curve again; one that comes back to its start is closed. */
+function join(pieces: readonly Curve[], whole: Curve): Curve[] {
+	const runs: ChartCubic[][] = []
+	for (const { cubics } of pieces) {
+		const run = runs.findLast((r) => !meet(r, r) && meet(r, cubics))
+		if (run) run.push(...cubics)
+		else runs.push([...cubics])
 	}
+	// A closed line starts anywhere: what starts at its seam may go on from what ends there.
+	const first = runs[0]
+	const last = runs.findLast((r) => r !== first && first && !meet(r, r) && meet(r, first))
+	if (first && last && !meet(first, first)) {
+		last.push(...first)
+		runs.shift()
+	}
+	return runs.map((cubics, i) => ({
+		id: runs.length > 1 ? `${whole.id}/${i + 1}` : whole.id,
+		cubics: joined(cubics),
+		closed: meet(cubics, cubics),
+		maxErrorMm: whole.maxErrorMm,
+	}))
+}
+
+function meet(a: readonly ChartCubic[], b: readonly ChartCubic[]): boolean {
+	const end = a[a.length - 1]?.[3]
+	const start = b[0]?.[0]
+	return end !== undefined && start !== undefined && Math.hypot(end.s - start.s, end.g - start.g) < JOIN_MM
+}
+
+/** Each cubic starts exactly where the one before ends. */
+function joined(cubics: readonly ChartCubic[]): ChartCubic[] {
+	return cubics.map((c, i) => {
+		const before = cubics[i - 1]
+		return before ? [before[3], c[1], c[2], c[3]] : c
+	})
 }

@@ -1,5 +1,6 @@
 /** Drawings as a PDF, one to a page, at true size. */
-import type { PDFDocument, PDFHexString, PDFOperator, PDFPage, PDFRef } from 'pdf-lib'
+import type { PDFDocument, PDFPage, PDFRef } from 'pdf-lib'
+import type { PlanePoint } from '../plane/point.ts'
 import type { Drawing, PathItem, Segment, TextItem } from './drawing.ts'
 import { printable, textWidth } from './metrics.ts'
 import { polyline } from './path.ts'
@@ -30,10 +31,10 @@ export interface PdfOptions {
 	readonly scale?: PageScale | readonly PageScale[]
 }
 
-/** A font in the file: its reference, and a text as the codes of its glyphs. */
+/** A font in the file: its reference, and a text as the codes of its glyphs in hexadecimal. */
 interface Face {
 	readonly ref: PDFRef
-	readonly encode: (text: string) => PDFHexString
+	readonly encode: (text: string) => string
 }
 
 interface Faces {
@@ -41,88 +42,73 @@ interface Faces {
 	readonly bold?: Face
 }
 
-const round = (value: number) => Math.round(value * ROUND) / ROUND
+/** A number as written in a page: never with an exponent. */
+const num = (value: number): string => String(Math.round(value * ROUND) / ROUND + 0)
 
-function colourOf(lib: PdfLib, hex: string) {
-	const channel = (at: number) => Math.round((Number.parseInt(hex.slice(at, at + 2), 16) / 255) * 1e4) / 1e4
-	return lib.rgb(channel(1), channel(3), channel(5))
+function colour(hex: string): string {
+	const channel = (at: number) => num(Number.parseInt(hex.slice(at, at + 2), 16) / 255)
+	return `${channel(1)} ${channel(3)} ${channel(5)}`
 }
 
-function pathOperators(lib: PdfLib, segments: readonly Segment[]): PDFOperator[] {
+const point = ({ x, y }: PlanePoint) => `${num(x)} ${num(y)}`
+
+function construct(segments: readonly Segment[]): readonly string[] {
 	return segments.map((segment) => {
-		if (segment.to === 'close') return lib.closePath()
-		const { x, y } = segment.p
-		if (segment.to === 'move') return lib.moveTo(round(x), round(y))
-		if (segment.to === 'line') return lib.lineTo(round(x), round(y))
-		const { a, b } = segment
-		return lib.appendBezierCurve(round(a.x), round(a.y), round(b.x), round(b.y), round(x), round(y))
+		if (segment.to === 'close') return 'h'
+		if (segment.to === 'cubic') return `${point(segment.a)} ${point(segment.b)} ${point(segment.p)} c`
+		return `${point(segment.p)} ${segment.to === 'move' ? 'm' : 'l'}`
 	})
 }
 
-function paint(lib: PdfLib, item: PathItem): PDFOperator[] {
-	const { stroke, fill } = item
-	if (item.segments.length === 0 || (!stroke && fill === undefined)) return []
-	const state: PDFOperator[] = []
-	if (fill !== undefined) state.push(lib.setFillingColor(colourOf(lib, fill)))
-	if (stroke) {
-		state.push(lib.setStrokingColor(colourOf(lib, stroke.colour)), lib.setLineWidth(round(stroke.widthMm)))
-		state.push(lib.setDashPattern((stroke.dashMm ?? []).map(round), 0))
-	}
-	const end = stroke && fill !== undefined ? lib.fillAndStroke() : stroke ? lib.stroke() : lib.fill()
-	return [...state, ...pathOperators(lib, item.segments), end]
+/** The path-painting operators of ISO 32000-1, Table 60: stroke, fill by the non-zero rule, or both. */
+function paint({ stroke, fill, segments }: PathItem): readonly string[] {
+	if (segments.length === 0 || (!stroke && fill === undefined)) return []
+	const style: string[] = []
+	if (fill !== undefined) style.push(`${colour(fill)} rg`)
+	if (stroke) style.push(`${colour(stroke.colour)} RG ${num(stroke.widthMm)} w [${(stroke.dashMm ?? []).map(num).join(' ')}] 0 d`)
+	return [...style, ...construct(segments), stroke && fill !== undefined ? 'B' : stroke ? 'S' : 'f']
 }
 
-function write(lib: PdfLib, item: TextItem, faces: Faces): PDFOperator[] {
+function write(item: TextItem, faces: Faces): readonly string[] {
 	const { text } = printable(item.text)
-	const font = item.bold ? faces.bold : faces.regular
-	if (text.trim() === '' || !font) return []
+	const face = item.bold ? faces.bold : faces.regular
+	if (text.trim() === '' || !face) return []
 	const width = textWidth(text, item)
 	const back = item.anchor === 'start' ? 0 : item.anchor === 'middle' ? width / 2 : width
 	const { cos, sin } = turnOf(item.angle)
-	const [c, s] = [Math.round(cos * 1e8) / 1e8, Math.round(sin * 1e8) / 1e8]
-	return [
-		lib.beginText(),
-		lib.setFillingColor(colourOf(lib, item.colour ?? '#000000')),
-		lib.setFontAndSize(item.bold ? 'Bold' : 'Regular', round(item.sizeMm)),
-		lib.setTextMatrix(c, s, 0 - s, c, round(item.at.x - back * cos), round(item.at.y - back * sin)),
-		lib.showText(font.encode(text)),
-		lib.endText(),
-	]
+	// eight decimals: four would turn a long text by a tenth of a mm
+	const turn = [cos, sin, 0 - sin, cos].map((value) => String(Number(value.toFixed(8)))).join(' ')
+	const at = point({ x: item.at.x - back * cos, y: item.at.y - back * sin })
+	const font = `/${item.bold ? 'Bold' : 'Regular'} ${num(item.sizeMm)} Tf`
+	return [`BT ${colour(item.colour ?? '#000000')} rg ${font} ${turn} ${at} Tm <${face.encode(text)}> Tj ET`]
 }
 
-function clipTo(lib: PdfLib, clips: FlatItem['clips']): PDFOperator[] {
-	return clips.flatMap((loop) => [...pathOperators(lib, polyline(loop, true)), lib.clip(), lib.endPath()])
-}
+const clipTo = (clips: FlatItem['clips']) => clips.flatMap((loop) => [...construct(polyline(loop, true)), 'W n'])
 
 /** All items in order; neighbours out of one clipped group are written inside one clip. */
-function content(lib: PdfLib, items: readonly FlatItem[], faces: Faces): PDFOperator[] {
-	const operators: PDFOperator[] = []
+function content(items: readonly FlatItem[], faces: Faces): readonly string[] {
+	const lines: string[] = []
 	let open: FlatItem['clips'] = []
 	const change = (clips: FlatItem['clips']) => {
 		if (clips === open) return
-		if (open.length > 0) operators.push(lib.popGraphicsState())
-		if (clips.length > 0) operators.push(lib.pushGraphicsState(), ...clipTo(lib, clips))
+		if (open.length > 0) lines.push('Q')
+		if (clips.length > 0) lines.push('q', ...clipTo(clips))
 		open = clips
 	}
 	for (const { item, clips } of items) {
 		change(clips)
-		operators.push(...(item.kind === 'path' ? paint(lib, item) : write(lib, item, faces)))
+		for (const line of item.kind === 'path' ? paint(item) : write(item, faces)) lines.push(line)
 	}
 	change([])
-	return operators
+	return lines
 }
 
 /** The page's mm, about its middle, to points: where the printer's correction comes in, and nowhere else. */
-function trueSize(lib: PdfLib, drawing: Drawing, scale: PageScale): PDFOperator {
+function trueSize({ widthMm, heightMm }: Drawing, scale: PageScale): string {
 	const shift = (sizeMm: number, by: number) => ((1 - by) * sizeMm * POINTS_PER_MM) / 2
-	return lib.concatTransformationMatrix(
-		POINTS_PER_MM * scale.x,
-		0,
-		0,
-		POINTS_PER_MM * scale.y,
-		shift(drawing.widthMm, scale.x),
-		shift(drawing.heightMm, scale.y),
-	)
+	const whole = (value: number) => value.toFixed(12)
+	const [x, y] = [POINTS_PER_MM * scale.x, POINTS_PER_MM * scale.y]
+	return `${whole(x)} 0 0 ${whole(y)} ${whole(shift(widthMm, scale.x))} ${whole(shift(heightMm, scale.y))} cm`
 }
 
 function addBoxes(page: PDFPage, width: number, height: number) {
@@ -134,7 +120,7 @@ function addBoxes(page: PDFPage, width: number, height: number) {
 }
 
 /** Laying out a text is slow; without kerning and ligatures (as measured) one sign at a time gives the same, and is kept. */
-async function embedFace(lib: PdfLib, doc: PDFDocument, bytes: Uint8Array): Promise<Face> {
+async function embedFace(doc: PDFDocument, bytes: Uint8Array): Promise<Face> {
 	const font = await doc.embedFont(bytes, { subset: true, features: { liga: false } })
 	const codes = new Map<string, string>()
 	const codeOf = (sign: string) => {
@@ -142,21 +128,16 @@ async function embedFace(lib: PdfLib, doc: PDFDocument, bytes: Uint8Array): Prom
 		codes.set(sign, code)
 		return code
 	}
-	return { ref: font.ref, encode: (text) => lib.PDFHexString.of([...text].map(codeOf).join('')) }
+	return { ref: font.ref, encode: (text) => [...text].map(codeOf).join('') }
 }
 
-async function embedFaces(
-	lib: PdfLib,
-	doc: PDFDocument,
-	pages: readonly (readonly FlatItem[])[],
-	fonts: PdfOptions['fonts'],
-): Promise<Faces> {
+async function embedFaces(doc: PDFDocument, pages: readonly (readonly FlatItem[])[], fonts: PdfOptions['fonts']): Promise<Faces> {
 	const texts = pages.flatMap((items) => items.flatMap(({ item }) => (item.kind === 'text' ? [item] : [])))
 	if (texts.length === 0) return {}
 	doc.registerFontkit((await import('@pdf-lib/fontkit')).default)
 	return {
-		...(texts.some(({ bold }) => !bold) ? { regular: await embedFace(lib, doc, fonts.regular) } : {}),
-		...(texts.some(({ bold }) => bold) ? { bold: await embedFace(lib, doc, fonts.bold) } : {}),
+		...(texts.some(({ bold }) => !bold) ? { regular: await embedFace(doc, fonts.regular) } : {}),
+		...(texts.some(({ bold }) => bold) ? { bold: await embedFace(doc, fonts.bold) } : {}),
 	}
 }
 
@@ -183,7 +164,7 @@ export async function toPdf(drawings: readonly Drawing[], options: PdfOptions): 
 	const doc = await lib.PDFDocument.create({ updateMetadata: false })
 	addInfo(lib, doc, options)
 	const flat = drawings.map(({ items }) => flatten(items))
-	const faces = await embedFaces(lib, doc, flat, options.fonts)
+	const faces = await embedFaces(doc, flat, options.fonts)
 	drawings.forEach((drawing, index) => {
 		const [width, height] = [drawing.widthMm * POINTS_PER_MM, drawing.heightMm * POINTS_PER_MM]
 		const page = doc.addPage([width, height])
@@ -191,13 +172,9 @@ export async function toPdf(drawings: readonly Drawing[], options: PdfOptions): 
 		if (faces.regular) page.node.setFontDictionary(lib.PDFName.of('Regular'), faces.regular.ref)
 		if (faces.bold) page.node.setFontDictionary(lib.PDFName.of('Bold'), faces.bold.ref)
 		const scale = scaleOf(options.scale, index)
-		page.pushOperators(lib.pushGraphicsState(), trueSize(lib, drawing, scale), lib.setLineCap(lib.LineCapStyle.Butt))
-		page.pushOperators(
-			lib.setLineJoin(lib.LineJoinStyle.Miter),
-			lib.PDFOperator.of(lib.PDFOperatorNames.SetLineMiterLimit, [lib.PDFNumber.of(MITER_LIMIT)]),
-		)
-		for (const operator of content(lib, flat[index] as readonly FlatItem[], faces)) page.pushOperators(operator)
-		page.pushOperators(lib.popGraphicsState())
+		const lines = [trueSize(drawing, scale), `0 J 0 j ${MITER_LIMIT} M`, ...content(flat[index] as readonly FlatItem[], faces)]
+		const stream = doc.context.flateStream(lines.join('\n'))
+		page.node.set(lib.PDFName.of('Contents'), doc.context.register(stream))
 	})
 	// one go: no pauses between objects, which cost time
 	return doc.save({ objectsPerTick: Number.POSITIVE_INFINITY })

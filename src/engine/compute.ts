@@ -46,7 +46,8 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	const until = options.until ?? 'sheets'
 	const problems: Problem[] = [...crossCheck(job, shop)]
 	const revision = revisionOf(job)
-	const wrong = (path: string) => problems.some((p) => p.severity === 'error' && (p.path === path || p.path.startsWith(`${path}/`)))
+	const wrong = (path: string) =>
+		problems.some((p) => p.severity === 'error' && (p.path === path || p.path.startsWith(`${path}/`)))
 	const panels: PanelResult[] = []
 	let number = 100
 	job.panels.forEach((panel, index) => {
@@ -82,7 +83,16 @@ function sheetsOf(pieces: readonly Piece[], job: Job, shop: Shop, revision: stri
 	const printer = shop.printers.find((p) => p.id === wanted) ?? shop.printers[0]
 	const margins: Margins = printer?.margins ?? { left: MARGIN_MM, right: MARGIN_MM, top: MARGIN_MM, bottom: MARGIN_MM }
 	// Pieces are known by their panels' numbers and the revision: hashing every point again would cost more than the sheets.
-	const key = keyOf('sheets', revision, pieces.map((p) => p.id), paper, printer, shop.papers, margins, options.version)
+	const key = keyOf(
+		'sheets',
+		revision,
+		pieces.map((p) => p.id),
+		paper,
+		printer,
+		shop.papers,
+		margins,
+		options.version,
+	)
 	return cached(options.cache, key, () =>
 		layoutSheets(pieces, {
 			paper,

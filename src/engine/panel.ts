@@ -79,7 +79,13 @@ export interface PanelInput {
 export function computePanel({ job, shop, index, until, firstNumber, cache }: PanelInput): PanelResult {
 	const panel = job.panels[index] as Panel
 	const path = `/panels/${index}`
-	const result: { -readonly [K in keyof PanelResult]: PanelResult[K] } = { id: panel.id, title: panel.title ?? panel.id, hand: panel.hand, panel, problems: [] }
+	const result: { -readonly [K in keyof PanelResult]: PanelResult[K] } = {
+		id: panel.id,
+		title: panel.title ?? panel.id,
+		hand: panel.hand,
+		panel,
+		problems: [],
+	}
 	const problems: Problem[] = []
 	const wanted = (stage: PanelStage) => ORDER.indexOf(stage) <= ORDER.indexOf(until)
 	const take = <T>(key: string, make: () => Outcome<T>): T | undefined => {
@@ -96,7 +102,7 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 	if (!wanted('survey')) return done()
 
 	const found = (shape.found[0] as HandedChart).chart
-	const surveyKey = keyOf('survey', shapeKey, panel.datums, panel.readings, shop.instruments)
+	const surveyKey = keyOf('survey', shapeKey, panel.datums, panel.readings, panel.edges, panel.outline, shop.instruments)
 	const survey = take(surveyKey, () => surveyOf(found, panel, path, shop))
 	if (!survey) return done()
 	result.survey = survey
@@ -124,7 +130,17 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 		shop.stripEvery,
 	)
 	result.stations = stations
-	const piecesKey = keyOf('pieces', schemeKey, stations, panel.title, panel.baseline, job.unit, job.paints, shop.guideWidth, firstNumber)
+	const piecesKey = keyOf(
+		'pieces',
+		schemeKey,
+		stations,
+		panel.title,
+		panel.baseline,
+		job.unit,
+		job.paints,
+		shop.guideWidth,
+		firstNumber,
+	)
 	const pieces = take(piecesKey, () => piecesOf(shape.now, schemes, panel, path, job, shop, lines, stations, firstNumber))
 	if (pieces) result.pieces = pieces
 	return done()
@@ -189,12 +205,28 @@ function linesOf(chart: Chart, panel: Panel, path: string, job: Job, { survey, f
 	const places = new Map(Object.values(survey.marks).map((m) => [m.key, moved(m)]))
 	for (const m of Object.values(folded.marks)) if (!places.has(m.id)) places.set(m.id, moved(m))
 	const area = panelArea(chart, panel, panel.prepared?.shape ?? panel.found, places)
-	const edges = panelEdges({ chart, panel, path, survey, folded, area, carry: carried.to, limits: job.limits, toleranceMm: TOLERANCE_MM })
+	const edges = panelEdges({
+		chart,
+		panel,
+		path,
+		survey,
+		folded,
+		area,
+		carry: carried.to,
+		limits: job.limits,
+		toleranceMm: TOLERANCE_MM,
+	})
 	problems.push(...edges.problems)
 	return { value: { edges: edges.value ?? [], area, places }, problems }
 }
 
-function schemesOf(charts: readonly HandedChart[], panel: Panel, path: string, job: Job, lines: PanelLines): Outcome<readonly HandedScheme[]> {
+function schemesOf(
+	charts: readonly HandedChart[],
+	panel: Panel,
+	path: string,
+	job: Job,
+	lines: PanelLines,
+): Outcome<readonly HandedScheme[]> {
 	const problems: Problem[] = []
 	const schemes: HandedScheme[] = []
 	for (const { hand, chart } of charts) {

@@ -54,14 +54,17 @@ export function readCsv(text: string, { unit, file }: CsvOptions): Outcome<CsvRe
 interface TableRow {
 	readonly cells: readonly string[]
 	readonly line: number
+	/** a quote mark in it is never closed, or closed too early */
+	readonly quotes: boolean
 }
 
 function rowsOf(text: string): TableRow[] {
 	const clean = text.startsWith('\ufeff') ? text.slice(1) : text
-	const { data } = Papa.parse<string[]>(clean, { delimiter: delimiterOf(clean) })
+	const { data, errors } = Papa.parse<string[]>(clean, { delimiter: delimiterOf(clean) })
+	const broken = new Set(errors.filter(({ type }) => type === 'Quotes').map(({ row }) => row))
 	let line = 1
-	return data.map((cells) => {
-		const row = { cells: cells.map((cell) => cell.trim()), line }
+	return data.map((cells, index) => {
+		const row = { cells: cells.map((cell) => cell.trim()), line, quotes: broken.has(index) }
 		// a cell in quote marks may go on over several lines
 		line += 1 + cells.join('').split(/\r\n|\r|\n/).length - 1
 		return row
@@ -90,8 +93,12 @@ function readRows(rows: readonly TableRow[], columns: readonly Column[], unit: U
 	const commas: { text: string; line: number }[] = []
 	/** ids, with the first name in the table that became this one */
 	const names = new Map<string, string>()
-	for (const { cells, line } of rows) {
+	for (const { cells, line, quotes } of rows) {
 		if (isEmpty(cells)) continue
+		if (quotes) {
+			read.problems.push(openQuote(line))
+			continue
+		}
 		const row: Row = { cells: cellsOf(cells, columns), columns, unit, line, names, commas: [], problems: [] }
 		const overflow = cells.slice(columns.length).filter((cell) => cell !== '')
 		const readings = overflow.length > 0 ? undefined : readingsOfRow(row)
@@ -132,6 +139,12 @@ function tooManyCells(line: number, count: number, columns: readonly Column[]): 
 	const found = `${plural(count, 'cell')} in a row under ${plural(columns.length, 'heading')}`
 	const fix = 'Look for a decimal comma: part the cells by semicolons, or put such figures in quote marks. This row was left out.'
 	return { code: 'CSV_ROW', severity: 'error', path: '', line, found, expected: `at most ${columns.length} cells`, fix }
+}
+
+function openQuote(line: number): Problem {
+	const found = 'a cell whose quote marks do not match; it may have swallowed the rows after it'
+	const fix = 'Close it, or write an inch mark inside quote marks twice: "1 13/16""". This row was left out.'
+	return { code: 'CSV_ROW', severity: 'error', path: '', line, found, expected: 'a quote mark at both ends of a cell', fix }
 }
 
 function tooManyReadings(line: number): Problem {

@@ -171,7 +171,7 @@ function fromTo(row: Row, kind: Exclude<Kind, 'square'>, common: Common): RowRea
 function markOf(row: Row, column: string): string | undefined {
 	const written = row.cells.get(column)
 	if (written === undefined) return refuse(row, `no ${column}`, 'the name of a mark', `Write it in the column ${column}.`)
-	const [, prefix = '', name = ''] = /^((?:left|right)\/)?(.*)$/i.exec(written)!
+	const [, prefix = '', name = ''] = /^((?:left|right)\/)?(.*)$/is.exec(written)!
 	const plain = name
 		.toLowerCase()
 		.replace(/[\s_.]+/g, '-')

@@ -67,7 +67,11 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 			fix: `read ${odd.key} again, or say that the line has a corner there`,
 		})
 	}
-	const passes = input.marks.map((m) => ({ key: m.key, offMm: nearest(chart, curve, m.at)?.offsetMm ?? Number.NaN, tolerance: m.tolerance }))
+	const passes = input.marks.map((m) => ({
+		key: m.key,
+		offMm: nearest(chart, curve, m.at)?.offsetMm ?? Number.NaN,
+		tolerance: m.tolerance,
+	}))
 	for (const [i, p] of passes.entries()) {
 		if (Math.abs(p.offMm) <= p.tolerance) continue
 		problems.push({

@@ -3,7 +3,7 @@ import { toChartCubic } from '../chart/curve.ts'
 import { distance } from '../chart/distance.ts'
 import { shoot } from '../chart/geodesic.ts'
 import type { ChartCubic, ChartPoint } from '../chart/point.ts'
-import { type ExtraObservation, smoothByCp, smoothingSpline } from '../numeric/smoothing.ts'
+import { type ExtraObservation, smoothByCp, type smoothingSpline } from '../numeric/smoothing.ts'
 import { fitCubics } from '../plane/fit.ts'
 
 /** A mark that a line goes through, with how well it is known. */
@@ -89,7 +89,14 @@ export function smoothRing(chart: Chart, marks: readonly Through[], toleranceMm:
 
 type Spline = NonNullable<ReturnType<typeof smoothingSpline>>
 
-function fitted(chart: Chart, marks: readonly Through[], t: readonly number[], xy: readonly Spline[], end: number, toleranceMm: number): Run {
+function fitted(
+	chart: Chart,
+	marks: readonly Through[],
+	t: readonly number[],
+	xy: readonly Spline[],
+	end: number,
+	toleranceMm: number,
+): Run {
 	const [s, g] = xy as [Spline, Spline]
 	const a = new Float64Array(4)
 	const b = new Float64Array(4)
@@ -139,10 +146,19 @@ function lengths(chart: Chart, marks: readonly Through[]): number[] {
 }
 
 /** The line that a taut tape takes between two places. */
-export function pulledRun(chart: Chart, p: ChartPoint, q: ChartPoint, toleranceMm: number): (Run & { startAngle: number; endAngle: number }) | undefined {
+export function pulledRun(
+	chart: Chart,
+	p: ChartPoint,
+	q: ChartPoint,
+	toleranceMm: number,
+): (Run & { startAngle: number; endAngle: number }) | undefined {
 	const path = distance(chart, p, q)
 	if (!path) return undefined
-	return { ...straightOn(chart, p, path.startAngle, path.length, toleranceMm), startAngle: path.startAngle, endAngle: path.endAngle }
+	return {
+		...straightOn(chart, p, path.startAngle, path.length, toleranceMm),
+		startAngle: path.startAngle,
+		endAngle: path.endAngle,
+	}
 }
 
 /** A straightest line from a place in a direction, as cubics. */

@@ -35,7 +35,8 @@ export function flatChart(frame: PanelFrame, shape: FlatShape): Chart {
 		sMax,
 		gMin: () => gMin,
 		gMax: () => gMax,
-		limitReason: k === 0 ? 'the panel was given as ending there' : 'the baseline bends so tightly that readings square off it overlap',
+		limitReason:
+			k === 0 ? 'the panel was given as ending there' : 'the baseline bends so tightly that readings square off it overlap',
 		orientation: frame.orientation,
 		euclidean: k === 0,
 		developable: true,

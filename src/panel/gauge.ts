@@ -46,7 +46,13 @@ function check(points: readonly (readonly [number, number])[], { half, path }: G
 	for (let i = 1; i < points.length; i++) {
 		const [a, b] = [points[i - 1] as readonly [number, number], points[i] as readonly [number, number]]
 		if (Math.hypot(b[0] - a[0], b[1] - a[1]) < 0.01) {
-			return bad(`${path}/${i}`, 'PROFILE_REPEATS', 'the same reading twice in a row', 'each place on the profile once', 'take one of the two out')
+			return bad(
+				`${path}/${i}`,
+				'PROFILE_REPEATS',
+				'the same reading twice in a row',
+				'each place on the profile once',
+				'take one of the two out',
+			)
 		}
 	}
 	const line = points.map(([x, y]) => ({ x, y }))
@@ -63,10 +69,22 @@ function check(points: readonly (readonly [number, number])[], { half, path }: G
 	const first = points[0]?.[0] as number
 	const last = points[points.length - 1]?.[0] as number
 	if (half && Math.abs(first) > 0.01) {
-		return bad(`${path}/0`, 'PROFILE_OFF_CENTRE', `a half profile that starts at ${first} mm across`, 'its first reading at the centre, 0 across', 'start the half at the centre, or give both halves and leave out "half"')
+		return bad(
+			`${path}/0`,
+			'PROFILE_OFF_CENTRE',
+			`a half profile that starts at ${first} mm across`,
+			'its first reading at the centre, 0 across',
+			'start the half at the centre, or give both halves and leave out "half"',
+		)
 	}
 	if (!half && !(first < 0 && last > 0)) {
-		return bad(path, 'PROFILE_OFF_CENTRE', `a profile from ${first} to ${last} mm across`, 'readings on both sides of the baseline, which is 0 across, from left to right (or from below to above)', 'count across from the baseline, negative on its left (or below)')
+		return bad(
+			path,
+			'PROFILE_OFF_CENTRE',
+			`a profile from ${first} to ${last} mm across`,
+			'readings on both sides of the baseline, which is 0 across, from left to right (or from below to above)',
+			'count across from the baseline, negative on its left (or below)',
+		)
 	}
 	return undefined
 }
@@ -90,7 +108,14 @@ function smoothed(t: readonly number[], list: readonly (readonly [number, number
 	const sigma = t.map(() => sd)
 	const fitAt = (logLambda: number): Fit => {
 		const lambda = 10 ** logLambda
-		const [across, down] = [0, 1].map((c) => smoothingSpline(t, list.map((p) => p[c] as number), sigma, lambda)) as [SmoothingSpline, SmoothingSpline]
+		const [across, down] = [0, 1].map((c) =>
+			smoothingSpline(
+				t,
+				list.map((p) => p[c] as number),
+				sigma,
+				lambda,
+			),
+		) as [SmoothingSpline, SmoothingSpline]
 		let sum = 0
 		for (let i = 0; i < t.length; i++) sum += (across.residuals[i] as number) ** 2 + (down.residuals[i] as number) ** 2
 		return { across, down, rms: Math.sqrt(sum / t.length) }
@@ -111,7 +136,12 @@ function smoothed(t: readonly number[], list: readonly (readonly [number, number
 }
 
 /** The curve by its own length from across = 0, as quintic pieces between nodes (value, slope and bend agree at each). */
-function byArcLength(t: readonly number[], across: SmoothingSpline, down: SmoothingSpline, { half }: GaugeOptions): Omit<Profile, 'errorMm' | 'slopeSd'> {
+function byArcLength(
+	t: readonly number[],
+	across: SmoothingSpline,
+	down: SmoothingSpline,
+	{ half }: GaugeOptions,
+): Omit<Profile, 'errorMm' | 'slopeSd'> {
 	const a = new Float64Array(4)
 	const d = new Float64Array(4)
 	const speed = (p: number) => Math.hypot(across.at(p, a)[1] as number, down.at(p, d)[1] as number)

@@ -1,6 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
-import type { PanelFrame } from './frame.ts'
 import { FAR_MM, RUN_ON_MM } from './flat.ts'
+import type { PanelFrame } from './frame.ts'
 import type { Profile } from './profile.ts'
 
 const base = (frame: PanelFrame) => ({
@@ -70,7 +70,9 @@ export function coneChart(
 		const x = Math.abs(fromApex(s))
 		return Math.min(x * Math.tan(half), Math.sqrt(Math.max(0, (far + RUN_ON_MM) ** 2 - x * x)))
 	}
-	const ends = [near * Math.cos(half) - RUN_ON_MM / 4, far + RUN_ON_MM].map((x) => way * Math.max(0, x) + front - cone.frontDiameter / 2 / sin)
+	const ends = [near * Math.cos(half) - RUN_ON_MM / 4, far + RUN_ON_MM].map(
+		(x) => way * Math.max(0, x) + front - cone.frontDiameter / 2 / sin,
+	)
 	return {
 		...base(frame),
 		sMin: Math.min(...ends),

@@ -49,10 +49,22 @@ function rolled(frame: PanelFrame, capture: Extract<Capture, { kind: 'rolled' }>
 	if ('cone' in round) {
 		const { cone } = round
 		if (Math.abs(cone.rearDiameter - cone.frontDiameter) < 0.01) {
-			return bad(`${path}/round/cone`, 'CONE_IS_CYLINDER', 'both diameters are the same', 'two different diameters', 'give the panel as a profile with a radius')
+			return bad(
+				`${path}/round/cone`,
+				'CONE_IS_CYLINDER',
+				'both diameters are the same',
+				'two different diameters',
+				'give the panel as a profile with a radius',
+			)
 		}
 		if (Math.abs(cone.rearDiameter - cone.frontDiameter) / 2 >= cone.slant) {
-			return bad(`${path}/round/cone/slant`, 'CONE_IMPOSSIBLE', `a slant of ${round1(cone.slant)} mm, shorter than half the difference of the diameters`, 'a longer slant', 'measure the slant along the slope, not along the axis')
+			return bad(
+				`${path}/round/cone/slant`,
+				'CONE_IMPOSSIBLE',
+				`a slant of ${round1(cone.slant)} mm, shorter than half the difference of the diameters`,
+				'a longer slant',
+				'measure the slant along the slope, not along the axis',
+			)
 		}
 		return { value: coneChart(frame, cone, capture.front), problems: [] }
 	}
@@ -72,7 +84,13 @@ function revolved(frame: PanelFrame, capture: Extract<Capture, { kind: 'revolved
 	if (!profile.value) return { problems: profile.problems }
 	const deepest = Math.max(profile.value.at(profile.value.uMin).down, profile.value.at(profile.value.uMax).down)
 	if (deepest >= radius) {
-		return bad(`${path}/crown`, 'PROFILE_PAST_AXIS', `a crown radius of ${round1(radius)} mm and a cross-section ${round1(deepest)} mm deep`, 'a cross-section shallower than the radius', 'measure the chord and its rise again, both along the crown')
+		return bad(
+			`${path}/crown`,
+			'PROFILE_PAST_AXIS',
+			`a crown radius of ${round1(radius)} mm and a cross-section ${round1(deepest)} mm deep`,
+			'a cross-section shallower than the radius',
+			'measure the chord and its rise again, both along the crown',
+		)
 	}
 	return { value: revolvedChart(frame, radius, profile.value, capture.front, capture.length), problems: profile.problems }
 }
@@ -81,7 +99,13 @@ function profileOf(shape: ProfileShape, path: string): Outcome<Profile> {
 	if ('radius' in shape) {
 		const most = 2 * Math.PI * shape.radius
 		if (shape.arc !== undefined && shape.arc > most) {
-			return bad(`${path}/arc`, 'ARC_TOO_LONG', `an arc of ${round1(shape.arc)} mm`, `at most once round, ${round1(most)} mm`, 'measure the radius again')
+			return bad(
+				`${path}/arc`,
+				'ARC_TOO_LONG',
+				`an arc of ${round1(shape.arc)} mm`,
+				`at most once round, ${round1(most)} mm`,
+				'measure the radius again',
+			)
 		}
 		return { value: circleProfile(shape.radius, shape.arc), problems: [] }
 	}

@@ -15,6 +15,9 @@ const REACH_MM = 4e11
 /** Loops with a mean width under this are rounding noise between edges that should coincide: two steps of the grid. */
 const SLIVER_MM = 2 * SNAP_MM
 
+/** The library rounds the count of chords of an arc to the nearest: 1.5 become 1, and a sagitta 1.5^2 times what was asked for. */
+const CHORD_ROUNDING = 2.25
+
 // The library reports faults by `alert`, which a process without a window lacks; a fault must stop the work either way.
 clipper.Error = (message: string): never => {
 	throw new Error(`region: ${message}`)
@@ -57,11 +60,11 @@ export function offsetRegion(region: Region, d: number, options: RegionOffset): 
 	const mitreLimit = options.mitreLimit ?? 2
 	if (!Number.isFinite(d)) throw new RangeError(`offset distance is ${d}, not finite`)
 	if (!(mitreLimit >= 2)) throw new RangeError(`mitreLimit is ${mitreLimit}, not 2 or more`)
-	const arcTolerance = (options.arcToleranceMm ?? 0.001) * PER_MM
-	if (!(arcTolerance > 0)) throw new RangeError(`arcToleranceMm is ${options.arcToleranceMm}, not above 0`)
+	const arcToleranceMm = options.arcToleranceMm ?? 0.001
+	if (!(arcToleranceMm > 0)) throw new RangeError(`arcToleranceMm is ${arcToleranceMm}, not above 0`)
 	const clean = normalise(region)
 	if (d === 0) return clean
-	const work = new clipper.ClipperOffset(mitreLimit, arcTolerance)
+	const work = new clipper.ClipperOffset(mitreLimit, (arcToleranceMm * PER_MM) / CHORD_ROUNDING)
 	const { jtMiter, jtRound } = clipper.JoinType
 	work.AddPaths(toPaths(clean), options.join === 'mitre' ? jtMiter : jtRound, clipper.EndType.etClosedPolygon)
 	const solution: Path[] = []
@@ -73,8 +76,10 @@ function combine(type: number, subject: Region, clip: Region, options: RegionOpt
 	// With nothing at all to work on the library reports a failure.
 	if (subject.length === 0 && clip.length === 0) return []
 	const work = new clipper.Clipper()
-	work.AddPaths(toPaths(subject), clipper.PolyType.ptSubject, true)
-	work.AddPaths(toPaths(clip), clipper.PolyType.ptClip, true)
+	const { ptSubject, ptClip } = clipper.PolyType
+	const added = [work.AddPaths(toPaths(subject), ptSubject, true), work.AddPaths(toPaths(clip), ptClip, true)]
+	// the library takes no loop without area, and calls work on none of them a failure
+	if (!added.includes(true)) return []
 	const solution: Path[] = []
 	const { pftNonZero } = clipper.PolyFillType
 	if (!work.Execute(type, solution, pftNonZero, pftNonZero)) throw new Error('region: the boolean did not complete')

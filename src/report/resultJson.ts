@@ -13,7 +13,8 @@ import type { Band, PlacedField } from '../scheme/scheme.ts'
 import type { Sheet, SheetMap } from '../sheet/sheets.ts'
 import type { Mark } from '../survey/survey.ts'
 import type { Piece } from '../template/piece.ts'
-import { type PanelData, RESULT_FORMAT, type ResultData, type SheetData } from './resultSchema.ts'
+import { RESULT_FORMAT } from './resultFormat.ts'
+import type { PanelData, ResultData, SheetData } from './resultSchema.ts'
 import { writeJson } from './writeJson.ts'
 
 /** Lines are written as points whose chords leave them by no more than this, mm. */
@@ -40,7 +41,7 @@ export function resultData(result: Result, options: ResultOptions = {}): ResultD
 		madeBy: `Stripewright ${options.version ?? ''}`.trim(),
 		title: job.title,
 		revision,
-		units: { lengths: 'mm', areas: 'mm2', angles: 'rad', job: job.unit },
+		units: { lengths: 'mm', areas: 'mm2', angles: 'degrees', job: job.unit },
 		files: [...(options.files ?? [])],
 		panels: result.panels.map((panel) => panelData(panel, options.brief ?? false)),
 		...(result.sheets && !options.brief
@@ -115,7 +116,7 @@ const markData = (mark: Mark, now: ChartPoint) => ({
 	at: at(mark.at),
 	now: at(now),
 	sd: { ...mark.sd },
-	covariance: { ...mark.covariance },
+	correlation: mark.covariance.sg / (mark.sd.s * mark.sd.g) || 0,
 	readings: [...mark.readings],
 })
 
@@ -212,7 +213,7 @@ function sheetData(sheet: Sheet): SheetData {
 		widthMm: sheet.drawing.widthMm,
 		heightMm: sheet.drawing.heightMm,
 		pieceIds: [...sheet.pieceIds],
-		placements: sheet.placements.map((p) => ({ piece: p.pieceId, at: on(p.at), angle: p.angle, clip: boxData(p.clip) })),
+		placements: sheet.placements.map((p) => ({ piece: p.pieceId, at: on(p.at), angleDeg: (p.angle * 180) / Math.PI, clip: boxData(p.clip) })),
 		joins: sheet.joins.map((join) => ({
 			at: join.at,
 			sheet: join.sheet,
@@ -222,7 +223,7 @@ function sheetData(sheet: Sheet): SheetData {
 		})),
 		live: boxData(sheet.live),
 		checkSquare: boxData(sheet.checkSquare),
-		scale: { x: sheet.scale.x, y: sheet.scale.y },
+		scalePercent: { x: sheet.scale.x * 100, y: sheet.scale.y * 100 },
 	}
 }
 

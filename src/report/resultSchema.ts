@@ -1,8 +1,7 @@
 /** The form of result.json: the schema that reads it back, and the type of what is written. */
 import { z } from 'zod'
+import { RESULT_FORMAT } from './resultFormat.ts'
 
-/** Changed when a field changes its meaning or goes; new fields alone do not change it. */
-export const RESULT_FORMAT = 1
 
 const chartPoint = z.tuple([z.number(), z.number()]).describe('[station, girth], mm')
 const paperPoint = z.tuple([z.number(), z.number()]).describe('[x, y] on paper, mm, y up, printed face outward')
@@ -21,7 +20,7 @@ const mark = z.strictObject({
 	at: chartPoint.describe('On the panel as found.'),
 	now: chartPoint.describe('On the panel as it is now: the same place where it was not measured again.'),
 	sd: sd.describe('One standard deviation of station and girth.'),
-	covariance: z.strictObject({ ss: z.number(), sg: z.number(), gg: z.number() }).describe('mm2'),
+	correlation: z.number().describe('Of station with girth, -1 to 1; the covariance is this times both standard deviations.'),
 	readings: z.array(z.number()).describe("Places in the panel's list of readings, from 0."),
 })
 
@@ -138,7 +137,7 @@ const sheet = z.strictObject({
 	heightMm: z.number(),
 	pieceIds: z.array(z.string()),
 	placements: z.array(
-		z.strictObject({ piece: z.string(), at: paperPoint, angle: z.number().describe('Anticlockwise, radians.'), clip: box }),
+		z.strictObject({ piece: z.string(), at: paperPoint, angleDeg: z.number().describe('Anticlockwise, before the shift to `at`.'), clip: box }),
 	),
 	joins: z.array(
 		z.strictObject({
@@ -151,7 +150,7 @@ const sheet = z.strictObject({
 	),
 	live: box,
 	checkSquare: box.describe('Middle of its line: 100.00 mm each way.'),
-	scale: z.strictObject({ x: z.number(), y: z.number() }).describe("The printer's correction, in the PDF alone."),
+	scalePercent: z.strictObject({ x: z.number(), y: z.number() }).describe("The printer's correction, in the PDF alone."),
 })
 
 const sheetMap = z.strictObject({
@@ -182,7 +181,7 @@ export const resultSchema = z.strictObject({
 	madeBy: z.string().describe('The program and its version.'),
 	title: z.string(),
 	revision: z.string().describe('Short code of the job, as on every sheet.'),
-	units: z.strictObject({ lengths: z.literal('mm'), areas: z.literal('mm2'), angles: z.literal('rad'), job: z.enum(['mm', 'in']) }),
+	units: z.strictObject({ lengths: z.literal('mm'), areas: z.literal('mm2'), angles: z.literal('degrees'), job: z.enum(['mm', 'in']) }),
 	files: z.array(z.string()).describe('Everything this run wrote into its folder, this file included.'),
 	panels: z.array(panel),
 	sheets: z.array(sheet).optional(),

@@ -1,6 +1,6 @@
 /** Data as JSON that is read by people too: objects opened out, lists of numbers and points on one line. */
 
-/** Numbers are written to a ten-thousandth (of a mm, or of a radian: 0.1 mm at a metre), below anything that can be measured. */
+/** Numbers are written to a ten-thousandth of a mm or degree, below anything that can be measured. */
 const PART = 1e4
 
 /**

@@ -3,8 +3,8 @@ import { endOf, evaluateCubic, frameOf, part, reversed, startOf, toPlaneCubic, w
 import { shoot } from '../chart/geodesic.ts'
 import { measure } from '../chart/measure.ts'
 import { offset } from '../chart/offset.ts'
-import { polyline, toChart, toPlane } from '../chart/region.ts'
 import type { ChartCubic, ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
+import { polyline, toChart, toPlane } from '../chart/region.ts'
 import type { Trim } from '../chart/trim.ts'
 import type { Width } from '../chart/width.ts'
 import type { StripeEnd } from '../job/schema.ts'
@@ -72,7 +72,9 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 	const first = frameOf(chart, evaluateCubic(pieces[0] as ChartCubic, 0))
 	const last = frameOf(chart, evaluateCubic(pieces[pieces.length - 1] as ChartCubic, 1))
 	const before =
-		lead.front > 0 ? reversed(asCurve(straightOn(chart, first.at, first.angle + Math.PI, lead.front, input.toleranceMm).cubics)).cubics : []
+		lead.front > 0
+			? reversed(asCurve(straightOn(chart, first.at, first.angle + Math.PI, lead.front, input.toleranceMm).cubics)).cubics
+			: []
 	const after = lead.rear > 0 ? straightOn(chart, last.at, last.angle, lead.rear, input.toleranceMm).cubics : []
 	const base: Curve = { ...input.base, cubics: [...before, ...pieces, ...after] }
 	// Lengths along the led-on line, counted as along the line itself.
@@ -87,7 +89,8 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 	let farCurves = b.curves
 	const trims = [...a.trims, ...b.trims]
 	const maxErrorMm = Math.max(a.maxErrorMm, b.maxErrorMm)
-	if (nearCurves.length === 0 || farCurves.length === 0) return { near: nearCurves, far: farCurves, caps: [], region: [], trims, maxErrorMm }
+	if (nearCurves.length === 0 || farCurves.length === 0)
+		return { near: nearCurves, far: farCurves, caps: [], region: [], trims, maxErrorMm }
 
 	const caps: Curve[] = []
 	let cutters: ChartPoint[][] = []
@@ -149,7 +152,7 @@ function endPlan(end: StripeEnd, at: number, input: BandInput, length: number): 
 		case 'rounded':
 			return { inset: Math.min(Math.abs(input.far.at(at) - input.near.at(at)) / 2, length / 2), lead: 0, taper: 0 }
 		case 'raked':
-			return { inset: 0, lead: reach / Math.abs(Math.tan((end.angleDeg * Math.PI) / 180)) * 1.2 + 2, taper: 0 }
+			return { inset: 0, lead: (reach / Math.abs(Math.tan((end.angleDeg * Math.PI) / 180))) * 1.2 + 2, taper: 0 }
 		default:
 			return { inset: 0, lead: 0, taper: 0 }
 	}
@@ -158,8 +161,18 @@ function endPlan(end: StripeEnd, at: number, input: BandInput, length: number): 
 /** 0 along the band, rising to 1 at a pointed end. */
 function sharpening(front: number, rear: number, length: number): Width {
 	const points = [
-		...(front > 0 ? [{ along: 0, width: 1 }, { along: front, width: 0 }] : [{ along: 0, width: 0 }]),
-		...(rear > 0 ? [{ along: length - rear, width: 0 }, { along: length, width: 1 }] : [{ along: length, width: 0 }]),
+		...(front > 0
+			? [
+					{ along: 0, width: 1 },
+					{ along: front, width: 0 },
+				]
+			: [{ along: 0, width: 0 }]),
+		...(rear > 0
+			? [
+					{ along: length - rear, width: 0 },
+					{ along: length, width: 1 },
+				]
+			: [{ along: length, width: 0 }]),
 	]
 	return widthOf(points)
 }
@@ -173,7 +186,13 @@ function rakeLine(chart: Chart, at: ChartPoint, angle: number, plan: EndPlan, fr
 	const way = front ? angle + Math.PI - side * rake : angle + side * rake
 	const widest = Math.max(...[0, ...input.breaks].flatMap((l) => [Math.abs(input.near.at(l)), Math.abs(input.far.at(l))]))
 	const reach = Math.hypot(plan.lead, widest) * 1.5 + 5
-	const line = straightOn(chart, shoot(chart, at, way, -reach).at, shoot(chart, at, way, -reach).angle, 2 * reach, input.toleranceMm)
+	const line = straightOn(
+		chart,
+		shoot(chart, at, way, -reach).at,
+		shoot(chart, at, way, -reach).angle,
+		2 * reach,
+		input.toleranceMm,
+	)
 	const points = polyline(chart, asCurve(line.cubics), CHORD_MM)
 	const out = angle + (front ? Math.PI : 0)
 	const j = chart.metric(at.s, at.g).j
@@ -212,11 +231,21 @@ function straightCap(chart: Chart, p: ChartPoint, q: ChartPoint, input: BandInpu
 		length += ex * Math.cos(shot.angle) + ey * Math.sin(shot.angle)
 		angle += (-ex * Math.sin(shot.angle) + ey * Math.cos(shot.angle)) / (shot.spread || length)
 	}
-	return { ...asCurve(straightOn(chart, p, angle, length, input.toleranceMm).cubics, `${input.id}/end`), maxErrorMm: input.toleranceMm }
+	return {
+		...asCurve(straightOn(chart, p, angle, length, input.toleranceMm).cubics, `${input.id}/end`),
+		maxErrorMm: input.toleranceMm,
+	}
 }
 
 /** Half a circle about the middle of the band's end, from the near edge to the far one. */
-function roundCap(chart: Chart, at: { at: ChartPoint; angle: number }, near: number, far: number, front: boolean, input: BandInput): Curve {
+function roundCap(
+	chart: Chart,
+	at: { at: ChartPoint; angle: number },
+	near: number,
+	far: number,
+	front: boolean,
+	input: BandInput,
+): Curve {
 	const half = Math.abs(far - near) / 2
 	const middle = shoot(chart, at.at, at.angle + Math.PI / 2, (near + far) / 2)
 	const along = wrap(middle.angle - Math.PI / 2)
@@ -230,7 +259,7 @@ function roundCap(chart: Chart, at: { at: ChartPoint; angle: number }, near: num
 		const a0 = toNear + (turn * i) / N
 		const a1 = toNear + (turn * (i + 1)) / N
 		const [p, q] = [point(a0), point(a1)]
-		const step = (turn / N / 3)
+		const step = turn / N / 3
 		const handle = (s: typeof p, sign: 1 | -1): ChartPoint => {
 			const j = chart.metric(s.at.s, s.at.g).j
 			const e = s.angle + Math.PI / 2

@@ -1,7 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import { beyond } from '../chart/limits.ts'
-import { toPlane } from '../chart/region.ts'
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
+import { toPlane } from '../chart/region.ts'
 import type { Problem } from '../job/problem.ts'
 import { areaOf, intersect, subtract } from '../plane/region.ts'
 import type { PanelArea } from './outline.ts'
@@ -25,7 +25,13 @@ export interface Placed {
 }
 
 /** Crossings, gaps narrower than `gapMm`, and bands outside the panel or beyond where its baseline measures. */
-export function clearances(chart: Chart, panel: string, bands: readonly Placed[], area: PanelArea | undefined, gapMm: number): Problem[] {
+export function clearances(
+	chart: Chart,
+	panel: string,
+	bands: readonly Placed[],
+	area: PanelArea | undefined,
+	gapMm: number,
+): Problem[] {
 	const problems: Problem[] = []
 	const place = (side: Side, p: ChartPoint) => ({ panel, side, s: p.s, g: Math.abs(p.g) })
 	for (const band of bands) {

@@ -1,10 +1,10 @@
 import type { Chart } from '../chart/chart.ts'
 import { endOf, evaluate, startOf } from '../chart/curve.ts'
-import { polyline, toChart, toPlane } from '../chart/region.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
+import { polyline, toChart, toPlane } from '../chart/region.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
-import { areaOf, intersect, normalise, subtract } from '../plane/region.ts'
 import { boxOf, intersections, pointInRegion } from '../plane/polyline.ts'
+import { areaOf, intersect, normalise, subtract } from '../plane/region.ts'
 import { CHORD_MM } from './band.ts'
 
 /** A boundary of a field, and the side of it on which the field lies. */

@@ -1,6 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
-import { polyline, toChart, toPlane } from '../chart/region.ts'
 import type { ChartCubic, ChartPoint, ChartRegion } from '../chart/point.ts'
+import { polyline, toChart, toPlane } from '../chart/region.ts'
 import type { Capture, Panel } from '../job/schema.ts'
 import { smoothRun, type Through } from '../line/run.ts'
 import { circleCubics } from '../plane/arc.ts'
@@ -25,7 +25,12 @@ export const signedGirth = (girth: number, side: string | undefined) => (side ==
  * The part of the panel that the scheme lives on: its outline where given, else its captured reach, else a box round the marks.
  * Never beyond where the baseline can measure.
  */
-export function panelArea(chart: Chart, panel: Panel, capture: Capture, places: ReadonlyMap<string, ChartPoint>): PanelArea | undefined {
+export function panelArea(
+	chart: Chart,
+	panel: Panel,
+	capture: Capture,
+	places: ReadonlyMap<string, ChartPoint>,
+): PanelArea | undefined {
 	const domain = toPlane([domainLoop(chart)])
 	const holes = panel.holes.flatMap((h) => {
 		const at = { x: h.station, y: signedGirth(h.girth, h.side) }
@@ -92,7 +97,11 @@ function domainLoop(chart: Chart): ChartPoint[] {
 	return [...low, ...high.reverse()]
 }
 
-function outlineLoop(chart: Chart, outline: NonNullable<Panel['outline']>, places: ReadonlyMap<string, ChartPoint>): ChartPoint[] | undefined {
+function outlineLoop(
+	chart: Chart,
+	outline: NonNullable<Panel['outline']>,
+	places: ReadonlyMap<string, ChartPoint>,
+): ChartPoint[] | undefined {
 	const points: { at: ChartPoint; smooth: boolean }[] = []
 	for (const p of outline.points) {
 		if (typeof p === 'string' || 'mark' in p) {

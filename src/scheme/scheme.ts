@@ -1,8 +1,8 @@
-import type { Chart } from '../chart/chart.ts'
 import { area } from '../chart/area.ts'
+import type { Chart } from '../chart/chart.ts'
 import { measure } from '../chart/measure.ts'
-import { toChart, toPlane } from '../chart/region.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
+import { toChart, toPlane } from '../chart/region.ts'
 import { constantWidth } from '../chart/width.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Field, Panel, Stripe, StripeEnd } from '../job/schema.ts'
@@ -206,7 +206,11 @@ function placeField(input: SchemeInput, field: Field, bands: readonly Band[], pa
 		const missing = field.between.find((n) => n !== 'outline' && n !== 'centreline' && !lines.some((l) => l.edge === n))
 		if (missing) continue // that line's own problem says why
 		const seed = field.seed && seedOn(panel, field.seed, side)
-		const boundaries = lines.map((l): FieldBoundary & { edge: string } => ({ edge: l.edge, curve: l.curve, towards: towards(chart, field, l, lines, seed) }))
+		const boundaries = lines.map((l): FieldBoundary & { edge: string } => ({
+			edge: l.edge,
+			curve: l.curve,
+			towards: towards(chart, field, l, lines, seed),
+		}))
 		let region = fieldRegion(chart, halfOf(panel, side, input.area.region), boundaries)
 		if (isEmpty(region)) {
 			problems.push({
@@ -242,14 +246,21 @@ const seedOn = (panel: Panel, seed: { station: number; girth: number; side?: str
 	return { s: seed.station, g: panel.hand === 'centre' && side !== 'both' ? (side === 'left' ? -1 : 1) * Math.abs(g) : g }
 }
 
-function towards(chart: Chart, field: Field, line: SidedEdge, lines: readonly SidedEdge[], seed: ChartPoint | undefined): FieldBoundary['towards'] {
+function towards(
+	chart: Chart,
+	field: Field,
+	line: SidedEdge,
+	lines: readonly SidedEdge[],
+	seed: ChartPoint | undefined,
+): FieldBoundary['towards'] {
 	if (line.curve.closed) {
 		if (field.between.includes('outline')) return 'outside'
 		const inner = lines.some((o) => o !== line && o.curve.closed && encloses(chart, o.curve, middleOf(line.curve)))
 		return inner ? 'outside' : 'inside'
 	}
 	if (seed) return seed
-	const other = lines.find((o) => o !== line && o.edge !== line.edge) ?? (field.hand === 'across' ? lines.find((o) => o !== line) : undefined)
+	const other =
+		lines.find((o) => o !== line && o.edge !== line.edge) ?? (field.hand === 'across' ? lines.find((o) => o !== line) : undefined)
 	if (other && !field.between.includes('outline')) return middleOf(other.curve)
 	const m = middleOf(line.curve)
 	const outward = m.g < 0 ? -1 : 1
@@ -258,7 +269,18 @@ function towards(chart: Chart, field: Field, line: SidedEdge, lines: readonly Si
 }
 
 function encloses(chart: Chart, loop: Curve, p: ChartPoint): boolean {
-	const whole: ChartRegion = fieldRegion(chart, [[{ s: p.s - 0.05, g: p.g - 0.05 }, { s: p.s + 0.05, g: p.g - 0.05 }, { s: p.s + 0.05, g: p.g + 0.05 }, { s: p.s - 0.05, g: p.g + 0.05 }]], [{ curve: loop, towards: 'inside' }])
+	const whole: ChartRegion = fieldRegion(
+		chart,
+		[
+			[
+				{ s: p.s - 0.05, g: p.g - 0.05 },
+				{ s: p.s + 0.05, g: p.g - 0.05 },
+				{ s: p.s + 0.05, g: p.g + 0.05 },
+				{ s: p.s - 0.05, g: p.g + 0.05 },
+			],
+		],
+		[{ curve: loop, towards: 'inside' }],
+	)
 	return whole.length > 0
 }
 
@@ -269,7 +291,16 @@ function halfOf(panel: Panel, side: Side, region: ChartRegion): ChartRegion {
 	const g = Math.max(...region.flat().map((p) => Math.abs(p.g))) + 1
 	const [a, b] = side === 'right' ? [0, g] : [-g, 0]
 	const [from, to] = [Math.min(...s) - 1, Math.max(...s) + 1]
-	return toChart(intersect(toPlane(region), [[{ x: from, y: a }, { x: to, y: a }, { x: to, y: b }, { x: from, y: b }]]))
+	return toChart(
+		intersect(toPlane(region), [
+			[
+				{ x: from, y: a },
+				{ x: to, y: a },
+				{ x: to, y: b },
+				{ x: from, y: b },
+			],
+		]),
+	)
 }
 
 /** Of a region in several parts, the part that holds the seed (all of it if none does). */

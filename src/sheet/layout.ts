@@ -125,7 +125,7 @@ function drawSheet(
 		name,
 		sheet: number,
 		of: total,
-		pieces: [{ ...piece, number: `${piece.number}`, kind: KINDS[piece.kind].name }],
+		pieces: [{ ...piece, panel: piece.panelTitle, number: `${piece.number}`, kind: KINDS[piece.kind].name }],
 		print: `${paper.name}${paper.heightMm === undefined ? '' : ` ${orientation}`}, ${print}`,
 		joins: joins.map((join) => `${join.at}: sheet ${join.sheet}`),
 	}

@@ -1,15 +1,15 @@
 import type { Chart } from '../chart/chart.ts'
-import { polyline as curveLine } from '../chart/region.ts'
 import type { ChartRegion, Curve } from '../chart/point.ts'
+import { polyline as curveLine } from '../chart/region.ts'
+import { boundsOf } from '../drawing/bounds.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { textWidth } from '../drawing/metrics.ts'
 import { polyline } from '../drawing/path.ts'
-import { clipPolyline, normalise } from '../plane/region.ts'
-import { pointInRegion } from '../plane/polyline.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
+import { pointInRegion } from '../plane/polyline.ts'
+import { clipPolyline, normalise } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
-import { caption } from './caption.ts'
-import { bar, boxAround, figure, frontArrow, MIDDLE, path, stroke, text } from './marks.ts'
+import { bar, boxAround, frontArrow, MIDDLE, path, stroke, text } from './marks.ts'
 import type { Piece, PieceKind, PieceSide } from './piece.ts'
 import { girthFigure } from './strip.ts'
 import { BOLD, CENTRE, FAINT, KNIFE, SMALL_MM, TEXT_MM, THIN } from './style.ts'
@@ -49,7 +49,6 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'cut')),
 		...working.map((line) => path('working', polyline(line), { ...BOLD, widthMm: 0.3 }, 'working edge')),
 	]
-	const box = boxAround(knife.flat())
 	const s = input.region.flat().map((p) => p.s)
 	const g = input.region.flat().map((p) => p.g)
 	const [g0, g1] = [Math.min(...g), Math.max(...g)]
@@ -63,14 +62,25 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		}
 	}
 	if (g0 < 0 && g1 > 0) {
-		const base = Array.from({ length: 65 }, (_, i) => flat({ s: Math.min(...s) + ((Math.max(...s) - Math.min(...s)) * i) / 64, g: 0 }))
+		const base = Array.from({ length: 65 }, (_, i) =>
+			flat({ s: Math.min(...s) + ((Math.max(...s) - Math.min(...s)) * i) / 64, g: 0 }),
+		)
 		for (const piece of clipPolyline(base, knife)) items.push(path('guide', polyline(piece.points), CENTRE, 'baseline'))
 	}
-	const near = input.datums.filter((d) => d.s > Math.min(...s) - DATUM_REACH_MM && d.s < Math.max(...s) + DATUM_REACH_MM && d.g > g0 - DATUM_REACH_MM && d.g < g1 + DATUM_REACH_MM)
+	const near = input.datums.filter(
+		(d) =>
+			d.s > Math.min(...s) - DATUM_REACH_MM &&
+			d.s < Math.max(...s) + DATUM_REACH_MM &&
+			d.g > g0 - DATUM_REACH_MM &&
+			d.g < g1 + DATUM_REACH_MM,
+	)
 	const datumPoints = near.map((d) => flat(d))
 	near.forEach((d, i) => {
 		const p = datumPoints[i] as PlanePoint
-		items.push(stroke('guide', { x: p.x - 3, y: p.y }, { x: p.x + 3, y: p.y }, THIN), stroke('guide', { x: p.x, y: p.y - 3 }, { x: p.x, y: p.y + 3 }, THIN))
+		items.push(
+			stroke('guide', { x: p.x - 3, y: p.y }, { x: p.x + 3, y: p.y }, THIN),
+			stroke('guide', { x: p.x, y: p.y - 3 }, { x: p.x, y: p.y + 3 }, THIN),
+		)
 		items.push(text({ x: p.x + 1.2, y: p.y + 1 }, d.id))
 	})
 	for (const l of labels) {
@@ -80,36 +90,26 @@ export function flatPiece(input: FlatPieceInput): Piece {
 	}
 	items.push(...inside(knife, input))
 	const all = boxAround([...knife.flat(), ...datumPoints])
-	const words = caption(
-		{ x: box.minX, y: all.minY - 5 },
-		{
-			number: input.number,
-			title: input.title,
-			panelTitle: input.panelTitle,
-			side: input.side,
-			lines: [
-				'This panel bends one way only (or not at all): the piece is true all over.',
-				...(near.length > 0 ? [`Place it by ${near.map((d) => d.id).join(', ')} and the stations.`] : []),
-				...(input.sdMm === undefined ? [] : [`Its lines are known to +/-${figure(input.sdMm)} mm.`]),
-				...(input.notes ?? []),
-			],
-		},
-	)
-	items.push(...words.items)
+	const notes = [
+		'This panel bends one way only, or not at all: the piece is true all over.',
+		...(near.length > 0 ? [`Place it by ${near.map((d) => d.id).join(', ')} and the stations.`] : []),
+		...(input.notes ?? []),
+	]
 	return {
 		id: input.id,
 		number: input.number,
 		kind: input.kind,
 		panel: input.panel,
+		panelTitle: input.panelTitle,
 		side: input.side,
 		title: input.title,
 		knife,
 		working,
 		items,
-		bounds: { minX: all.minX - 1, minY: all.minY - 5 - words.height - 1, maxX: Math.max(all.maxX + 12, box.minX + words.width) + 1, maxY: all.maxY + 4 },
+		bounds: boundsOf(items) ?? all,
 		errorMm: input.toleranceMm,
 		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
-		notes: [],
+		notes,
 	}
 }
 
@@ -147,7 +147,8 @@ function inside(knife: Region, input: FlatPieceInput): Item[] {
 			.sort((p, q) => off(p) - off(q) || p.x - q.x || p.y - q.y)
 			.find(
 				({ x, y }) =>
-					!used.some(([a, b, c, e]) => x < b && x + w > a && y < e && y + h > c) && fits(rough, x - 1, x + w + 1, y - 1, y + h + 1),
+					!used.some(([a, b, c, e]) => x < b && x + w > a && y < e && y + h > c) &&
+					fits(rough, x - 1, x + w + 1, y - 1, y + h + 1),
 			)
 		if (at) used.push([at.x - 1.5, at.x + w + 1.5, at.y - 1.5, at.y + h + 1.5])
 		return at

@@ -1,13 +1,13 @@
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
 import { frame } from '../chart/curve.ts'
+import { grown } from '../drawing/box.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { normalise } from '../plane/region.ts'
-import { caption } from './caption.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
-import { acrossTick, barTick, type Body, frontOn, slantedTick, take, wordsOn } from './guideMarks.ts'
+import { acrossTick, type Body, barTick, frontOn, slantedTick, take, wordsOn } from './guideMarks.ts'
 import { boxAround, figure, filled, path } from './marks.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
@@ -112,45 +112,38 @@ function guide(input: GuideInput, line: DevelopedLine, cut: Cut): Piece {
 	const bar = cut.to - cut.from > 106 ? 100 : 50
 	if (cut.to - cut.from > bar + 4) {
 		const start = cut.from + (cut.to - cut.from - bar) / 2
-		for (const l of [start, start + bar]) items.push(barTick(body, l))
+		for (const l of [start, start + bar]) {
+			items.push(barTick(body, l))
+			take(body, l - 0.5, l + 0.5)
+		}
 	}
 	const label = `${number}  ${input.side === 'BOTH' ? '' : input.side}`.trim()
 	items.push(...wordsOn(body, label, cut.from + 3, true))
 	items.push(...frontOn(body, (l) => Math.cos(frame(chart, edge.curve, line.measure.at(l)).angle) >= 0))
 	items.push(...wordsOn(body, edge.short, (cut.from + cut.to) / 2))
 
-	const all = [...knife, ...waste.flat()]
-	const box = boxAround(all)
 	const title = `Edge guide ${cut.count > 1 ? `${cut.i + 1} of ${cut.count}, ` : ''}${edge.name}`
-	const words = caption(
-		{ x: box.minX, y: box.minY - 5 },
-		{
-			number,
-			title,
-			panelTitle: input.panelTitle,
-			side: input.side,
-			lines: [
-				'Leave no black, cut no white. The tape butts against the black side; paint shows on the side of the body.',
-				`Ticks: station | girth. Set both end dots, then one more must fall on its tick within ${figure(Math.max(0.5, drift + (edge.sdMm ?? 0)))} mm. If not: stop, never ease it over.`,
-				`Ends of the short ticks on the black edge are ${bar} mm apart along it; the body is ${figure(input.bodyMm)} mm wide.`,
-				`Along the edge exact; the body gives ${stretch.toFixed(2)} mm${edge.sdMm === undefined ? '' : `; the line is known to +/-${figure(edge.sdMm)} mm`}${drift > 0.005 ? `; drift up to ${drift.toFixed(2)} mm` : ''}.`,
-			],
-		},
-	)
-	items.push(...words.items)
+	const within = figure(Math.max(0.5, drift + (edge.sdMm ?? 0)))
+	const notes = [
+		'Leave no black, cut no white. The tape butts against the black side; paint shows on the side of the body.',
+		`Ticks are marked station | girth. Set the guide on its end dots; one dot more must then fall on its tick within ${within} mm. If not, stop: never ease it over.`,
+		`Short ticks on the working edge are ${bar} mm apart along it; the body is ${figure(input.bodyMm)} mm wide.`,
+		`Exact along the edge; the body gives ${stretch.toFixed(2)} mm.${drift > 0.005 ? ` What is not known of the panel's shape lets it drift by up to ${drift.toFixed(2)} mm.` : ''}`,
+	]
 	return {
 		id: `${input.panel}/${edge.id}/guide/${cut.i + 1}`,
 		number,
 		kind: 'guide',
 		panel: input.panel,
+		panelTitle: input.panelTitle,
 		side: input.side,
 		title,
 		knife: outline,
 		working: [working],
 		items,
-		bounds: { minX: box.minX - 1, minY: box.minY - 5 - words.height - 1, maxX: Math.max(box.maxX, box.minX + words.width) + 1, maxY: box.maxY + 1 },
+		bounds: grown(boxAround([...knife, ...waste.flat()]), 1),
 		errorMm: Math.max(stretch, line.developed.errorMm),
 		...(edge.sdMm === undefined ? {} : { lineSdMm: edge.sdMm }),
-		notes: [],
+		notes,
 	}
 }

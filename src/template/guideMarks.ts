@@ -57,7 +57,11 @@ export function wordsOn(body: Body, words: string, from: number, bold = false): 
 		const p = at(body, l + step / 2, body.width / 2)
 		l += step + (backwards ? -gap : gap)
 		const drop = SMALL_MM * MIDDLE
-		return text({ x: p.x + Math.sin(heading) * drop, y: p.y - Math.cos(heading) * drop }, word, { anchor: 'middle', angle: heading, bold })
+		return text({ x: p.x + Math.sin(heading) * drop, y: p.y - Math.cos(heading) * drop }, word, {
+			anchor: 'middle',
+			angle: heading,
+			bold,
+		})
 	})
 }
 

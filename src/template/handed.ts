@@ -16,7 +16,13 @@ export interface Handedness {
 export function handedness(left: readonly PlanePoint[], right: readonly PlanePoint[], samples = 64): Handedness {
 	const a = even(left, samples)
 	const b = even(right, samples)
-	return { mirroredMm: misfit(a, b.map((p) => ({ x: p.x, y: -p.y }))), sameMm: misfit(a, b) }
+	return {
+		mirroredMm: misfit(
+			a,
+			b.map((p) => ({ x: p.x, y: -p.y })),
+		),
+		sameMm: misfit(a, b),
+	}
 }
 
 function misfit(a: readonly PlanePoint[], b: readonly PlanePoint[]): number {

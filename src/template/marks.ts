@@ -1,6 +1,7 @@
 /** Small things that every piece is drawn from. */
-import { textWidth } from '../drawing/metrics.ts'
+
 import type { Box, Item, PathItem, Role, Segment, Stroke, TextItem } from '../drawing/drawing.ts'
+import { textWidth } from '../drawing/metrics.ts'
 import { arrow, line, polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { BOLD, INK, SMALL_MM, THIN } from './style.ts'
@@ -23,7 +24,13 @@ export const stroke = (role: Role, a: PlanePoint, b: PlanePoint, how: Stroke): P
 export function text(
 	at: PlanePoint,
 	words: string,
-	{ sizeMm = SMALL_MM, anchor = 'start', angle = 0, bold = false, colour = INK }: Partial<Omit<TextItem, 'kind' | 'role' | 'at' | 'text'>> = {},
+	{
+		sizeMm = SMALL_MM,
+		anchor = 'start',
+		angle = 0,
+		bold = false,
+		colour = INK,
+	}: Partial<Omit<TextItem, 'kind' | 'role' | 'at' | 'text'>> = {},
 ): TextItem {
 	return { kind: 'text', role: 'label', at, text: words, sizeMm, anchor, angle, ...(bold ? { bold } : {}), colour }
 }
@@ -37,7 +44,12 @@ export function bar(from: PlanePoint, angle: number, length: number, tickMm = 2)
 	const across = { x: -along.y, y: along.x }
 	const to = { x: from.x + along.x * length, y: from.y + along.y * length }
 	const tick = (p: PlanePoint) =>
-		stroke('bar', { x: p.x - across.x * tickMm, y: p.y - across.y * tickMm }, { x: p.x + across.x * tickMm, y: p.y + across.y * tickMm }, THIN)
+		stroke(
+			'bar',
+			{ x: p.x - across.x * tickMm, y: p.y - across.y * tickMm },
+			{ x: p.x + across.x * tickMm, y: p.y + across.y * tickMm },
+			THIN,
+		)
 	const words = `${length} mm`
 	const gap = textWidth(words, { sizeMm: SMALL_MM }) + 2
 	const half = (length - gap) / 2
@@ -47,7 +59,10 @@ export function bar(from: PlanePoint, angle: number, length: number, tickMm = 2)
 		tick(to),
 		stroke('bar', from, { x: from.x + along.x * half, y: from.y + along.y * half }, THIN),
 		stroke('bar', { x: to.x - along.x * half, y: to.y - along.y * half }, to, THIN),
-		text({ x: middle.x - across.x * SMALL_MM * MIDDLE, y: middle.y - across.y * SMALL_MM * MIDDLE }, words, { anchor: 'middle', angle }),
+		text({ x: middle.x - across.x * SMALL_MM * MIDDLE, y: middle.y - across.y * SMALL_MM * MIDDLE }, words, {
+			anchor: 'middle',
+			angle,
+		}),
 	]
 }
 
@@ -61,11 +76,15 @@ export function frontArrow(at: PlanePoint, angle: number, lengthMm = 14): Item[]
 	const up = { x: -Math.sin(upright), y: Math.cos(upright) }
 	return [
 		path('guide', arrow(at, tip, 3), BOLD, 'to the front'),
-		text({ x: at.x + along.x * middle - up.x * SMALL_MM * MIDDLE, y: at.y + along.y * middle - up.y * SMALL_MM * MIDDLE }, 'FRONT', {
-			anchor: 'middle',
-			angle: upright,
-			bold: true,
-		}),
+		text(
+			{ x: at.x + along.x * middle - up.x * SMALL_MM * MIDDLE, y: at.y + along.y * middle - up.y * SMALL_MM * MIDDLE },
+			'FRONT',
+			{
+				anchor: 'middle',
+				angle: upright,
+				bold: true,
+			},
+		),
 	]
 }
 

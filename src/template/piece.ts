@@ -15,6 +15,8 @@ export interface Piece {
 	readonly number: number
 	readonly kind: PieceKind
 	readonly panel: string
+	/** the panel's name for people */
+	readonly panelTitle: string
 	readonly side: PieceSide
 	/** what it is, in the trade's words: "Edge guide 2 of 3, upper coach line, outer edge" */
 	readonly title: string

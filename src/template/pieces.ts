@@ -10,8 +10,8 @@ import { edgeGuides } from './guide.ts'
 import { handedness } from './handed.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
-import { stripePiece } from './stripePiece.ts'
 import { girthStrip } from './strip.ts'
+import { stripePiece } from './stripePiece.ts'
 
 export interface PiecesInput {
 	readonly chart: Chart
@@ -69,13 +69,20 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 			datums,
 			interruption: panel.baseline.interruptions.find((i) => station >= i.from && station <= i.to)?.what,
 		})
-		if (strip) pieces.push(chart.orientation === -1 ? { ...strip, id: `${strip.id}/right` } : panel.hand === 'pair' ? { ...strip, id: `${strip.id}/left` } : strip)
+		if (strip)
+			pieces.push(
+				chart.orientation === -1
+					? { ...strip, id: `${strip.id}/right` }
+					: panel.hand === 'pair'
+						? { ...strip, id: `${strip.id}/left` }
+						: strip,
+			)
 	}
 
 	for (const band of scheme.bands) {
 		const name = bandName(panel, band)
 		const sdMm = input.sdOf(edgeOf(panel, band))
-		if (chart.developable && widthOf(band) >= BY_TAPE_MM) {
+		if (chart.developable && widthOf(panel, band) >= BY_TAPE_MM) {
 			pieces.push(
 				flatPiece({
 					...common,
@@ -92,7 +99,13 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 			)
 			continue
 		}
-		if (!chart.developable && widthOf(band) >= OWN_PIECE_MM && constantWidthOf(panel, band) && band.near.length === 1 && !band.near[0]?.closed) {
+		if (
+			!chart.developable &&
+			widthOf(panel, band) >= OWN_PIECE_MM &&
+			constantWidthOf(panel, band) &&
+			band.near.length === 1 &&
+			!band.near[0]?.closed
+		) {
 			const piece = stripePiece({
 				...common,
 				id: `${panel.id}/${band.id}/piece`,
@@ -101,7 +114,7 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 				name,
 				near: band.near[0] as Curve,
 				sign: band.sign,
-				widthMm: widthOf(band),
+				widthMm: widthOf(panel, band),
 				limitMm: input.limitMm,
 				sdMm,
 			})
@@ -145,7 +158,14 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 	return { value: pieces, problems }
 
 	function guidesFor(edge: PaintEdge): Piece[] {
-		return edgeGuides({ ...common, edge, side: label(edge.side), firstNumber: next(), bodyMm: input.bodyMm, driftMm: input.limitMm })
+		return edgeGuides({
+			...common,
+			edge,
+			side: label(edge.side),
+			firstNumber: next(),
+			bodyMm: input.bodyMm,
+			driftMm: input.limitMm,
+		})
 	}
 }
 
@@ -168,8 +188,11 @@ function bandName(panel: Panel, band: Band): string {
 }
 
 /** The width a band was given, at its widest. */
-function widthOf(band: Band): number {
-	return band.areaMm2 / Math.max(1, band.lengthMm)
+function widthOf(panel: Panel, band: Band): number {
+	const painted = panel.stripes.find((s) => s.id === band.stripe)?.bands.filter((b) => 'paint' in b) ?? []
+	const given = painted[Number(band.id.slice(band.id.lastIndexOf('/') + 1)) - 1]
+	if (!given || !('paint' in given)) throw new RangeError(`${band.id} is no band of its panel`)
+	return typeof given.width === 'number' ? given.width : Math.max(...given.width.map((w) => w.width))
 }
 
 function constantWidthOf(panel: Panel, band: Band): boolean {
@@ -185,17 +208,17 @@ export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colour
 		const sdMm = input.sdOf(edgeOf(panel, band))
 		const colour = input.colours.get(band.paint) ?? '#888888'
 		const inner = innerIsNear(band)
-		const narrow = widthOf(band) < BY_TAPE_MM
+		const narrow = widthOf(panel, band) < BY_TAPE_MM
 		const add = (curves: readonly Curve[], isNear: boolean) =>
 			curves.forEach((curve, i) => {
 				const which = (isNear ? inner : !inner) ? 'inner' : 'outer'
 				out.push({
 					id: `${band.id}/${isNear ? 'near' : 'far'}${curves.length > 1 ? `/${i + 1}` : ''}`,
-					name: `${bandName(panel, band)}, ${which} edge${narrow && which === 'inner' ? ` (the other edge by ${(Math.round(widthOf(band) * 10) / 10).toString()} mm tape)` : ''}`,
+					name: `${bandName(panel, band)}, ${which} edge${narrow && which === 'inner' ? ` (the other edge by ${(Math.round(widthOf(panel, band) * 10) / 10).toString()} mm tape)` : ''}`,
 					short: `${band.stripe}${band.id.endsWith('/1') ? '' : ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}`} ${which}`,
 					side: band.side,
 					curve,
-					open: isNear ? band.sign : ((-band.sign) as 1 | -1),
+					open: isNear ? band.sign : (-band.sign as 1 | -1),
 					colour,
 					sdMm,
 					...(narrow && which === 'outer' ? { byTape: true } : {}),

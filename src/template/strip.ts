@@ -1,11 +1,11 @@
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
 import { toPaper } from '../chart/orient.ts'
+import { grown } from '../drawing/box.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { textWidth } from '../drawing/metrics.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
-import { caption } from './caption.ts'
 import { boxAround, figure, filled, frontArrow, MIDDLE, path, stroke, text } from './marks.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
@@ -65,11 +65,24 @@ export function girthStrip(input: StripInput): Piece | undefined {
 	const knife = [P(0, top), P(body, top), ...(top > HEAD_HALF_MM ? [P(body, HEAD_HALF_MM)] : [])]
 	if (top > HEAD_HALF_MM) knife.push(P(HEAD_MM / 2, HEAD_HALF_MM))
 	else knife.splice(1, 1, P(HEAD_MM / 2, top))
-	if (bottom < -HEAD_HALF_MM) knife.push(P(HEAD_MM / 2, -HEAD_HALF_MM), P(body, -HEAD_HALF_MM), P(body, bottom), P(0, bottom), P(0, -HEAD_HALF_MM), P(-HEAD_MM / 2, -HEAD_HALF_MM))
+	if (bottom < -HEAD_HALF_MM)
+		knife.push(
+			P(HEAD_MM / 2, -HEAD_HALF_MM),
+			P(body, -HEAD_HALF_MM),
+			P(body, bottom),
+			P(0, bottom),
+			P(0, -HEAD_HALF_MM),
+			P(-HEAD_MM / 2, -HEAD_HALF_MM),
+		)
 	else knife.push(P(HEAD_MM / 2, bottom), P(-HEAD_MM / 2, bottom))
 	if (top > HEAD_HALF_MM) knife.push(P(-HEAD_MM / 2, HEAD_HALF_MM), P(0, HEAD_HALF_MM))
 	else knife.push(P(-HEAD_MM / 2, top))
-	const window = (from: number, to: number) => [P(from, -WINDOW_HALF_MM), P(to, -WINDOW_HALF_MM), P(to, WINDOW_HALF_MM), P(from, WINDOW_HALF_MM)]
+	const window = (from: number, to: number) => [
+		P(from, -WINDOW_HALF_MM),
+		P(to, -WINDOW_HALF_MM),
+		P(to, WINDOW_HALF_MM),
+		P(from, WINDOW_HALF_MM),
+	]
 	const windows = [window(-HEAD_MM / 2 + 6, -5), window(body + 2 < HEAD_MM / 2 - 14 ? body + 2 : 5, HEAD_MM / 2 - 6)]
 
 	const items: Item[] = [
@@ -77,7 +90,14 @@ export function girthStrip(input: StripInput): Piece | undefined {
 		...windows.map((w) => path('knife', polyline(w, true), KNIFE, 'window over the taped line')),
 		path('working', polyline([P(0, bottom), P(0, top)]), BOLD, 'working edge'),
 		path('guide', polyline([P(-HEAD_MM / 2, 0), P(HEAD_MM / 2, 0)]), CENTRE, 'the taped line'),
-		...ruling(P, lo, hi, hits.map((h) => h.g), input.unit, anchor),
+		...ruling(
+			P,
+			lo,
+			hi,
+			hits.map((h) => h.g),
+			input.unit,
+			anchor,
+		),
 	]
 	for (const h of hits) {
 		const c = Math.cos(h.angle) >= 0 ? 1 : -1
@@ -93,50 +113,47 @@ export function girthStrip(input: StripInput): Piece | undefined {
 	hits.forEach((h, i) => {
 		const c = Math.cos(h.angle) >= 0 ? 1 : -1
 		const y = heights[i] as number
-		items.push(stroke('label', P(c * TICK_MM * Math.cos(h.angle) + 0.3, h.g + c * TICK_MM * Math.sin(h.angle)), P(LABEL_X - 0.7, y), FAINT))
+		items.push(
+			stroke(
+				'label',
+				P(c * TICK_MM * Math.cos(h.angle) + 0.3, h.g + c * TICK_MM * Math.sin(h.angle)),
+				P(LABEL_X - 0.7, y),
+				FAINT,
+			),
+		)
 		items.push(text(shift(P(LABEL_X, y), 0, -SMALL_MM * MIDDLE), length(h), { anchor }))
 	})
 	for (const d of input.datums.filter((d) => Math.abs(d.s - station) < body && d.s >= station && d.g >= bottom && d.g <= top)) {
-		items.push(stroke('guide', P(d.s - station - 2, d.g), P(d.s - station + 2, d.g), THIN), stroke('guide', P(d.s - station, d.g - 2), P(d.s - station, d.g + 2), THIN))
+		items.push(
+			stroke('guide', P(d.s - station - 2, d.g), P(d.s - station + 2, d.g), THIN),
+			stroke('guide', P(d.s - station, d.g - 2), P(d.s - station, d.g + 2), THIN),
+		)
 	}
 	items.push(...headWords(input, P, way, body, top, bottom))
 
-	const outline = boxAround(knife)
-	const words = caption(
-		{ x: outline.minX, y: outline.minY - 4 },
-		{
-			number: input.number,
-			title: `Girth strip at station ${girthFigure(station, input.unit)}`,
-			panelTitle: input.panelTitle,
-			side: input.side,
-			lines: [
-				`Lay the head along the taped baseline, its centre line on the tape, arrow to the front; zero of the strip at station ${girthFigure(station, input.unit)}${input.from ? ` (${girthFigure(input.from.distance, input.unit)} behind ${input.from.name})` : ''}.`,
-				'Let the strip lie free. A pencil dot at each tick, on the panel, beside the working edge.',
-				...(input.interruption ? [`The baseline is interrupted here by ${input.interruption}: set the head from the datums on either side.`] : []),
-				'Shape: exact (a straight strip on a straight path).',
-			],
-		},
-	)
-	items.push(...words.items)
-	const bounds = {
-		minX: outline.minX - 1,
-		maxX: Math.max(outline.maxX, outline.minX + words.width) + 1,
-		minY: outline.minY - 4 - words.height - 1,
-		maxY: outline.maxY + 1,
-	}
+	const at = `${girthFigure(station, input.unit)}${input.from && input.from.distance > 0.05 ? ` (${girthFigure(input.from.distance, input.unit)} behind ${input.from.name})` : ''}`
+	const notes = [
+		`Lay the head along the taped baseline, its centre line on the tape, arrow to the front, the working edge at station ${at}.`,
+		'Let the strip lie free. Put a pencil dot on the panel at each tick, beside the working edge.',
+		...(input.interruption
+			? [`The baseline is interrupted here by ${input.interruption}: set the head from the datums on either side.`]
+			: []),
+		'Exact: a straight strip on a straight path.',
+	]
 	return {
 		id: input.id,
 		number: input.number,
 		kind: 'strip',
 		panel: input.panel,
+		panelTitle: input.panelTitle,
 		side: input.side,
 		title: `Girth strip, station ${girthFigure(station, input.unit)}`,
 		knife: [knife, ...windows],
 		working: [[P(0, bottom), P(0, top)]],
 		items,
-		bounds,
+		bounds: grown(boxAround(knife), 1),
 		errorMm: 0,
-		notes: [],
+		notes,
 	}
 }
 
@@ -145,7 +162,14 @@ const shift = (p: PlanePoint, x: number, y: number): PlanePoint => ({ x: p.x + x
 export const girthFigure = (mm: number, unit: 'mm' | 'in') => (unit === 'mm' ? figure(mm) : `${(mm / 25.4).toFixed(3)} in`)
 
 /** The working edge ruled from zero at the baseline: every millimetre, or every sixteenth of an inch. */
-function ruling(P: (x: number, y: number) => PlanePoint, lo: number, hi: number, taken: readonly number[], unit: 'mm' | 'in', anchor: 'start' | 'end'): Item[] {
+function ruling(
+	P: (x: number, y: number) => PlanePoint,
+	lo: number,
+	hi: number,
+	taken: readonly number[],
+	unit: 'mm' | 'in',
+	anchor: 'start' | 'end',
+): Item[] {
 	const step = unit === 'mm' ? 1 : 25.4 / 16
 	const [five, ten] = unit === 'mm' ? [5, 10] : [4, 16]
 	const items: Item[] = []
@@ -185,23 +209,39 @@ export function spread(wanted: readonly number[], step: number, without: readonl
 	}
 	const above = wanted.filter((w) => w >= 0)
 	const below = wanted.filter((w) => w < 0)
-	const up = place(above.map((w) => Math.max(w, without[1] + step / 2)), without[1] + step / 2)
+	const up = place(
+		above.map((w) => Math.max(w, without[1] + step / 2)),
+		without[1] + step / 2,
+	)
 	const down = place(below.map((w) => -Math.min(w, without[0] - step / 2)).reverse(), -without[0] + step / 2)
 		.reverse()
 		.map((w) => -w)
 	return [...down, ...up]
 }
 
-function headWords(input: StripInput, P: (x: number, y: number) => PlanePoint, way: 1 | -1, body: number, top: number, bottom: number): Item[] {
+function headWords(
+	input: StripInput,
+	P: (x: number, y: number) => PlanePoint,
+	way: 1 | -1,
+	body: number,
+	top: number,
+	bottom: number,
+): Item[] {
 	const items: Item[] = []
 	const front = way === 1 ? Math.PI : 0
 	items.push(...frontArrow(P(-HEAD_MM / 2 + 26, HEAD_HALF_MM - 3.4), front, 12))
 	const rear = P(-5, HEAD_HALF_MM - 4.4)
 	items.push(text(rear, `${input.number}`, { sizeMm: TEXT_MM * 1.2, bold: true, anchor: way === 1 ? 'end' : 'start' }))
 	items.push(
-		text(P(-5, -HEAD_HALF_MM + 2), `station ${girthFigure(input.station, input.unit)}`, { sizeMm: TEXT_MM, bold: true, anchor: way === 1 ? 'end' : 'start' }),
+		text(P(-5, -HEAD_HALF_MM + 2), `station ${girthFigure(input.station, input.unit)}`, {
+			sizeMm: TEXT_MM,
+			bold: true,
+			anchor: way === 1 ? 'end' : 'start',
+		}),
 	)
-	items.push(text(P(-HEAD_MM / 2 + (way === 1 ? 3 : 3), -HEAD_HALF_MM + 2), 'this face up', { anchor: way === 1 ? 'start' : 'end' }))
+	items.push(
+		text(P(-HEAD_MM / 2 + (way === 1 ? 3 : 3), -HEAD_HALF_MM + 2), 'this face up', { anchor: way === 1 ? 'start' : 'end' }),
+	)
 	const name = (half: string, y: number) => text(P(body / 2, y), half, { sizeMm: TEXT_MM, bold: true, anchor: 'middle' })
 	if (top > HEAD_HALF_MM) items.push(name(input.halves[0], top - TEXT_MM - 1))
 	if (bottom < -HEAD_HALF_MM) items.push(name(input.halves[1], bottom + 2))

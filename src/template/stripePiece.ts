@@ -1,18 +1,16 @@
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
-
+import { frame } from '../chart/curve.ts'
 import { offset } from '../chart/offset.ts'
 import type { Curve } from '../chart/point.ts'
 import { constantWidth } from '../chart/width.ts'
+import { grown } from '../drawing/box.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import { normalise } from '../plane/region.ts'
-
-import { caption } from './caption.ts'
-import { developLine, type DevelopedLine, samples } from './developLine.ts'
+import { type DevelopedLine, developLine, samples } from './developLine.ts'
 import { type Body, barTick, frontOn, take, wordsOn } from './guideMarks.ts'
-import { frame } from '../chart/curve.ts'
-import { boxAround, figure, path, stroke } from './marks.ts'
+import { boxAround, path, stroke } from './marks.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { girthFigure } from './strip.ts'
 import { BOLD, CENTRE, FAINT, KNIFE } from './style.ts'
@@ -65,7 +63,9 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 	if (slits.some((s) => s.at.length > MOST_SLITS)) return undefined
 	const errorMm = Math.max(...slits.map((s) => s.errorMm), line.developed.errorMm)
 	const knife = normalise([[...plus, ...[...minus].reverse()]])
-	const cuts = slits.flatMap((s, i) => s.at.map((l) => [line.at(l, (i === 0 ? 1 : -1) * half), line.at(l, (i === 0 ? 1 : -1) * BRIDGE_MM)] as const))
+	const cuts = slits.flatMap((s, i) =>
+		s.at.map((l) => [line.at(l, (i === 0 ? 1 : -1) * half), line.at(l, (i === 0 ? 1 : -1) * BRIDGE_MM)] as const),
+	)
 	const items: Item[] = [
 		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'cut')),
 		...cuts.map(([a, b]) => stroke('knife', a, b, KNIFE)),
@@ -88,41 +88,33 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 	}
 	for (const l of slits[0]?.at ?? []) take(body, l - 0.8, l + 0.8)
 	const bar = line.length > 106 ? 100 : 50
-	if (line.length > bar + 4) for (const l of [(line.length - bar) / 2, (line.length + bar) / 2]) items.push(barTick({ ...body, open: 1 }, l))
+	if (line.length > bar + 4)
+		for (const l of [(line.length - bar) / 2, (line.length + bar) / 2]) items.push(barTick({ ...body, open: 1 }, l))
 	items.push(...wordsOn(body, `${input.number} ${input.side === 'BOTH' ? '' : input.side}`, 3, true))
 	items.push(...frontOn(body, (l) => Math.cos(frame(chart, curve, line.measure.at(l)).angle) >= 0))
-	const box = boxAround(knife.flat())
 	const count = cuts.length
-	const words = caption(
-		{ x: box.minX, y: box.minY - 5 },
-		{
-			number: input.number,
-			title: `Stripe piece, ${input.name}`,
-			panelTitle: input.panelTitle,
-			side: input.side,
-			lines: [
-				count === 0 ? 'No slits needed.' : `Cut ${count} slits to ${BRIDGE_MM} mm off the middle line; let them close over or open as the panel asks, never pull.`,
-				`Made about the middle line; each part between slits is true within ${errorMm.toFixed(2)} mm.`,
-				`Short ticks on the middle line are ${bar} mm apart along it.`,
-				...(input.sdMm === undefined ? [] : [`The line is known to +/-${figure(input.sdMm)} mm.`]),
-			],
-		},
-	)
-	items.push(...words.items)
+	const notes = [
+		count === 0
+			? 'No slits needed.'
+			: `Cut ${count} slits to ${BRIDGE_MM} mm off the middle line. Let them close over or open as the panel asks; never pull.`,
+		`Made about the middle line; each part between slits is true within ${errorMm.toFixed(2)} mm.`,
+		`Short ticks on the middle line are ${bar} mm apart along it.`,
+	]
 	return {
 		id: input.id,
 		number: input.number,
 		kind: 'stripe',
 		panel: input.panel,
+		panelTitle: input.panelTitle,
 		side: input.side,
 		title: `Stripe piece, ${input.name}`,
 		knife,
 		working: [plus, minus],
 		items,
-		bounds: { minX: box.minX - 1, minY: box.minY - 5 - words.height - 1, maxX: Math.max(box.maxX, box.minX + words.width) + 1, maxY: box.maxY + 1 },
+		bounds: grown(boxAround(knife.flat()), 1),
 		errorMm,
 		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
-		notes: [],
+		notes,
 	}
 }
 
@@ -135,7 +127,9 @@ interface Slits {
 /** Slits of one edge, so that each segment has an equal share of the misfit and none more than the limit. */
 function slitsOf(line: DevelopedLine, off: number, limitMm: number): Slits {
 	const n = Math.max(8, Math.ceil(line.length / 5))
-	const steps = Array.from({ length: n }, (_, i) => Math.abs(line.misfit(off, (line.length * i) / n, (line.length * (i + 1)) / n)))
+	const steps = Array.from({ length: n }, (_, i) =>
+		Math.abs(line.misfit(off, (line.length * i) / n, (line.length * (i + 1)) / n)),
+	)
 	const total = steps.reduce((a, b) => a + b, 0)
 	// Each segment may be out by the limit at its far end when it is set by its middle: half its misfit to either side.
 	const parts = Math.max(1, Math.ceil(total / 2 / limitMm))

@@ -100,7 +100,7 @@ describe('PDF', () => {
 		const content = await contentOf(await pdfOf([drawing]))
 		expect(content.match(/ c$/gm)?.length).toBe(8)
 		expect(content).toContain('[3 1] 0 d')
-		expect(content).toMatch(/^W\nn$/m)
+		expect(content).toMatch(/^W n$/m)
 		// fill and stroke by the non-zero rule, ISO 32000-1 Table 60
 		expect(content).toMatch(/^B$/m)
 		expect(content).toContain('1 0.502 0 rg')

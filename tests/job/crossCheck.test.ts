@@ -3,7 +3,7 @@ import { crossCheck } from '../../src/job/crossCheck.ts'
 import { loadJob } from '../../src/job/load.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
 import { PROBLEM_LIMIT, withLines } from '../../src/job/source.ts'
-import { changed, GOOD, lineOf, unreadable } from './jobs.ts'
+import { changed, GOOD, unreadable } from './jobs.ts'
 
 const check = (text: string) => {
 	const { value, problems } = loadJob(text, 'tarn.job.jsonc')
@@ -31,9 +31,23 @@ describe('wrong in one place', () => {
 		// from, to, code, path, found, fix
 		['"id": "cream"', '"id": "green"', 'NAME_TWICE', '/paints/1/id', /second paint called "green"/, /another name/],
 		['"id": "rear"', '"id": "front"', 'NAME_TWICE', '/panels/0/datums/1/id', /second datum called "front"/, /another name/],
-		['"mark": "u1"', '"mark": "rear"', 'NAME_TWICE', '/panels/0/readings/0/mark', /name of a datum/, /another name/],
+		[
+			'{ "kind": "tape",',
+			'{ "kind": "square", "mark": "rear", "station": 480 }, { "kind": "tape",',
+			'NAME_TWICE',
+			'/panels/0/readings/3/mark',
+			/name of a datum/,
+			/another name/,
+		],
 		[EDGE, `${EDGE}, ${EDGE}`, 'NAME_TWICE', '/panels/0/edges/1/id', /second edge called "upper"/, /another name/],
-		['"id": "upper"', '"id": "outline"', 'NAME_RESERVED', '/panels/0/edges/0/id', /edge called "outline"/, /outline-line/],
+		[
+			'"edges": [',
+			'"edges": [{ "id": "outline", "through": ["u1", "u2"] },',
+			'NAME_RESERVED',
+			'/panels/0/edges/0/id',
+			/edge called "outline"/,
+			/outline-line/,
+		],
 		[
 			'["u1", "u2"]',
 			'["u1", "u22", "u2"]',
@@ -277,7 +291,10 @@ describe('wrong in one place', () => {
 		expect(problems.map((each) => `${each.code} ${each.path}`)).toEqual([`${code} ${path}`])
 		const [problem] = problems
 		// the change stands in one line (of its own, or of what it changed), and the problem is there
-		expect(problem).toMatchObject({ file: 'tarn.job.jsonc', line: lineOf(text, to) })
+		expect(problem).toMatchObject({
+			file: 'tarn.job.jsonc',
+			line: text.slice(0, text.indexOf(to, GOOD.indexOf(from))).split('\n').length,
+		})
 		expect(problem?.found).toMatch(found)
 		expect(problem?.fix).toMatch(fix)
 		if (path.startsWith('/panels')) expect(problem?.place).toEqual({ panel: 'guard' })

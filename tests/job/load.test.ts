@@ -378,7 +378,7 @@ describe('several at once', () => {
 	test('keys missing from one object are one problem', () => {
 		const problem = only(changed('{ "id": "cream", "name": "Cream", "colour": "#f3e9cf" }', '{ "id": "cream" }'))
 		expect(problem).toMatchObject({ code: 'MISSING_KEY', path: '/paints/1', line: lineOf(GOOD, '"cream"') })
-		expect(problem.fix).toBe('Add "name": ... and "colour": ....')
+		expect(problem.fix).toBe('Add "name": ... and "colour": ...')
 	})
 
 	test('a misspelt key is not also reported as missing', () => {

@@ -48,7 +48,7 @@ function problem(set: NistSet) {
 describe('nonlinear least squares against NIST certified values', () => {
 	for (const set of sets) {
 		set.starts.forEach((start, k) => {
-			// From start 1, BoxBOD's first full step overflows into a plateau where the curve no longer depends on b2.
+			// tested below
 			if (set.name === 'BoxBOD' && k === 0) return
 			test(`${set.name}, start ${k + 1}`, () => {
 				const sd = new Float64Array(set.y.length).fill(1)
@@ -64,4 +64,13 @@ describe('nonlinear least squares against NIST certified values', () => {
 			})
 		})
 	}
+
+	// Its first full step is the better one by sum of squares, and lands on the plateau where the curve no longer depends on b2:
+	// a known weakness of methods that take it. What matters is that this is never passed off as an answer.
+	test('BoxBOD, start 1, is not found, and the result says so', () => {
+		const set = sets.find(({ name }) => name === 'BoxBOD')!
+		const sd = new Float64Array(set.y.length).fill(1)
+		const result = gaussNewton(problem(set), set.starts[0]!, sd, { tolerance: 1e-8, maxSteps: 2000 })!
+		expect(result.converged && result.undetermined.length === 0).toBe(false)
+	})
 })

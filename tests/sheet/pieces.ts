@@ -41,6 +41,7 @@ export function piece({ number, kind, title, knife, working, items, notes = [] }
 		number,
 		kind,
 		panel: 'tank',
+		panelTitle: 'Fuel tank',
 		side: 'LEFT',
 		title,
 		knife,

@@ -1,0 +1,76 @@
+/** The few things that the command line asks of a file system, so that tests can give it one that fails. */
+import { link, lstat, mkdir, open, readdir, readFile, realpath, rename, rm, rmdir, stat } from 'node:fs/promises'
+
+export interface Disk {
+	/** what a path is, links followed */
+	kind(path: string): Promise<'file' | 'folder' | 'other' | 'none'>
+	/** bytes of a file */
+	size(path: string): Promise<number>
+	read(path: string): Promise<Uint8Array>
+	/** names in a folder, sorted; a name that ends in / is a folder (a link to one is not) */
+	list(path: string): Promise<readonly string[]>
+	/** the folder with those above it */
+	makeFolder(path: string): Promise<void>
+	/** a new file, written through to the disk; fails where there is one already */
+	writeNew(path: string, bytes: Uint8Array): Promise<void>
+	/** the names in a folder, written through to the disk */
+	syncFolder(path: string): Promise<void>
+	rename(from: string, to: string): Promise<void>
+	/** a second name for a file; fails where that name is taken */
+	link(from: string, to: string): Promise<void>
+	removeFile(path: string): Promise<void>
+	/** fails where it is not empty */
+	removeFolder(path: string): Promise<void>
+	/** a folder and everything in it, where it exists */
+	removeTree(path: string): Promise<void>
+	/** the path with its links followed */
+	real(path: string): Promise<string>
+}
+
+export const nodeDisk: Disk = {
+	async kind(path) {
+		try {
+			const found = await stat(path)
+			return found.isFile() ? 'file' : found.isDirectory() ? 'folder' : 'other'
+		} catch (error) {
+			const { code } = error as NodeJS.ErrnoException
+			if (code !== 'ENOENT' && code !== 'ENOTDIR') throw error
+			// a link that leads nowhere stands in the way like a file
+			return (await lstat(path).catch(() => undefined)) ? 'other' : 'none'
+		}
+	},
+	size: async (path) => (await stat(path)).size,
+	read: (path) => readFile(path),
+	async list(path) {
+		const entries = await readdir(path, { withFileTypes: true })
+		return entries.map((entry) => (entry.isDirectory() ? `${entry.name}/` : entry.name)).sort()
+	},
+	async makeFolder(path) {
+		await mkdir(path, { recursive: true })
+	},
+	async writeNew(path, bytes) {
+		const file = await open(path, 'wx')
+		try {
+			await file.writeFile(bytes)
+			await file.sync()
+		} finally {
+			await file.close()
+		}
+	},
+	async syncFolder(path) {
+		// Windows opens no folders: there a rename is written through by itself
+		if (process.platform === 'win32') return
+		const folder = await open(path, 'r')
+		try {
+			await folder.sync()
+		} finally {
+			await folder.close()
+		}
+	},
+	rename,
+	link,
+	removeFile: (path) => rm(path),
+	removeFolder: (path) => rmdir(path),
+	removeTree: (path) => rm(path, { recursive: true, force: true }),
+	real: (path) => realpath(path),
+}

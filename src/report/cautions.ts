@@ -1,0 +1,68 @@
+/** The cautions that go with every set of sheets. */
+import type { Job } from '../job/schema.ts'
+
+interface Caution {
+	readonly about: string
+	/** in a few words, for a terminal */
+	readonly short: string
+	readonly text: string
+	/** whose guidance it follows; always second to local law */
+	readonly source: string
+}
+
+const TANK: Caution = {
+	about: 'Fuel tank',
+	short: 'an empty fuel tank is not a safe one: have it cleaned and made gas-free before heat, grinding or sparks',
+	text: 'An empty tank is not a safe tank. Drain it, and have it cleaned and made gas-free by a specialist before any heat, grinding or sparks.',
+	source: 'HSE INDG314',
+}
+
+const CAUTIONS: readonly Caution[] = [
+	{
+		about: 'Two-pack paint (isocyanates)',
+		short: 'two-pack paint wants air-fed breathing apparatus; filter masks are not enough',
+		text: 'Filter masks are not enough. Air-fed breathing apparatus; do not lift the visor in the mist; keep to the clearance time of the room before anyone goes in without it.',
+		source: 'HSE; OSHA',
+	},
+	{
+		about: 'Solvents',
+		short: 'solvent vapour travels and ignites: ventilate, no ignition sources, earth the gun and the work',
+		text: 'Vapour travels along the floor and ignites far from the gun. Ventilate, keep ignition sources away, earth the gun and the work. Limits on solvents and rules for spray booths are local: check before spraying.',
+		source: 'HSE HSG178; EU 2004/42/EC; US 40 CFR 63 subpart HHHHHH',
+	},
+	{
+		about: 'Old paint',
+		short: 'old paint may hold lead: no dry sanding',
+		text: 'It may hold lead. No dry sanding; wet methods, a HEPA vacuum cleaner, and disposal as the law asks.',
+		source: 'common practice, no source',
+	},
+	{
+		about: 'Blades',
+		short: 'cut templates away from the hand, and never on the panel',
+		text: 'Cut away from the hand, on a mat, and never on the panel.',
+		source: 'common practice, no source',
+	},
+]
+
+/** Does the job have a fuel tank, by what its panels are called? */
+const hasTank = (job: Pick<Job, 'panels'>) => job.panels.some(({ id, title }) => /tank/i.test(`${id} ${title ?? ''}`))
+
+/** The cautions that concern a job; the fuel tank's first where it has one. */
+const cautionsFor = (job: Pick<Job, 'panels'>) => (hasTank(job) ? [TANK, ...CAUTIONS] : CAUTIONS)
+
+/** The text of cautions.txt. */
+export function cautionsText(job: Pick<Job, 'panels' | 'title'>): string {
+	const parts = cautionsFor(job).map(({ about, text, source }) => `${about}\n${text}\n(${source})`)
+	return [
+		`${job.title}: read before stripping and spraying`,
+		"Local law, the paint maker's safety data sheet and licensed people come before anything that is said here.",
+		...parts,
+		'',
+	].join('\n\n').trimEnd().concat('\n')
+}
+
+/** One line for each, for a terminal. */
+export const cautionLines = (job: Pick<Job, 'panels'>): readonly string[] => [
+	...cautionsFor(job).map(({ short }) => short),
+	"local law, the maker's safety data sheet and licensed people come first (cautions.txt)",
+]

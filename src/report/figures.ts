@@ -1,0 +1,133 @@
+/** The few figures of a result that are asked for first: what the summary says in words. */
+import type { Result } from '../engine/compute.ts'
+import type { PanelResult } from '../engine/panel.ts'
+import type { PieceKind } from '../template/piece.ts'
+import type { CheckedReading, Mark } from '../survey/survey.ts'
+
+export interface Worst {
+	readonly name: string
+	readonly mm: number
+}
+
+export interface PanelFigures {
+	readonly id: string
+	readonly title: string
+	/** marks that were measured, and datums that were given */
+	readonly marks: number
+	readonly datums: number
+	/** the mark known least well: the larger of its two standard deviations */
+	readonly leastKnown?: Worst
+	/** the reading that fits least, in its own standard deviations */
+	readonly worstReading?: Worst & { readonly what: CheckedReading['what']; readonly path: string }
+	/** readings that nothing checks */
+	readonly unchecked: number
+	readonly readings: number
+	readonly lines: number
+	/** the mark that a line passes furthest from */
+	readonly worstPass?: Worst & { readonly mark: string }
+	/** the line known least well, one standard deviation */
+	readonly leastKnownLine?: Worst
+	readonly stripes: readonly { readonly name: string; readonly sides: readonly string[]; readonly areaMm2: number }[]
+	readonly fields: readonly { readonly name: string; readonly side: string; readonly areaMm2: number; readonly openAreaMm2: number }[]
+	readonly pieces: Readonly<Record<PieceKind, number>>
+	/** largest error of shape */
+	readonly worstShape?: Worst
+}
+
+export interface Figures {
+	readonly panels: readonly PanelFigures[]
+	readonly pieces: number
+	readonly sheets: number
+	readonly paper?: string
+	readonly worstShape?: Worst
+	readonly leastKnownLine?: Worst
+}
+
+export function figuresOf(result: Result): Figures {
+	const panels = result.panels.map(panelFigures)
+	const sheets = result.sheets?.sheets ?? []
+	const paper = sheets[0]?.paper
+	return {
+		panels,
+		pieces: result.panels.reduce((sum, panel) => sum + (panel.pieces?.length ?? 0), 0),
+		sheets: sheets.length,
+		...(paper ? { paper } : {}),
+		...given('worstShape', largest(panels.flatMap((panel) => panel.worstShape ?? []))),
+		...given('leastKnownLine', largest(panels.flatMap((panel) => panel.leastKnownLine ?? []))),
+	}
+}
+
+function panelFigures(panel: PanelResult): PanelFigures {
+	const survey = panel.survey?.survey
+	const marks = Object.values(survey?.marks ?? {})
+	const measured = marks.filter(({ fixed }) => !fixed)
+	const readings = survey?.readings ?? []
+	const edges = panel.lines?.edges ?? []
+	const titled = (id: string) => panel.panel.edges.find((edge) => edge.id === id)?.what ?? id
+	const passes = edges.flatMap((edge) =>
+		edge.fitted.passes.map(({ key, offMm }) => ({ name: titled(edge.id), mark: key, mm: Math.abs(offMm) })),
+	)
+	return {
+		id: panel.id,
+		title: panel.title,
+		marks: measured.length,
+		datums: marks.length - measured.length,
+		...given('leastKnown', largest(measured.map((mark) => ({ name: mark.key, mm: sdOf(mark) })))),
+		...given('worstReading', worstReading(readings)),
+		unchecked: readings.filter(({ redundancy }) => redundancy < NOTHING_CHECKS).length,
+		readings: readings.length,
+		lines: edges.length,
+		...given('worstPass', largest(passes)),
+		...given('leastKnownLine', largest(edges.map((edge) => ({ name: titled(edge.id), mm: edge.sdMm })))),
+		...schemeFigures(panel),
+		pieces: pieceCounts(panel),
+		...given('worstShape', largest((panel.pieces ?? []).map((piece) => ({ name: String(piece.number), mm: piece.errorMm })))),
+	}
+}
+
+/** Below this part an error of a reading does not show at all beside rounding. */
+const NOTHING_CHECKS = 1e-6
+
+const sdOf = ({ sd }: Mark) => Math.max(sd.s, sd.g)
+
+function worstReading(readings: readonly CheckedReading[]): PanelFigures['worstReading'] {
+	let worst: CheckedReading | undefined
+	for (const reading of readings) {
+		if (Math.abs(reading.w ?? 0) > Math.abs(worst?.w ?? 0)) worst = reading
+	}
+	if (!worst) return undefined
+	const { kind, what, marks, residual, path } = worst
+	const name = kind === 'square' ? `${what} of ${marks[0]}` : `${kind === 'toLine' ? 'distance' : kind} ${marks.join(' to ')}`
+	return { name, mm: Math.abs(residual), what, path }
+}
+
+function schemeFigures({ schemes = [], panel }: PanelResult): Pick<PanelFigures, 'stripes' | 'fields'> {
+	const bands = schemes.flatMap(({ scheme }) => scheme.bands)
+	const fields = schemes.flatMap(({ scheme }) => scheme.fields)
+	return {
+		stripes: panel.stripes.flatMap((stripe) => {
+			const own = bands.filter((band) => band.stripe === stripe.id)
+			if (own.length === 0) return []
+			const sides = [...new Set(own.map(({ side }) => side))]
+			return [{ name: stripe.what ?? stripe.id, sides, areaMm2: own.reduce((sum, band) => sum + band.areaMm2, 0) }]
+		}),
+		fields: fields.map(({ field, side, areaMm2, openAreaMm2 }) => {
+			return { name: panel.fields.find(({ id }) => id === field)?.what ?? field, side, areaMm2, openAreaMm2 }
+		}),
+	}
+}
+
+function pieceCounts({ pieces = [] }: PanelResult): PanelFigures['pieces'] {
+	const count = (kind: PieceKind) => pieces.filter((piece) => piece.kind === kind).length
+	return { strip: count('strip'), guide: count('guide'), stripe: count('stripe'), area: count('area') }
+}
+
+/** The largest; of equals the first. */
+function largest<T extends { readonly mm: number }>(list: readonly T[]): T | undefined {
+	let most: T | undefined
+	for (const each of list) if (Number.isFinite(each.mm) && (!most || each.mm > most.mm)) most = each
+	return most
+}
+
+const given = <K extends string, V>(key: K, value: V | undefined): { readonly [key in K]?: V } =>
+	(value === undefined ? {} : { [key]: value }) as { readonly [key in K]?: V }

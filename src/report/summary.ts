@@ -1,0 +1,111 @@
+/** What a person wants to read after `make`: how well it went, what came out, and where it is. */
+import type { Result } from '../engine/compute.ts'
+import type { Problem } from '../job/problem.ts'
+import { listed, plural } from '../job/say.ts'
+import { formatLength } from '../units/format.ts'
+import { MM_PER_INCH, type Unit } from '../units/length.ts'
+import { type Figures, figuresOf, type PanelFigures, type Worst } from './figures.ts'
+import { countProblems } from './problems.ts'
+
+export interface SummaryOptions {
+	/** in place of the result's own */
+	readonly problems?: readonly Problem[]
+	/** where the files are, as the person would type it */
+	readonly folder?: string
+}
+
+/** The summary as text of some twenty lines, in the job's unit. */
+export function summary(result: Result, { problems = result.problems, folder }: SummaryOptions = {}): string {
+	const { unit, title } = result.job
+	const figures = figuresOf(result)
+	const parts = [`${title}   (revision ${result.revision})`, ...figures.panels.map((panel) => sayPanel(panel, unit))]
+	parts.push(sayWhole(figures, unit))
+	const count = countProblems(problems)
+	if (count) parts.push(`${count}${problems.some(({ severity }) => severity === 'error') ? ': what depends on an error was not made' : ''}`)
+	if (folder !== undefined) parts.push(sayFiles(folder))
+	return `${parts.filter((part) => part !== '').join('\n\n')}\n`
+}
+
+/** Small distances, to a tenth of what can be seen: 0.04 mm, 0.002 in. */
+const fine = (mm: number, unit: Unit) => formatLength(mm, unit, { decimals: unit === 'mm' ? 2 : 3 }).text
+const plusMinus = (mm: number, unit: Unit) => `±${fine(Math.max(mm, LEAST_SAID_MM), unit)}`
+/** Nothing on paper is known better than this: never "±0.00". */
+const LEAST_SAID_MM = 0.01
+
+/** "512 cm²" or "79.4 sq in" */
+const area = (mm2: number, unit: Unit) =>
+	unit === 'mm' ? `${(mm2 / 100).toFixed(mm2 < 10_000 ? 1 : 0)} cm²` : `${(mm2 / MM_PER_INCH ** 2).toFixed(1)} sq in`
+
+const SIDES: Readonly<Record<string, string>> = { left: 'left', right: 'right', both: 'across' }
+const side = (name: string) => SIDES[name] ?? name
+
+function sayPanel(panel: PanelFigures, unit: Unit): string {
+	const lines = [panel.title, ...sayMarks(panel, unit), ...sayLines(panel, unit), ...sayScheme(panel, unit)]
+	const pieces = sayPieces(panel)
+	if (pieces) lines.push(pieces)
+	if (lines.length === 1) lines.push('nothing could be made of it')
+	return lines.map((line, i) => (i === 0 ? line : `  ${line}`)).join('\n')
+}
+
+function sayMarks(panel: PanelFigures, unit: Unit): string[] {
+	if (panel.marks + panel.datums === 0) return []
+	const { leastKnown, worstReading, unchecked } = panel
+	const least = leastKnown ? `, the least well known ${leastKnown.name} to ${plusMinus(leastKnown.mm, unit)}` : ''
+	const lines = [`${plural(panel.marks, 'mark')} located from ${plural(panel.datums, 'datum')}${least}`]
+	if (worstReading) lines.push(`worst reading: the ${worstReading.name}, ${fine(worstReading.mm, unit)} from the rest`)
+	if (unchecked > 0) lines.push(`nothing checks ${unchecked} of the ${panel.readings} numbers that were read`)
+	return lines
+}
+
+function sayLines({ lines, worstPass, leastKnownLine }: PanelFigures, unit: Unit): string[] {
+	if (lines === 0) return []
+	const known = leastKnownLine ? `, known to ${plusMinus(leastKnownLine.mm, unit)} or better` : ''
+	const pass = worstPass ? `; furthest from a mark: ${fine(worstPass.mm, unit)} at ${worstPass.mark}` : ''
+	return [`${plural(lines, 'line')}${known}${pass}`]
+}
+
+function sayScheme({ stripes, fields }: PanelFigures, unit: Unit): string[] {
+	const lines: string[] = []
+	if (stripes.length > 0) {
+		lines.push(`stripes: ${stripes.map(({ name, sides }) => `${name} (${listed(sides.map(side), 'and')})`).join('; ')}`)
+	}
+	for (const { name, side: where, areaMm2, openAreaMm2 } of fields) {
+		const open = areaMm2 - openAreaMm2 > 0.005 * areaMm2 ? `, ${area(openAreaMm2, unit)} of it outside the stripes` : ''
+		lines.push(`field: ${name} (${side(where)}), ${area(areaMm2, unit)}${open}`)
+	}
+	return lines
+}
+
+function sayPieces({ pieces }: PanelFigures): string {
+	const kinds = [
+		[pieces.strip, 'girth strip'],
+		[pieces.guide, 'edge guide'],
+		[pieces.stripe, 'stripe piece'],
+		[pieces.area, 'area piece'],
+	] as const
+	const words = kinds.flatMap(([count, name]) => (count > 0 ? [plural(count, name)] : []))
+	return words.length > 0 ? `pieces: ${words.join(', ')}` : ''
+}
+
+function sayWhole({ pieces, sheets, paper, worstShape, leastKnownLine }: Figures, unit: Unit): string {
+	if (pieces === 0) return 'No pieces were made.'
+	const lines = [`${plural(pieces, 'piece')} on ${plural(sheets, 'sheet')}${paper ? ` of ${paperName(paper)}` : ''}`]
+	if (worstShape) lines.push(`largest error of shape: ${fine(Math.max(worstShape.mm, LEAST_SAID_MM), unit)} (piece ${worstShape.name})`)
+	if (leastKnownLine) lines.push(`line known least well: ${leastKnownLine.name}, ${sayWorst(leastKnownLine, unit)}`)
+	return lines.join('\n')
+}
+
+const sayWorst = ({ mm }: Worst, unit: Unit) => `${plusMinus(mm, unit)} (one standard deviation)`
+
+/** "a4" as it is sold. */
+const paperName = (id: string) => (/^[a-z]\d?$/.test(id) ? id.toUpperCase() : id.slice(0, 1).toUpperCase() + id.slice(1))
+
+const sayFiles = (folder: string) =>
+	[
+		`Files in ${folder}`,
+		'  sheets.pdf       print at 100 %, then measure the check square: 100.0 mm each way',
+		'  plan-PANEL.svg   what goes where, one for each panel',
+		'  pieces/          one file for each piece, for a cutter',
+		'  result.json      every number',
+		'  cautions.txt     read before spraying',
+	].join('\n')

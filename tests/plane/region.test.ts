@@ -1,0 +1,181 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { wherePoint } from '../../src/plane/inside.ts'
+import type { PlanePoint, Region } from '../../src/plane/point.ts'
+import { signedArea } from '../../src/plane/polyline.ts'
+import { areaOf, intersect, normalise, offsetRegion, SNAP_MM, subtract, union, xor } from '../../src/plane/region.ts'
+import { distanceToPolyline } from './curves.ts'
+
+const square = (x: number, y: number, w: number): PlanePoint[] => [
+	{ x, y },
+	{ x: x + w, y },
+	{ x: x + w, y: y + w },
+	{ x, y: y + w },
+]
+const coordinate = fc.integer({ min: -5000, max: 5000 }).map((n) => n / 100)
+const loop = fc.array(fc.record({ x: coordinate, y: coordinate }), { minLength: 3, maxLength: 12 })
+const region = fc.array(loop, { minLength: 1, maxLength: 3 })
+
+const edgeDistance = (p: PlanePoint, ...regions: Region[]) =>
+	Math.min(...regions.flat().map((l) => distanceToPolyline(p, l, true)))
+
+describe('booleans', () => {
+	test('two squares', () => {
+		const a = [square(0, 0, 10)]
+		const b = [square(5, 5, 10)]
+		expect(areaOf(union([a, b]))).toBe(175)
+		expect(areaOf(intersect(a, b))).toBe(25)
+		expect(areaOf(subtract(a, b))).toBe(75)
+		expect(areaOf(xor(a, b))).toBe(150)
+		expect(intersect(a, [square(20, 0, 5)])).toEqual([])
+		expect(subtract(a, [square(-1, -1, 20)])).toEqual([])
+	})
+
+	test('a hole is clockwise and taken off the area; its loop comes out whichever way it was given', () => {
+		const ring = subtract([square(0, 0, 10)], [square(3, 3, 4).reverse()])
+		expect(ring.length).toBe(2)
+		expect(ring.map((l) => Math.sign(signedArea(l))).sort()).toEqual([-1, 1])
+		expect(areaOf(ring)).toBe(84)
+	})
+
+	test('every place is in the result exactly where the rule says (random crossing polygons, winding counted afresh)', () => {
+		fc.assert(
+			fc.property(
+				region,
+				region,
+				fc.array(fc.record({ x: coordinate, y: coordinate }), { minLength: 20, maxLength: 20 }),
+				(a, b, places) => {
+					const results = [union([a, b]), intersect(a, b), subtract(a, b), xor(a, b)]
+					for (const p of places) {
+						// the grid moves an edge by no more than its step, a crossing of shallow edges by more
+						if (edgeDistance(p, a, b) < 0.01) continue
+						const inA = wherePoint(p, a) === 'inside'
+						const inB = wherePoint(p, b) === 'inside'
+						// union merges all loops under one non-zero rule: a loop of the other direction takes away
+						const both = wherePoint(p, [...a, ...b]) === 'inside'
+						const expected = [both, inA && inB, inA && !inB, inA !== inB]
+						expect(results.map((r) => wherePoint(p, r) === 'inside')).toEqual(expected)
+					}
+				},
+			),
+		)
+	})
+
+	test('results are on the grid, wound by rule, and stay as they are when normalised', () => {
+		fc.assert(
+			fc.property(region, region, (a, b) => {
+				const result = xor(a, b)
+				for (const p of result.flat()) {
+					expect(Math.abs(p.x / SNAP_MM - Math.round(p.x / SNAP_MM))).toBeLessThan(1e-6)
+				}
+				// a hole lies in an outer loop, so winding is 0 or 1 everywhere off the edges
+				for (const l of result) expect(wherePoint(besideFirst(l), result)).toBe('inside')
+				expect(areaOf(normalise(result))).toBeCloseTo(areaOf(result), 2)
+			}),
+		)
+	})
+
+	test('slivers between edges that should coincide are dropped; a thin true strip stays', () => {
+		const right = [square(0, 0, 10)]
+		const noise = [
+			[
+				{ x: 10, y: 0 },
+				{ x: 20, y: 0 },
+				{ x: 20, y: 10 },
+				{ x: 10.0001, y: 10 },
+			],
+		]
+		expect(xor(right, [square(0, 0, 10).map((p) => ({ x: p.x + 0.0001, y: p.y }))])).toEqual([])
+		expect(areaOf(union([right, noise]))).toBeCloseTo(200, 2)
+		expect(intersect([square(0, 0, 10)], [square(9.99, 0, 10)]).length).toBe(1)
+		expect(intersect([square(0, 0, 10)], [square(9.99, 0, 10)], { sliverMm: 0.05 })).toEqual([])
+	})
+
+	test('refuses what is no place, naming it', () => {
+		const bad = [
+			square(0, 0, 1),
+			[
+				{ x: 0, y: 0 },
+				{ x: 1, y: Number.NaN },
+				{ x: 1, y: 1 },
+			],
+		]
+		expect(() => union([bad])).toThrow(/loop 1: point 1/)
+		expect(() =>
+			union([
+				[
+					[
+						{ x: 0, y: 0 },
+						{ x: 1e300, y: 0 },
+						{ x: 1, y: 1 },
+					],
+				],
+			]),
+		).toThrow(RangeError)
+		expect(union([])).toEqual([])
+		expect(
+			union([
+				[
+					[
+						{ x: 0, y: 0 },
+						{ x: 1, y: 0 },
+					],
+				],
+			]),
+		).toEqual([])
+	})
+})
+
+/** A place half a grid step to the left of a loop's longest segment: in the region, whether the loop is outer or a hole. */
+function besideFirst(l: readonly PlanePoint[]): PlanePoint {
+	const ends = l.map((p, i) => [p, l[(i + 1) % l.length] as PlanePoint] as const)
+	const size = ([p, q]: readonly [PlanePoint, PlanePoint]) => Math.hypot(q.x - p.x, q.y - p.y)
+	const [p, q] = ends.reduce((m, e) => (size(e) > size(m) ? e : m))
+	const f = (0.5 * SNAP_MM) / size([p, q])
+	return { x: (p.x + q.x) / 2 - f * (q.y - p.y), y: (p.y + q.y) / 2 + f * (q.x - p.x) }
+}
+
+describe('offsets of regions', () => {
+	test('a square grows by mitres and rounds, shrinks, and vanishes', () => {
+		const a = [square(0, 0, 10)]
+		expect(areaOf(offsetRegion(a, 1, { join: 'mitre' }))).toBe(144)
+		// 100 + perimeter x 1 + a circle of radius 1
+		expect(areaOf(offsetRegion(a, 1, { join: 'round', arcToleranceMm: 0.0005 }))).toBeCloseTo(140 + Math.PI, 2)
+		expect(areaOf(offsetRegion(a, -2, { join: 'mitre' }))).toBe(36)
+		expect(offsetRegion(a, -5.01, { join: 'round' })).toEqual([])
+		expect(offsetRegion(a, 0, { join: 'round' })).toEqual(a.map((l) => expect.arrayContaining([...l])))
+	})
+
+	test('a hole shrinks as the region grows', () => {
+		const ring = [square(0, 0, 30), square(10, 10, 10).reverse()]
+		expect(areaOf(offsetRegion(ring, 2, { join: 'mitre' }))).toBe(34 * 34 - 36)
+		expect(areaOf(offsetRegion(ring, 6, { join: 'mitre' }))).toBe(42 * 42)
+	})
+
+	test('rounded growth is at the distance everywhere (measured to the original edge)', () => {
+		fc.assert(
+			fc.property(region, fc.integer({ min: -80, max: 80 }), (shape, tenths) => {
+				fc.pre(Math.abs(tenths) > 5)
+				const d = tenths / 10
+				const start = normalise(shape)
+				const grown = offsetRegion(shape, d, { join: 'round', arcToleranceMm: 0.001 })
+				for (const l of grown) {
+					l.forEach((p, i) => {
+						const q = l[(i + 1) % l.length] as PlanePoint
+						for (const m of [p, { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 }]) {
+							// chords inside arcs by their sagitta; the grid by a step at each of two ends
+							expect(Math.abs(edgeDistance(m, start) - Math.abs(d))).toBeLessThan(0.0012)
+						}
+					})
+				}
+			}),
+			{ numRuns: 60 },
+		)
+	})
+
+	test('refuses a distance that is none and a mitre limit that the library would not keep', () => {
+		expect(() => offsetRegion([square(0, 0, 1)], Number.NaN, { join: 'round' })).toThrow(RangeError)
+		expect(() => offsetRegion([square(0, 0, 1)], 1, { join: 'mitre', mitreLimit: 1 })).toThrow(/mitreLimit/)
+		expect(() => offsetRegion([square(0, 0, 1)], 1, { join: 'round', arcToleranceMm: 0 })).toThrow(/arcToleranceMm/)
+	})
+})
