@@ -20,7 +20,7 @@ const MAX_NEWTON = 40
  * Shooting with (direction, length); the Jacobi field with j(0) = 0, j'(0) = 1 is the derivative across the path.
  * Starts from the flat guess at the mean girth.
  */
-export function distance(chart: Chart, p: ChartPoint, q: ChartPoint, toleranceMm = 1e-8): Path | undefined {
+export function distance(chart: Chart, p: ChartPoint, q: ChartPoint, toleranceMm = 1e-7): Path | undefined {
 	const mean = chart.metric((p.s + q.s) / 2, (p.g + q.g) / 2).j
 	const dx = (q.s - p.s) * mean
 	const dy = q.g - p.g
@@ -29,7 +29,7 @@ export function distance(chart: Chart, p: ChartPoint, q: ChartPoint, toleranceMm
 	let angle = Math.atan2(dy, dx)
 	let reach = Number.POSITIVE_INFINITY
 	for (let i = 0; i < MAX_NEWTON; i++) {
-		const shot = shoot(chart, p, angle, length, { spread: 0, spreadRate: 1 })
+		const shot = shoot(chart, p, angle, length, { spread: 0, spreadRate: 1, toleranceMm: toleranceMm / 10 })
 		if (!shot.reached || !Number.isFinite(shot.at.s + shot.at.g)) return undefined
 		const j = chart.metric(q.s, q.g).j
 		const ex = (q.s - shot.at.s) * j

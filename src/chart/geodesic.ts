@@ -32,7 +32,7 @@ export function shoot(
 	from: ChartPoint,
 	angle: number,
 	length: number,
-	{ spread = 1, spreadRate = 0, toleranceMm = 1e-9 }: { spread?: number; spreadRate?: number; toleranceMm?: number } = {},
+	{ spread = 1, spreadRate = 0, toleranceMm = 1e-8 }: { spread?: number; spreadRate?: number; toleranceMm?: number } = {},
 ): Shot {
 	if (chart.euclidean) {
 		return {

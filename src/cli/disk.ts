@@ -1,5 +1,5 @@
 /** The few things that the command line asks of a file system, so that tests can give it one that fails. */
-import { link, lstat, mkdir, open, readdir, readFile, realpath, rename, rm, rmdir, stat } from 'node:fs/promises'
+import { access, constants, lstat, mkdir, open, readdir, readFile, realpath, rename, rm, rmdir, stat } from 'node:fs/promises'
 
 export interface Disk {
 	/** what a path is, links followed */
@@ -16,8 +16,8 @@ export interface Disk {
 	/** the names in a folder, written through to the disk */
 	syncFolder(path: string): Promise<void>
 	rename(from: string, to: string): Promise<void>
-	/** a second name for a file; fails where that name is taken */
-	link(from: string, to: string): Promise<void>
+	/** fails where nothing may be added to the folder */
+	mayWrite(path: string): Promise<void>
 	removeFile(path: string): Promise<void>
 	/** fails where it is not empty */
 	removeFolder(path: string): Promise<void>
@@ -68,7 +68,7 @@ export const nodeDisk: Disk = {
 		}
 	},
 	rename,
-	link,
+	mayWrite: (path) => access(path, constants.W_OK),
 	removeFile: (path) => rm(path),
 	removeFolder: (path) => rmdir(path),
 	removeTree: (path) => rm(path, { recursive: true, force: true }),

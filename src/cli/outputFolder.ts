@@ -38,6 +38,7 @@ const beside = (target: string, what: string) => join(dirname(target), `.${basen
  * needs (FILE_IN_THE_WAY), or the disk refuses.
  */
 export async function writeSet(disk: Disk, target: string, files: readonly OutputFile[], options: WriteOptions): Promise<readonly Problem[]> {
+	const made = await missingAbove(disk, target)
 	const fresh = beside(target, `${NEW}-${options.process}`)
 	try {
 		await disk.makeFolder(dirname(target))
@@ -48,13 +49,23 @@ export async function writeSet(disk: Disk, target: string, files: readonly Outpu
 		if (refused) return [refused]
 		options.began?.(fresh)
 		await writeAll(disk, fresh, files)
-		await putInPlace(disk, fresh, target, options)
-		return []
+		return await putInPlace(disk, fresh, target, options)
 	} catch (error) {
 		await disk.removeTree(fresh).catch(() => {})
+		for (const folder of made) await disk.removeFolder(folder).catch(() => {})
 		if (!isDiskError(error)) throw error
 		return [diskProblem(error, options.said)]
 	}
+}
+
+/** Folders above the target that are not there yet, the lowest first. */
+async function missingAbove(disk: Disk, target: string): Promise<readonly string[]> {
+	const missing: string[] = []
+	for (let at = dirname(target); at !== dirname(at); at = dirname(at)) {
+		if ((await disk.kind(at).catch(() => 'other')) !== 'none') break
+		missing.push(at)
+	}
+	return missing
 }
 
 async function writeAll(disk: Disk, folder: string, files: readonly OutputFile[]): Promise<void> {
@@ -65,7 +76,7 @@ async function writeAll(disk: Disk, folder: string, files: readonly OutputFile[]
 	for (const each of [...folders, folder]) await disk.syncFolder(each)
 }
 
-async function putInPlace(disk: Disk, fresh: string, target: string, options: WriteOptions): Promise<void> {
+async function putInPlace(disk: Disk, fresh: string, target: string, options: WriteOptions): Promise<readonly Problem[]> {
 	const before = beside(target, BEFORE)
 	const had = (await disk.kind(target)) === 'folder'
 	if (had) await disk.rename(target, before)
@@ -76,26 +87,45 @@ async function putInPlace(disk: Disk, fresh: string, target: string, options: Wr
 		throw error
 	}
 	await disk.syncFolder(dirname(target))
-	if (had) await clearBefore(disk, before, target, options)
+	if (!had) return []
+	// From here on the new set is in place, whatever happens to the old one.
+	const cleared = await clearBefore(disk, before, target, options).catch((error: unknown) => {
+		if (!isDiskError(error)) throw error
+		return false
+	})
+	return cleared ? [] : [leftOver(before)]
 }
 
+const leftOver = (before: string): Problem => ({
+	code: 'OLD_SET_LEFT',
+	severity: 'warning',
+	path: '',
+	file: before,
+	found: 'files of before that could not all be moved or removed; the new set is in place',
+	expected: 'nothing left of the set of before',
+	fix: 'look into that hidden folder, take out what is yours, and remove it',
+})
+
 /** The person's files go over into the new set; the old set goes. Its manifest goes last, so that this can be taken up again. */
-async function clearBefore(disk: Disk, before: string, target: string, options: WriteOptions): Promise<void> {
+async function clearBefore(disk: Disk, before: string, target: string, options: WriteOptions): Promise<boolean> {
 	const own = await ownFiles(disk, before, options)
-	const all = await filesBelow(disk, before)
-	for (const name of all.files) {
-		if (own.includes(name)) continue
-		await disk.makeFolder(dirname(join(target, name)))
-		// linking never writes over a file; where two names for a file are not to be had, it is renamed
-		if ((await disk.kind(join(target, name))) === 'none') await disk.rename(join(before, name), join(target, name))
+	const { files, folders } = await filesBelow(disk, before)
+	for (const name of files) {
+		const to = join(target, name)
+		if (own.includes(name) || (await disk.kind(to)) !== 'none') continue
+		await disk.makeFolder(dirname(to))
+		await disk.rename(join(before, name), to)
 	}
-	for (const name of own) if (name !== options.manifest.name && all.files.includes(name)) await disk.removeFile(join(before, name))
-	for (const name of all.folders.toReversed()) {
+	for (const name of files) if (own.includes(name) && name !== options.manifest.name) await disk.removeFile(join(before, name))
+	for (const name of folders.toReversed()) {
 		if (!own.some((file) => file.startsWith(`${name}/`))) await disk.makeFolder(join(target, name))
 		await disk.removeFolder(join(before, name)).catch(() => {})
 	}
-	if (all.files.includes(options.manifest.name)) await disk.removeFile(join(before, options.manifest.name))
-	await disk.removeFolder(before).catch(() => {})
+	if (own.length > 0) await disk.removeFile(join(before, options.manifest.name))
+	return disk.removeFolder(before).then(
+		() => true,
+		() => false,
+	)
 }
 
 /** What an earlier run that was ended half-way left: its set is put back or finished, its half-written folder removed. */
@@ -127,13 +157,14 @@ async function refusal(disk: Disk, target: string, files: readonly OutputFile[],
 		return problem('FILE_IN_THE_WAY', `${said} is a file`, 'a folder, or a name that is free', fix)
 	}
 	const { files: there, folders } = await filesBelow(disk, target)
+	await disk.mayWrite(target)
 	if (there.length === 0 && folders.length === 0) return undefined
-	if (!there.includes(options.manifest.name) || (await ownFiles(disk, target, options)).length === 0) {
+	const own = await ownFiles(disk, target, options)
+	if (!own.includes(options.manifest.name) || there.length >= MOST_FILES) {
 		const found = `${said} holds other things and no set of sheets that this program made`
 		const fix = 'choose a new or empty folder with --out'
 		return problem('FOLDER_NOT_OURS', found, 'a new or empty folder, or the one of an earlier run', fix)
 	}
-	const own = await ownFiles(disk, target, options)
 	const persons = there.filter((name) => !own.includes(name))
 	const hit = files.find(({ name }) => persons.some((theirs) => sameOnAnyDisk(theirs, name) || theirs.startsWith(`${name}/`) || name.startsWith(`${theirs}/`)))
 	if (!hit) return undefined

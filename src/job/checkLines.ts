@@ -2,7 +2,7 @@
 import { checkRefSide, checkSpot } from './checkReadings.ts'
 import { checkUnique, type Findings, find, unknownName } from './findings.ts'
 import { handOf, readRef, refOf } from './marks.ts'
-import { listed, listedShort, quoteValue } from './say.ts'
+import { listed, listedShort, mm, quoteValue } from './say.ts'
 import type { Edge, Field, Hand, Panel, Stripe } from './schema.ts'
 
 export interface LinesToCheck {
@@ -203,7 +203,7 @@ function checkTaper(findings: Findings, taper: readonly { along: number; width: 
 	if (back >= 0) {
 		find(findings, () => ({
 			...{ code: 'TAPER_ORDER', path: `${path}/${back}/along`, place },
-			found: `a width at ${taper[back]!.along} mm after one at ${taper[back - 1]!.along} mm`,
+			found: `a width at ${mm(taper[back]!.along)} after one at ${mm(taper[back - 1]!.along)}`,
 			expected: 'lengths along the line that grow',
 			fix: 'Put the widths in order from the front end.',
 		}))

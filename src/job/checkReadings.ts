@@ -1,7 +1,7 @@
 /** Datums, baseline and readings of one panel: names, sides, order. */
 import { checkUnique, type Findings, find, unknownName } from './findings.ts'
 import { refsOf } from './marks.ts'
-import { listed, quoteValue } from './say.ts'
+import { listed, mm, quoteValue } from './say.ts'
 import type { Capture, Panel } from './schema.ts'
 
 export interface ReadingsToCheck {
@@ -116,7 +116,7 @@ function checkBaseline(findings: Findings, panel: Panel, path: string): void {
 		if (gap.from < gap.to) continue
 		find(findings, () => ({
 			...{ code: 'INTERRUPTION_REVERSED', path: `${path}/baseline/interruptions/${index}`, place },
-			found: `${quoteValue(gap.what)} from station ${gap.from} mm to ${gap.to} mm`,
+			found: `${quoteValue(gap.what)} from station ${mm(gap.from)} to ${mm(gap.to)}`,
 			expected: 'a station in front, then one behind it',
 			fix: gap.from === gap.to ? 'Correct one of the stations.' : 'Change the two about.',
 		}))
@@ -138,7 +138,7 @@ function checkBaseline(findings: Findings, panel: Panel, path: string): void {
 		}
 		find(findings, () => ({
 			...{ code: 'STATION_TWICE', path: `${path}/strips/stations/${index}`, place },
-			found: `a second strip at station ${station} mm`,
+			found: `a second strip at station ${mm(station)}`,
 			expected: 'each station once',
 			fix: 'Take it away, or correct it.',
 		}))
@@ -165,7 +165,7 @@ export function checkSpot(findings: Findings, panel: Panel, spot: Spot, path: st
 		const words = sidesOf(panel).map((side) => `"side": "${side}"`)
 		find(findings, () => ({
 			...{ code: 'SIDE_MISSING', path, place: { panel: panel.id } },
-			found: `a girth of ${spot.girth} mm with no side`,
+			found: `a girth of ${mm(spot.girth)} with no side`,
 			expected: `${listed(words)}, ${sidesReason(panel)}`,
 			fix: `Add ${listed(words)}.`,
 		}))

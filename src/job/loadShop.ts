@@ -3,6 +3,7 @@ import type { z } from 'zod'
 import { checkUnique, type Findings, find, listedFindings, noFindings, unknownName } from './findings.ts'
 import { type FileKind, loadFile, oncePerUnit } from './load.ts'
 import type { Outcome, Problem } from './problem.ts'
+import { mm } from './say.ts'
 import { SHOP_FORMAT, type Shop, shopSchema } from './shop.ts'
 import { defaultShop } from './shopDefaults.ts'
 import { inOrder, type Source, withLines } from './source.ts'
@@ -68,7 +69,7 @@ function checkScales(findings: Findings, shop: Shop): void {
 			find(findings, () => ({
 				code: 'SCALE_UNLIKELY',
 				path: `/printers/${index}/measured/${direction}`,
-				found: `${measured} mm for the bar of ${TEST_BAR} mm`,
+				found: `${mm(measured)} for the bar of ${TEST_BAR} mm`,
 				expected: `within ${MOST_SCALE_ERROR * 100} % of ${TEST_BAR} mm`,
 				fix: 'Print the test sheet at 100 % (not fitted to the page) and measure the bar again.',
 			}))
@@ -81,14 +82,14 @@ function checkMargins(findings: Findings, shop: Shop): void {
 	for (const printer of shop.printers) {
 		const { left, right, top, bottom } = printer.margins
 		for (const [index, paper] of shop.papers.entries()) {
-			const tooNarrow = paper.width <= left + right
-			const tooShort = paper.height !== undefined && paper.height <= top + bottom
-			if (!tooNarrow && !tooShort) continue
-			const [size, margins] = tooNarrow ? [paper.width, left + right] : [paper.height, top + bottom]
+			const { width, height = Number.POSITIVE_INFINITY } = paper
+			const tooNarrow = width <= left + right
+			if (!tooNarrow && height > top + bottom) continue
+			const [size, margins] = tooNarrow ? [width, left + right] : [height, top + bottom]
 			find(findings, () => ({
 				code: 'PAPER_TOO_SMALL',
 				path: `/papers/${index}`,
-				found: `paper "${paper.id}", ${size} mm, with margins of ${margins} mm together on printer "${printer.id}"`,
+				found: `paper "${paper.id}", ${mm(size)}, with margins of ${mm(margins)} together on printer "${printer.id}"`,
 				expected: 'paper larger than its margins',
 				fix: 'Correct the size of the paper or the margins of the printer.',
 			}))

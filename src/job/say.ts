@@ -33,3 +33,8 @@ export function listedShort(words: readonly string[], last: 'or' | 'and' = 'or',
 export function plural(count: number, one: string, many = `${one}s`): string {
 	return `${count} ${count === 1 ? one : many}`
 }
+
+/** A length in mm without the last digits of its arithmetic. */
+export function mm(length: number): string {
+	return `${Number(length.toFixed(3))} mm`
+}

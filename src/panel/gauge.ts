@@ -216,6 +216,15 @@ function byArcLength(
 				acrossRate: rate(piece.across, x),
 			}
 		},
+		fall(u, out) {
+			const i = Math.min(count - 1, Math.max(0, Math.floor((u - uMin) / h)))
+			const x = u - uMin - i * h
+			const c = (pieces[i] as (typeof pieces)[number]).down
+			out[0] = value(c, x)
+			out[1] = rate(c, x)
+			out[2] = rate2(c, x)
+			return out
+		},
 		downIntegral: (u) => total(u) - zero,
 	}
 }
@@ -229,6 +238,11 @@ function evenAboutCentre(table: Omit<Profile, 'errorMm' | 'slopeSd'>): Omit<Prof
 		at(u) {
 			const p = table.at(Math.abs(u))
 			return u < 0 ? { ...p, across: -p.across, slope: -p.slope } : p
+		},
+		fall(u, out) {
+			table.fall(Math.abs(u), out)
+			if (u < 0) out[1] = -(out[1] as number)
+			return out
 		},
 		downIntegral: (u) => Math.sign(u) * table.downIntegral(Math.abs(u)),
 	}

@@ -4,6 +4,8 @@ export interface Profile {
 	readonly uMax: number
 	/** Beyond its ends it runs on straight. */
 	at(u: number): ProfilePoint
+	/** the same place's down, slope and bend into `out`: what lengths along a panel are made of, asked for very often */
+	fall(u: number, out: Float64Array): Float64Array
 	/** integral of `down` from 0 to u, mm^2 */
 	downIntegral(u: number): number
 	/** largest error of the place, mm, against the readings or the closed form it stands for */
@@ -37,6 +39,12 @@ export function circleProfile(radius: number, arc = Math.PI * radius): Profile {
 			bend: Math.cos(u / radius) / radius,
 			acrossRate: Math.cos(u / radius),
 		}),
+		fall(u, out) {
+			out[0] = radius * (1 - Math.cos(u / radius))
+			out[1] = Math.sin(u / radius)
+			out[2] = Math.cos(u / radius) / radius
+			return out
+		},
 		downIntegral: (u) => radius * (u - radius * Math.sin(u / radius)),
 	})
 }
@@ -51,6 +59,12 @@ export function straightProfile(length: number, slope: number): Profile {
 		errorMm: 0,
 		slopeSd: 0,
 		at: (u) => ({ across: u * cos, down: u * sin, slope: sin, bend: 0, acrossRate: cos }),
+		fall(u, out) {
+			out[0] = u * sin
+			out[1] = sin
+			out[2] = 0
+			return out
+		},
 		downIntegral: (u) => (u * u * sin) / 2,
 	}
 }
@@ -71,6 +85,14 @@ export function runOn(inner: Profile): Profile {
 				bend: 0,
 				acrossRate: end.acrossRate,
 			}
+		},
+		fall(u, out) {
+			if (u >= inner.uMin && u <= inner.uMax) return inner.fall(u, out)
+			const end = u < inner.uMin ? ends[0] : ends[1]
+			out[0] = end.down + end.slope * (u < inner.uMin ? u - inner.uMin : u - inner.uMax)
+			out[1] = end.slope
+			out[2] = 0
+			return out
 		},
 		downIntegral(u) {
 			if (u >= inner.uMin && u <= inner.uMax) return inner.downIntegral(u)

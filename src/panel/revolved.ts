@@ -31,6 +31,7 @@ export function revolvedChart(frame: PanelFrame, crownRadius: number, profile: P
 	const gMax = limit(profile.uMax)
 	const gMin = limit(profile.uMin)
 	const short = gMax < profile.uMax || gMin > profile.uMin
+	const fall = new Float64Array(3)
 	return {
 		id: frame.id,
 		sMin: front - RUN_ON_MM,
@@ -44,9 +45,9 @@ export function revolvedChart(frame: PanelFrame, crownRadius: number, profile: P
 		euclidean: false,
 		developable: false,
 		metric(_, g): Metric {
-			const p = profile.at(g)
-			const r = Math.max(crownRadius - p.down, 0.02 * crownRadius)
-			return { j: r / crownRadius, jg: -p.slope / crownRadius, js: 0, k: p.bend / r }
+			profile.fall(g, fall)
+			const r = Math.max(crownRadius - (fall[0] as number), 0.02 * crownRadius)
+			return { j: r / crownRadius, jg: -(fall[1] as number) / crownRadius, js: 0, k: (fall[2] as number) / r }
 		},
 		girthIntegral: (_, g) => g - profile.downIntegral(g) / crownRadius,
 		baselineCurvature: () => profile.at(0).slope / crownRadius,

@@ -3,6 +3,7 @@ import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { PieceKind } from '../template/piece.ts'
 import type { CheckedReading, Mark } from '../survey/survey.ts'
+import { sayReadingShort } from './words.ts'
 
 export interface Worst {
 	readonly name: string
@@ -96,9 +97,7 @@ function worstReading(readings: readonly CheckedReading[]): PanelFigures['worstR
 		if (Math.abs(reading.w ?? 0) > Math.abs(worst?.w ?? 0)) worst = reading
 	}
 	if (!worst) return undefined
-	const { kind, what, marks, residual, path } = worst
-	const name = kind === 'square' ? `${what} of ${marks[0]}` : `${kind === 'toLine' ? 'distance' : kind} ${marks.join(' to ')}`
-	return { name, mm: Math.abs(residual), what, path }
+	return { name: sayReadingShort(worst), mm: Math.abs(worst.residual), what: worst.what, path: worst.path }
 }
 
 function schemeFigures({ schemes = [], panel }: PanelResult): Pick<PanelFigures, 'stripes' | 'fields'> {

@@ -25,8 +25,8 @@ export interface GuideInput {
 	readonly stations: readonly number[]
 	/** width of the body, mm */
 	readonly bodyMm: number
-	/** sideways drift that a guide may have from what is not known of the panel's shape, mm */
-	readonly driftMm: number
+	/** what a guide may drift by from what is not known of the panel's shape, and what its body may have to give, mm */
+	readonly limitMm: number
 	readonly toleranceMm: number
 	readonly unit: 'mm' | 'in'
 }
@@ -48,8 +48,10 @@ const CHORD_MM = 0.01
 export function edgeGuides(input: GuideInput): Piece[] {
 	const { chart, edge } = input
 	const line = developLine(chart, edge.curve, input.toleranceMm)
-	const byDrift = chart.curvatureSd > 0 ? Math.sqrt((8 * input.driftMm) / chart.curvatureSd) : LONGEST_MM
-	const longest = Math.max(SHORTEST_MM, Math.min(LONGEST_MM, byDrift))
+	const byDrift = chart.curvatureSd > 0 ? Math.sqrt((8 * input.limitMm) / chart.curvatureSd) : LONGEST_MM
+	// The body's far side is longer or shorter than paper can be: no guide so long that this adds up to more than the limit.
+	const rate = Math.abs(line.misfit(edge.open * input.bodyMm, 0, line.length)) / line.length
+	const longest = Math.max(SHORTEST_MM, Math.min(LONGEST_MM, byDrift, rate > 0 ? input.limitMm / rate : LONGEST_MM))
 	const count = Math.max(1, Math.ceil((line.length - OVERLAP_MM) / (longest - OVERLAP_MM)))
 	const step = line.length / count
 	const pieces: Piece[] = []
@@ -88,6 +90,15 @@ function guide(input: GuideInput, line: DevelopedLine, cut: Cut): Piece {
 	]
 	const body: Body = { line, open: edge.open, width: input.bodyMm, from: cut.from, to: cut.to, taken: [] }
 
+	const bar = cut.to - cut.from > 106 ? 100 : 50
+	if (cut.to - cut.from > bar + 4) {
+		const start = cut.from + (cut.to - cut.from - bar) / 2
+		for (const l of [start, start + bar]) {
+			items.push(barTick(body, l))
+			take(body, l - 0.5, l + 0.5)
+		}
+	}
+
 	for (const station of input.stations) {
 		for (const hit of crossStation(chart, edge.curve, station)) {
 			const l = line.measure.lengthAt(hit.u)
@@ -108,14 +119,6 @@ function guide(input: GuideInput, line: DevelopedLine, cut: Cut): Piece {
 		}
 		const other = k === cut.i ? number - 1 : number + 1
 		items.push(...wordsOn(body, `joins ${other}`, k * cut.step + 1.5))
-	}
-	const bar = cut.to - cut.from > 106 ? 100 : 50
-	if (cut.to - cut.from > bar + 4) {
-		const start = cut.from + (cut.to - cut.from - bar) / 2
-		for (const l of [start, start + bar]) {
-			items.push(barTick(body, l))
-			take(body, l - 0.5, l + 0.5)
-		}
 	}
 	const label = `${number}  ${input.side === 'BOTH' ? '' : input.side}`.trim()
 	items.push(...wordsOn(body, label, cut.from + 3, true))

@@ -164,7 +164,7 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 			side: label(edge.side),
 			firstNumber: next(),
 			bodyMm: input.bodyMm,
-			driftMm: input.limitMm,
+			limitMm: input.limitMm,
 		})
 	}
 }

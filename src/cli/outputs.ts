@@ -1,0 +1,71 @@
+/** The files that a job becomes. The writers of PDF and SVG are loaded here, when there is something to write. */
+import type { Result } from '../engine/compute.ts'
+import type { Problem } from '../job/problem.ts'
+import { cautionsText } from '../report/cautions.ts'
+import { planDrawing } from '../report/planDrawing.ts'
+import { sayProblems } from '../report/problems.ts'
+import { resultJson } from '../report/resultJson.ts'
+import { summary } from '../report/summary.ts'
+import { pieceDrawing } from '../sheet/pieceDrawing.ts'
+import type { OutputFile } from './outputFolder.ts'
+import { fonts, version } from './package.ts'
+
+export const RESULT_FILE = 'result.json'
+
+/** The files of an earlier result.json; undefined where it is none. */
+export function filesIn(text: string): readonly string[] | undefined {
+	try {
+		const { madeBy, files } = JSON.parse(text) as { readonly madeBy?: unknown; readonly files?: unknown }
+		const ours = typeof madeBy === 'string' && madeBy.startsWith('Stripewright') && Array.isArray(files)
+		return ours ? files.filter((file): file is string => typeof file === 'string') : undefined
+	} catch {
+		return undefined
+	}
+}
+
+/** Every file of the set, result.json last; the same job gives the same bytes. */
+export async function outputs(result: Result, problems: readonly Problem[], progress: (doing: string) => void): Promise<readonly OutputFile[]> {
+	const text = (name: string, content: string): OutputFile => ({ name, bytes: new TextEncoder().encode(content) })
+	const files: OutputFile[] = []
+	const sheets = result.sheets?.sheets ?? []
+	if (sheets.length > 0) {
+		progress('writing the sheets')
+		const { toPdf } = await import('../drawing/pdf.ts')
+		const bytes = await toPdf(
+			sheets.map(({ drawing }) => drawing),
+			{ title: result.job.title, fonts: fonts(), revision: result.revision, scale: sheets.map(({ scale }) => scale) },
+		)
+		files.push({ name: 'sheets.pdf', bytes })
+	}
+	progress('writing plans and pieces')
+	const { toSvg, toCutterSvg } = await import('../drawing/svg.ts')
+	for (const panel of result.panels) {
+		const drawing = planDrawing(result, panel, { unit: result.job.unit })
+		if (drawing) files.push(text(`plan-${panel.id}.svg`, toSvg(drawing)))
+	}
+	const pieces = result.panels.flatMap((panel) => panel.pieces ?? [])
+	const names = pieceNames(pieces.map(({ id }) => id))
+	for (const piece of pieces) files.push(text(`pieces/${names.get(piece.id)}.svg`, toCutterSvg(pieceDrawing(piece))))
+	files.push(text('summary.txt', summaryFile(result, problems)), text('cautions.txt', cautionsText(result.job)))
+	const all = [...files.map(({ name }) => name), RESULT_FILE]
+	return [...files, text(RESULT_FILE, resultJson(result, { version: version(), files: all, problems }))]
+}
+
+function summaryFile(result: Result, problems: readonly Problem[]): string {
+	const listed = sayProblems(problems, result.job.unit)
+	return `${summary(result, { problems })}${listed ? `\n${listed}\n` : ''}`
+}
+
+/** A file name for each piece: its id with - for /, and a number where two would be the same. */
+export function pieceNames(ids: readonly string[]): ReadonlyMap<string, string> {
+	const taken = new Set<string>()
+	const names = new Map<string, string>()
+	for (const id of ids) {
+		const stem = id.replaceAll('/', '-')
+		let name = stem
+		for (let count = 2; taken.has(name); count++) name = `${stem}-${count}`
+		taken.add(name)
+		names.set(id, name)
+	}
+	return names
+}

@@ -1,0 +1,113 @@
+/** The commands with their options and examples. */
+import { Command, CommanderError, Option } from 'commander'
+import { type Answer, give, MISUSE, PROBLEMS } from './answer.ts'
+import { diskProblem, isDiskError } from './diskProblem.ts'
+import type { MakeOptions } from './make.ts'
+import { version } from './package.ts'
+import type { JobOptions } from './readJob.ts'
+import type { StartOptions } from './start.ts'
+import type { World } from './world.ts'
+
+interface Json {
+	readonly json?: boolean
+}
+
+/** Runs one command line (without the program's own name) and gives its exit code. */
+export async function run(words: readonly string[], world: World): Promise<number> {
+	let answer: Answer | undefined
+	const json = words.includes('--json')
+	const program = commands(world, (given) => {
+		answer = given
+	})
+	try {
+		await program.parseAsync([...words], { from: 'user' })
+		return answer ? give(world, answer, json) : 0
+	} catch (error) {
+		if (error instanceof CommanderError) return misused(error, world, json)
+		return give(world, { command: words[0] ?? '', problems: [failure(error)] }, json)
+	}
+}
+
+const failure = (error: unknown) => {
+	if (isDiskError(error)) return diskProblem(error, error.path ?? 'a file')
+	return {
+		...{ code: 'PROGRAM_FAULT', severity: 'error', path: '', expected: 'an answer' } as const,
+		found: `a fault of the program itself: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
+		fix: 'report it with the job file; files written before are as they were',
+	}
+}
+
+/** What the parser of the command line says has gone to the messages already. */
+function misused({ exitCode, code, message }: CommanderError, world: World, json: boolean): number {
+	if (exitCode === 0) return 0
+	if (json) {
+		const found = message.replace(/^error: /, '').replace(/\n/g, ' ')
+		const fix = 'see stripewright --help'
+		give(world, { command: '', misuse: true, problems: [{ code: 'MISUSE', severity: 'error', path: '', found, expected: code, fix }] }, true)
+	}
+	return MISUSE
+}
+
+function commands(world: World, done: (answer: Answer) => void): Command {
+	const program = new Command('stripewright')
+		.description('From what was measured on an old panel to paper to tape from, true to size, both sides alike.')
+		.version(version(), '-V, --version', 'print the version')
+		.helpOption('-h, --help', 'print this help')
+		.configureOutput({ writeOut: (text) => world.out(text), writeErr: (text) => world.say(text) })
+		.showHelpAfterError('(stripewright --help shows how it is meant)')
+		.exitOverride()
+	const inherit = (command: Command) => command.copyInheritedSettings(program)
+	const json = () => new Option('--json', 'print one JSON document')
+
+	const begin = inherit(new Command('new'))
+		.description('begin a job from a starter, or from a table of readings; without names, list the starters')
+		.argument('[starter]', 'one of the starters (left out with --from)')
+		.argument('[folder]', 'folder for the new job')
+		.option('--from <table>', 'readings as a spreadsheet saves them (CSV)')
+		.option('--title <title>', 'title of the job, with --from')
+		.addOption(new Option('--unit <unit>', 'unit of figures that have none, with --from').choices(['mm', 'in']))
+		.addOption(json())
+		.addHelpText('after', '\nExamples:\n  stripewright new\n  stripewright new --from readings.csv my-mudguard --unit in')
+		.action(async (starter: string | undefined, folder: string | undefined, options: StartOptions & Json) => {
+			const { start } = await import('./start.ts')
+			const names = [starter, folder].filter((name) => name !== undefined)
+			done(await start(world, names, options))
+		})
+
+	const check = withJobOptions(inherit(new Command('check')))
+		.description('look a job over: marks with their ±, readings that do not fit, everything that make would say')
+		.addOption(json())
+		.addHelpText('after', '\nExample:\n  stripewright check my-mudguard')
+		.action(async (job: string, options: JobOptions & Json) => {
+			const { check: look } = await import('./check.ts')
+			done(await look(world, job, options))
+		})
+
+	const make = withJobOptions(inherit(new Command('make')))
+		.description('make sheets, plans, cutter files and all numbers into a folder')
+		.option('--out <folder>', 'where to (out beside job.jsonc, out-NAME beside NAME.jsonc)')
+		.addOption(json())
+		.addHelpText('after', '\nExample:\n  stripewright make my-mudguard --out my-mudguard/print --paper A3')
+		.action(async (job: string, options: MakeOptions & Json) => {
+			const { make: makeAll } = await import('./make.ts')
+			done(await makeAll(world, job, options))
+		})
+
+	for (const command of [begin, check, make]) program.addCommand(command)
+	return program.addHelpText('after', HELP)
+}
+
+const withJobOptions = (command: Command) =>
+	command
+		.argument('<job>', 'a job file, or a folder that holds job.jsonc')
+		.option('--shop <file>', 'the shop file (shop.jsonc beside the job where not said)')
+		.option('--paper <name>', 'A4, A3, letter, roll-610 ... in place of the shop file’s')
+		.option('--printer <name>', 'one of the shop file’s printers')
+
+const HELP = `
+Exit codes: 0 good; ${PROBLEMS} not everything could be made, problems are listed; ${MISUSE} the command cannot be carried out as typed.
+
+Example:
+  stripewright new --from readings.csv my-mudguard
+  stripewright check my-mudguard
+  stripewright make my-mudguard`

@@ -1,0 +1,116 @@
+/** The job and the shop that a command names, from their files. */
+import { basename, dirname, join, resolve } from 'node:path'
+import { type LoadedJob, loadJob } from '../job/load.ts'
+import { type LoadedShop, loadShop } from '../job/loadShop.ts'
+import { nearest } from '../job/nearest.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
+import { listedShort } from '../job/say.ts'
+import type { Shop } from '../job/shop.ts'
+import { defaultShop } from '../job/shopDefaults.ts'
+import { withLines } from '../job/source.ts'
+import { findPaper } from '../sheet/paper.ts'
+import type { Disk } from './disk.ts'
+import { readText } from './readText.ts'
+import type { World } from './world.ts'
+
+export interface JobOptions {
+	readonly shop?: string
+	readonly paper?: string
+	readonly printer?: string
+}
+
+export interface ReadJob {
+	readonly loaded: LoadedJob
+	readonly shop: Shop
+	/** of both files */
+	readonly problems: readonly Problem[]
+	/** the job's file, as the person would name it */
+	readonly file: string
+	/** the same problems with files, lines and columns */
+	placed(problems: readonly Problem[]): readonly Problem[]
+}
+
+export type JobAnswer =
+	| { readonly kind: 'read'; readonly job: ReadJob }
+	| { readonly kind: 'misuse' | 'problems'; readonly problems: readonly Problem[] }
+
+const JOB_NAMES = ['job.jsonc', 'job.json']
+const SHOP_NAMES = ['shop.jsonc', 'shop.json']
+
+/** Reads the job that `said` names (a file, or a folder that holds job.jsonc), and the shop that goes with it. */
+export async function readJob({ disk, folder: from }: World, said: string, options: JobOptions): Promise<JobAnswer> {
+	const file = await jobFile(disk, from, said)
+	if (!file.value) return { kind: 'misuse', problems: file.problems }
+	const text = await readText(disk, file.value, { from })
+	if (text.value === undefined) return { kind: 'misuse', problems: text.problems }
+
+	const shopFile = options.shop ?? (await firstThere(disk, from, dirname(file.value), SHOP_NAMES))
+	const shopText = shopFile === undefined ? undefined : await readText(disk, shopFile, { from })
+	if (shopText && shopText.value === undefined) return { kind: 'misuse', problems: shopText.problems }
+
+	const job = loadJob(text.value, file.value)
+	const shop: Outcome<LoadedShop> | undefined = shopText?.value === undefined ? undefined : loadShop(shopText.value, shopFile)
+	const problems = [...job.problems, ...(shop?.problems ?? [])]
+	if (!job.value || (shop && !shop.value)) return { kind: 'problems', problems }
+	const used = shop?.value?.shop ?? defaultShop()
+	const unknown = unknownChoice(used, options)
+	if (unknown) return { kind: 'misuse', problems: [unknown] }
+	const loaded = job.value
+	const placed = (list: readonly Problem[]) => list.map((problem) => placeProblem(problem, loaded, shop?.value, options))
+	return { kind: 'read', job: { loaded, shop: used, problems, file: file.value, placed } }
+}
+
+async function jobFile(disk: Disk, from: string, said: string): Promise<Outcome<string>> {
+	if ((await disk.kind(resolve(from, said))) !== 'folder') return { value: said, problems: [] }
+	const inside = await firstThere(disk, from, said, JOB_NAMES)
+	if (inside !== undefined) return { value: inside, problems: [] }
+	const others = (await disk.list(resolve(from, said))).filter((name) => /\.jsonc?$/.test(name))
+	const fix =
+		others.length > 0 ? `name the file itself: ${listedShort(others.map((name) => join(said, name)))}` : 'start one with: stripewright new'
+	return {
+		problems: [
+			{ code: 'NO_JOB_HERE', severity: 'error', path: '', file: said, found: `${said} is a folder without a job.jsonc`, expected: 'a job file, or a folder that holds one', fix },
+		],
+	}
+}
+
+async function firstThere(disk: Disk, from: string, folder: string, names: readonly string[]): Promise<string | undefined> {
+	for (const name of names) if ((await disk.kind(resolve(from, folder, name))) === 'file') return join(folder, name)
+	return undefined
+}
+
+/** A paper or printer that was typed and that there is none of. */
+function unknownChoice(shop: Shop, { paper, printer }: JobOptions): Problem | undefined {
+	if (paper !== undefined) {
+		const problem = findPaper(paper, shop.papers).problems[0]
+		if (problem) return { ...problem, path: '' }
+	}
+	if (printer === undefined || shop.printers.some(({ id }) => id === printer)) return undefined
+	const ids = shop.printers.map(({ id }) => id)
+	const near = nearest(printer, ids)
+	return {
+		code: 'UNKNOWN_PRINTER',
+		severity: 'error',
+		path: '',
+		found: `the printer ${JSON.stringify(printer)}`,
+		expected: ids.length > 0 ? `one of ${ids.join(', ')}` : 'a printer that the shop file describes; it describes none',
+		fix: near ? `write ${near} if that is meant` : 'describe it in the shop file, with its margins',
+	}
+}
+
+/** Papers and printers belong to the shop's file; everything else to the job's. */
+function placeProblem(problem: Problem, job: LoadedJob, shop: LoadedShop | undefined, options: JobOptions): Problem {
+	if (problem.line !== undefined || problem.file !== undefined) return problem
+	if (/^\/(papers?|printers?)\b/.test(problem.path)) {
+		const typed = options.paper !== undefined || options.printer !== undefined
+		return shop && !typed ? (withLines([problem], shop.source)[0] ?? problem) : problem
+	}
+	if (problem.path === '') return job.source.file === undefined ? problem : { ...problem, file: job.source.file }
+	return withLines([problem], job.source)[0] ?? problem
+}
+
+/** Where `make` writes unless told: `out` beside a job.jsonc, `out-NAME` beside a job of another name. */
+export function usualFolder(file: string): string {
+	const name = basename(file).replace(/\.jsonc?$/, '')
+	return join(dirname(file), name === 'job' ? 'out' : `out-${name}`)
+}
