@@ -275,6 +275,7 @@ function piecesOf(
 				const at = lines.places.get(d.id) ?? lines.places.get(`${hand}/${d.id}`)
 				return at && (d.panel === undefined || d.panel === hand) ? [{ id: d.id, at }] : []
 			}),
+			...(lines.area?.from === 'outline' ? { outline: lines.area.region } : {}),
 			firstNumber: firstNumber + pieces.length,
 			unit: job.unit,
 			bodyMm: shop.guideWidth,

@@ -89,7 +89,14 @@ function panelSchema(unit: Unit) {
 				from: id.optional(),
 				to: id.optional(),
 				interruptions: z
-					.array(z.strictObject({ from: any('station'), to: any('station'), what: text }))
+					.array(
+						z.strictObject({
+							from: any('Station where it starts.'),
+							to: any('Station where it ends.'),
+							what: text,
+							width: positive('How wide it is, across the baseline.').optional(),
+						}),
+					)
 					.default([])
 					.describe('Where the tape could not lie: a filler, a badge.'),
 			})

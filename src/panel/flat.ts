@@ -22,8 +22,10 @@ export interface FlatShape {
 export function flatChart(frame: PanelFrame, shape: FlatShape): Chart {
 	const k = shape.bend
 	const reach = shape.width ?? FAR_MM
-	const sMin = shape.length === undefined ? -FAR_MM : shape.front - RUN_ON_MM
-	const sMax = shape.length === undefined ? FAR_MM : shape.front + shape.length + RUN_ON_MM
+	// Once round, a bent baseline comes back to where it was.
+	const far = k === 0 ? FAR_MM : Math.min(FAR_MM, Math.PI / Math.abs(k))
+	const sMin = shape.length === undefined ? -far : shape.front - RUN_ON_MM
+	const sMax = shape.length === undefined ? far : shape.front + shape.length + RUN_ON_MM
 	const inner = k === 0 ? Number.POSITIVE_INFINITY : (1 - LEAST_J) / Math.abs(k)
 	const outer = k === 0 ? Number.POSITIVE_INFINITY : (MOST_J - 1) / Math.abs(k)
 	const gMax = Math.min(reach, k > 0 ? inner : outer)

@@ -8,9 +8,9 @@ export interface Profile {
 	fall(u: number, out: Float64Array): Float64Array
 	/** integral of `down` from 0 to u, mm^2 */
 	downIntegral(u: number): number
-	/** largest error of the place, mm, against the readings or the closed form it stands for */
+	/** how well a place on it is known (1 sd), mm; 0 where it was given as a closed form */
 	readonly errorMm: number
-	/** standard deviation of its slope, from the gauge's uncertainty */
+	/** how well its slope is known (1 sd), from the gauge's uncertainty */
 	readonly slopeSd: number
 }
 

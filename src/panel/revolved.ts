@@ -11,12 +11,11 @@ import type { Profile } from './profile.ts'
  */
 export function revolvedChart(frame: PanelFrame, crownRadius: number, profile: Profile, front: number, length: number): Chart {
 	const radius = (g: number) => crownRadius - profile.at(g).down
-	const jMin = Math.max(LEAST_J, 0.02)
 	const limit = (to: number) => {
 		// The profile may come so near the axis (or so far from it) that 1 mm of baseline says little: stop there.
 		const inside = (g: number) => {
 			const j = radius(g) / crownRadius
-			return j >= jMin && j <= MOST_J
+			return j >= LEAST_J && j <= MOST_J
 		}
 		if (inside(to)) return to
 		let good = 0
@@ -58,7 +57,7 @@ export function revolvedChart(frame: PanelFrame, crownRadius: number, profile: P
 			return frame.place(r * Math.sin(turn), p.across, r * Math.cos(turn) - crownRadius)
 		},
 		errorMm: profile.errorMm,
-		// in-surface curvature off the crown is slope / r
-		curvatureSd: profile.slopeSd / Math.max(jMin * crownRadius, radius(gMax), radius(gMin)),
+		// In-surface curvature of a parallel is slope / r: least well known where the panel is nearest to its axis.
+		curvatureSd: profile.slopeSd / Math.min(crownRadius, radius(gMax), radius(gMin)),
 	}
 }

@@ -85,10 +85,9 @@ export function coneChart(
 			const slant = Math.hypot(x, g)
 			const turn = Math.atan2(g, Math.abs(x)) / Math.abs(sin)
 			const r = slant * Math.abs(sin)
-			const top = (cone.frontDiameter / 2) * cos
 			// Along the axis from the front end; the generator at turn 0 is the baseline, outward its normal.
 			const along = way * slant * cos - (cone.frontDiameter / 2 / sin) * cos
-			return frame.place(along, r * Math.sin(turn), r * Math.cos(turn) - top)
+			return frame.place(along, r * Math.sin(turn), r * Math.cos(turn) - cone.frontDiameter / 2)
 		},
 		errorMm: 0,
 	}

@@ -74,24 +74,18 @@ export function trimSpans(
 	const fits = spans.map((span) => fitCubics((t) => span.at(t), 0, 1, { toleranceMm: (toleranceMm * 3) / 4 }))
 	const cuts = spans.map((span, i) => cuspsOf(span, fits[i] as Fit))
 	const line = flattenSpans(spans, fits, chordMm)
-	const met = crossingsOf(line, spans, style.closed, chordMm)
-	for (const [a, b] of met) {
-		cuts[a.span]?.push(a.t)
-		cuts[b.span]?.push(b.t)
-	}
-	const soft = edgesOfReach(edge, d, style, line, chordMm)
-	for (const place of soft) cuts[place.span]?.push(place.t)
+	const { sharp, soft } = crossingsOf(line, spans, style.closed, chordMm)
+	soft.push(...edgesOfReach(edge, spans, d, style, line, chordMm))
+	for (const place of [...sharp, ...soft]) cuts[place.span]?.push(place.t)
 	const isValid = (span: Span, t: number): boolean => {
 		const reach = Math.abs(d) * (1 - NEARER)
 		return closestOnCubics(span.at(t), edge, reach).index < 0
 	}
-	const intervals = intervalsOf(spans, cuts, isValid)
-	settleSoftEnds(intervals, spans, soft, isValid)
+	const intervals = settled(intervalsOf(spans, cuts, isValid), spans, soft, isValid)
 	const runs = runsOf(intervals, spans, fits, style.closed)
-	const { chains, loose } = link(runs, toleranceMm)
-	const hard = met.flat()
+	const { chains, loose } = link(runs, spans, toleranceMm)
 	const isHard = (end: { span: Span; t: number }) =>
-		(end.span.next === 'inner' && end.t === 1) || hard.some((place) => spans[place.span] === end.span && place.t === end.t)
+		(end.span.next === 'inner' && end.t === 1) || sharp.some((place) => spans[place.span] === end.span && place.t === end.t)
 	const linked = !loose.some(isHard)
 	return { chains, gone: goneOf(intervals, spans, edge.length, style.closed), linked }
 }
@@ -103,7 +97,7 @@ function intervalsOf(
 	isValid: (span: Span, t: number) => boolean,
 ): Interval[] {
 	const intervals: Interval[] = []
-	let known: boolean | undefined
+	let known: { readonly valid: boolean; readonly inverted: boolean } | undefined
 	spans.forEach((span, i) => {
 		const inner = [...(cuts[i] as number[])].filter((t) => t > MERGED && t < 1 - MERGED).sort((a, b) => a - b)
 		if (cuts[i]?.some((t) => t <= MERGED)) known = undefined
@@ -111,9 +105,11 @@ function intervalsOf(
 		for (const to of [...inner, 1]) {
 			if (to - from <= MERGED) continue
 			const inverted = span.pace((from + to) / 2) < 0
-			const valid: boolean = !inverted && (known ?? isValid(span, (from + to) / 2))
+			// curvature may jump where cubics join, and with it the sign of the pace
+			const carried: boolean | undefined = known?.inverted === inverted ? known.valid : undefined
+			const valid: boolean = !inverted && (carried ?? isValid(span, (from + to) / 2))
 			intervals.push({ span: i, from, to, inverted, valid })
-			known = to < 1 ? undefined : valid
+			known = to < 1 ? undefined : { valid, inverted }
 			from = to
 		}
 		if (span.next !== 'joined' || inner.length < (cuts[i]?.length ?? 0)) known = undefined
@@ -177,60 +173,77 @@ function flattenSpans(spans: readonly Span[], fits: readonly Fit[], chordMm: num
 }
 
 /** Place of a crossing on the line; none on the stretch that bridges an inner corner. */
-function placeOn(line: Line, i: number, a: number): Place | undefined {
+function placeOn(line: Line, spans: readonly Span[], i: number, a: number): Place | undefined {
 	const p = line.places[i] as Place
 	const q = line.places[(i + 1) % line.places.length] as Place
-	return p.span === q.span && q.t > p.t ? { span: p.span, t: p.t + a * (q.t - p.t) } : undefined
+	if (p.span === q.span && q.t > p.t) return { span: p.span, t: p.t + a * (q.t - p.t) }
+	// the joint of two spans that meet within the tolerance
+	return spans[p.span]?.next === 'joined' ? p : undefined
 }
 
-function crossingsOf(line: Line, spans: readonly Span[], closed: boolean, chordMm: number): [Place, Place][] {
-	const out: [Place, Place][] = []
+/** Places where the offset crosses itself: sharp ones are exact, soft ones (tails no larger than a chord) only near. */
+function crossingsOf(line: Line, spans: readonly Span[], closed: boolean, chordMm: number): { sharp: Place[]; soft: Place[] } {
+	const sharp: Place[] = []
+	const soft: Place[] = []
 	for (const c of selfIntersections(line.points, closed)) {
-		const a = placeOn(line, c.i, c.a)
-		const b = placeOn(line, c.j, c.b)
+		const a = placeOn(line, spans, c.i, c.a)
+		const b = placeOn(line, spans, c.j, c.b)
 		if (!a || !b) continue
-		out.push(
-			polish(spans[a.span] as Span, a.t, spans[b.span] as Span, b.t, chordMm, (t, u) => [
-				{ span: a.span, t },
-				{ span: b.span, t: u },
-			]),
-		)
+		const exact = meetingOf(spans, a, b)
+		// a shallow crossing may move by many chord errors, never by a chord
+		if (exact && distance(placeAt(spans, a), placeAt(spans, exact[0])) < 100 * chordMm) sharp.push(...exact)
+		else soft.push(a, b)
 	}
-	return out
+	return { sharp, soft }
 }
 
-/** Crossing of two spans by Newton's method; the start where it does not settle close by. */
-function polish<T>(a: Span, ta: number, b: Span, tb: number, nearMm: number, as: (t: number, u: number) => T): T {
-	const exact = meetingOf(a, ta, b, tb)
-	// a shallow crossing may move by many chord errors, never by a chord
-	return exact && distance(a.at(ta), a.at(exact[0])) < 100 * nearMm ? as(exact[0], exact[1]) : as(ta, tb)
-}
+const placeAt = (spans: readonly Span[], { span, t }: Place) => (spans[span] as Span).at(t)
 
-function meetingOf(a: Span, ta: number, b: Span, tb: number): [number, number] | undefined {
-	let t = ta
-	let u = tb
+/** Where the offset crosses itself near two places, by Newton's method; none where that does not settle. */
+function meetingOf(spans: readonly Span[], nearA: Place, nearB: Place): [Place, Place] | undefined {
+	let a: Place | undefined = nearA
+	let b: Place | undefined = nearB
+	let moving = Number.POSITIVE_INFINITY
 	for (let step = 0; step < NEWTON_STEPS; step++) {
-		const p = a.at(t)
-		const q = b.at(u)
+		const p = placeAt(spans, a)
+		const q = placeAt(spans, b)
 		const gap = { x: q.x - p.x, y: q.y - p.y }
 		const v = { x: p.dx, y: p.dy }
 		const w = { x: q.dx, y: q.dy }
 		const denominator = cross(v, w)
 		if (denominator === 0) return undefined
-		const dt = cross(gap, w) / denominator
-		const du = cross(gap, v) / denominator
-		t += dt
-		u += du
-		if (!(t >= 0 && t <= 1 && u >= 0 && u <= 1)) return undefined
-		if (Math.abs(dt) + Math.abs(du) < 1e-14) break
+		const da = cross(gap, w) / denominator
+		const db = cross(gap, v) / denominator
+		a = moved(spans, a, da)
+		b = moved(spans, b, db)
+		if (!a || !b) return undefined
+		moving = Math.abs(da) + Math.abs(db)
+		if (moving < 1e-14) break
 	}
-	// one place of one span is no crossing
-	if (a === b && Math.abs(t - u) < 1e-9) return undefined
-	return distance(a.at(t), b.at(u)) < 1e-9 ? [t, u] : undefined
+	// one place is no crossing; and beside a cusp two places that are none come ever nearer without meeting
+	if (moving > 1e-9 || (a.span === b.span && Math.abs(a.t - b.t) < 1e-9)) return undefined
+	return distance(placeAt(spans, a), placeAt(spans, b)) < 1e-9 ? [a, b] : undefined
+}
+
+/** A place moved by a step of its parameter, into the next or the last span where that joins; none beyond an end. */
+function moved(spans: readonly Span[], { span, t }: Place, step: number): Place | undefined {
+	const there = t + step
+	if (there >= 0 && there <= 1) return { span, t: there }
+	const before = (span + spans.length - 1) % spans.length
+	const joint = there > 1 ? span : before
+	if (!(Math.abs(step) < 2) || spans[joint]?.next !== 'joined') return undefined
+	return there > 1 ? { span: (span + 1) % spans.length, t: Math.min(1, there - 1) } : { span: before, t: Math.max(0, 1 + there) }
 }
 
 /** Where the line enters or leaves the reach of the edge's other side or of its open ends. */
-function edgesOfReach(edge: readonly Cubic[], d: number, style: JoinStyle, line: Line, chordMm: number): Place[] {
+function edgesOfReach(
+	edge: readonly Cubic[],
+	spans: readonly Span[],
+	d: number,
+	style: JoinStyle,
+	line: Line,
+	chordMm: number,
+): Place[] {
 	const others: { points: readonly PlanePoint[]; closed: boolean }[] = []
 	const far = offsetSpans(edge, -d, { ...style, join: 'round' })
 	const fits = far.map((span) => fitCubics((t) => span.at(t), 0, 1, { toleranceMm: chordMm }))
@@ -244,26 +257,53 @@ function edgesOfReach(edge: readonly Cubic[], d: number, style: JoinStyle, line:
 	const hits = others.flatMap(({ points, closed }): Crossing[] =>
 		intersections(line.points, points, { pClosed: style.closed, qClosed: closed }),
 	)
-	return hits.map((c) => placeOn(line, c.i, c.a)).filter((place) => place !== undefined)
+	return hits.map((c) => placeOn(line, spans, c.i, c.a)).filter((place) => place !== undefined)
 }
 
-/** Moves each change of validity that lies at an approximate cut to where measuring puts it. */
-function settleSoftEnds(
-	intervals: Interval[],
+/** How far from a cusp (share of the stretch before it) it is asked whether a tail reaches there. */
+const BESIDE_CUSP = 1e-3
+
+/**
+ * The intervals with each change of validity at an approximate cut moved to where measuring puts it; and with the end of a
+ * valid stretch that runs into a cusp taken off, where a tail too small for the chords lies there.
+ */
+function settled(
+	intervals: readonly Interval[],
 	spans: readonly Span[],
 	soft: readonly Place[],
 	isValid: (span: Span, t: number) => boolean,
-): void {
-	for (let k = 1; k < intervals.length; k++) {
-		const a = intervals[k - 1] as Interval
-		const b = intervals[k] as Interval
-		if (a.span !== b.span || a.valid === b.valid || a.inverted || b.inverted) continue
-		if (!soft.some((place) => place.span === a.span && place.t === a.to)) continue
-		const span = spans[a.span] as Span
-		const cut = halve((a.from + a.to) / 2, (b.from + b.to) / 2, (t) => isValid(span, t) === a.valid)
-		a.to = cut
-		b.from = cut
+): Interval[] {
+	const out: Interval[] = []
+	const near = (i: Interval, end: number) => end + BESIDE_CUSP * ((i.from + i.to) / 2 - end)
+	for (const b of intervals) {
+		const a = out[out.length - 1]
+		const span = spans[b.span] as Span
+		if (!a || a.valid === b.valid) {
+			out.push(b)
+			continue
+		}
+		if (a.inverted || b.inverted) {
+			const [whole, end] = a.valid ? [a, a.to] : [b, b.from]
+			const side = spans[whole.span] as Span
+			if (isValid(side, near(whole, end))) {
+				out.push(b)
+				continue
+			}
+			const cut = halve((whole.from + whole.to) / 2, near(whole, end), (t) => isValid(side, t))
+			const rest = { span: whole.span, valid: false, inverted: false }
+			if (a.valid) {
+				out.push({ ...rest, from: cut, to: a.to }, b)
+				a.to = cut
+			} else out.push({ ...rest, from: b.from, to: cut }, { ...b, from: cut })
+			continue
+		}
+		if (a.span === b.span && soft.some((place) => place.span === a.span && place.t === a.to)) {
+			const cut = halve((a.from + a.to) / 2, (b.from + b.to) / 2, (t) => isValid(span, t) === a.valid)
+			a.to = cut
+			out.push({ ...b, from: cut })
+		} else out.push(b)
 	}
+	return out
 }
 
 /** Valid intervals, run together where they touch. */
@@ -301,7 +341,11 @@ function runsOf(intervals: readonly Interval[], spans: readonly Span[], fits: re
 const joinedThroughout = (spans: readonly Span[]): boolean => spans.every((span) => span.next === 'joined')
 
 /** Runs chained where the cut end of one meets the cut start of another (or its own). */
-function link(runs: readonly Chain[], toleranceMm: number): { chains: Chain[]; loose: { span: Span; t: number }[] } {
+function link(
+	runs: readonly Chain[],
+	spans: readonly Span[],
+	toleranceMm: number,
+): { chains: Chain[]; loose: { span: Span; t: number }[] } {
 	const chains: Chain[] = runs.filter((run) => run.closed)
 	const open = runs.filter((run) => !run.closed)
 	const pairs: { end: number; start: number; gap: number }[] = []
@@ -317,7 +361,7 @@ function link(runs: readonly Chain[], toleranceMm: number): { chains: Chain[]; l
 	const loose: { span: Span; t: number }[] = []
 	for (const { end, start } of pairs) {
 		if (next.has(end) || taken.has(start)) continue
-		if (!bringTogether(open[end] as Chain, open[start] as Chain, toleranceMm)) continue
+		if (!bringTogether(open[end] as Chain, open[start] as Chain, spans, toleranceMm)) continue
 		next.set(end, start)
 		taken.add(start)
 	}
@@ -360,16 +404,20 @@ const startOf = (run: Chain): PlanePoint => {
 }
 
 /** Cuts an end and a start at their crossing; or leaves a gap that is within the tolerance, to be closed by moving the start. */
-function bringTogether(before: Chain, after: Chain, toleranceMm: number): boolean {
+function bringTogether(before: Chain, after: Chain, spans: readonly Span[], toleranceMm: number): boolean {
 	const a = before.parts[before.parts.length - 1] as Kept
 	const b = after.parts[0] as Kept
 	const gap = distance(endOf(before), startOf(after))
 	if (gap < 1e-9) return true
-	const met = meetingOf(a.span, a.to, b.span, b.from)
-	if (met && met[0] > a.from && met[1] < b.to && distance(a.span.at(met[0]), endOf(before)) <= 100 * toleranceMm) {
-		a.to = met[0]
-		b.from = met[1]
-		return true
+	const met = meetingOf(spans, { span: spans.indexOf(a.span), t: a.to }, { span: spans.indexOf(b.span), t: b.from })
+	if (met) {
+		const [p, q] = met
+		const isInside = spans[p.span] === a.span && spans[q.span] === b.span && p.t > a.from && q.t < b.to
+		if (isInside && distance(a.span.at(p.t), endOf(before)) <= 100 * toleranceMm) {
+			a.to = p.t
+			b.from = q.t
+			return true
+		}
 	}
 	return gap <= toleranceMm / 4
 }

@@ -1,8 +1,9 @@
 import type { Chart } from '../chart/chart.ts'
-
-import type { ChartPoint, Curve } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
+import { toPlane } from '../chart/region.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
+import { clipPolyline } from '../plane/region.ts'
 import type { Band, Scheme } from '../scheme/scheme.ts'
 import type { Side } from '../scheme/side.ts'
 import { flatPiece } from './flatPiece.ts'
@@ -26,6 +27,8 @@ export interface PiecesInput {
 	/** how well the line of each edge is known (1 sd), by edge id */
 	readonly sdOf: (edge: string) => number | undefined
 	readonly datums: readonly { readonly id: string; readonly at: ChartPoint }[]
+	/** the panel's measured outline, where there is one */
+	readonly outline?: ChartRegion
 	readonly firstNumber: number
 	readonly unit: 'mm' | 'in'
 	readonly bodyMm: number
@@ -37,6 +40,10 @@ export interface PiecesInput {
 const BY_TAPE_MM = 6
 /** From this on a band of a doubly curved panel is also worth a piece of its own. */
 const OWN_PIECE_MM = 20
+/** How wide an interruption of the baseline is where the job does not say: a filler neck with its flange, mm. */
+const POCKET_MM = 60
+/** Farther off the baseline than any panel reaches. */
+const FAR_GIRTH_MM = 5000
 /** How alike two pieces of a pair must be as mirror images, mm rms. */
 const PAIR_MM = 0.05
 
@@ -57,6 +64,7 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 	const edges = paintEdges(input)
 
 	for (const station of input.stations) {
+		const interruption = panel.baseline.interruptions.find((i) => station > i.from && station < i.to)
 		const strip = girthStrip({
 			...common,
 			id: `${panel.id}/strip/${String(Math.round(station * 10) / 10).replace('.', '-')}`,
@@ -66,8 +74,8 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 			station,
 			from: fromDatum(datums, station),
 			edges,
-			datums,
-			interruption: panel.baseline.interruptions.find((i) => station >= i.from && station <= i.to)?.what,
+			features: featuresAt(input, station),
+			...(interruption ? { interruption: { ...interruption, width: interruption.width ?? POCKET_MM } } : {}),
 		})
 		if (strip)
 			pieces.push(
@@ -169,6 +177,21 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 	}
 }
 
+/** Where the girth line of a station meets the panel's rim, and datums that lie on it. */
+function featuresAt(input: PiecesInput, station: number) {
+	const line = [
+		{ x: station, y: -FAR_GIRTH_MM },
+		{ x: station, y: FAR_GIRTH_MM },
+	]
+	const rims = (input.outline ? clipPolyline(line, toPlane(input.outline)) : []).flatMap((piece) =>
+		[piece.points[0], piece.points[piece.points.length - 1]].map((p) => ({ name: 'rim', g: (p as { y: number }).y })),
+	)
+	const datums = input.datums
+		.filter((d) => Math.abs(d.at.s - station) < 0.25 && Math.abs(d.at.g) > 1)
+		.map((d) => ({ name: d.id, g: d.at.g }))
+	return [...rims, ...datums]
+}
+
 const label = (side: Side): PieceSide => (side === 'left' ? 'LEFT' : side === 'right' ? 'RIGHT' : 'BOTH')
 
 function fromDatum(datums: readonly { id: string; s: number; g: number }[], station: number) {
@@ -207,21 +230,22 @@ export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colour
 	for (const band of scheme.bands) {
 		const sdMm = input.sdOf(edgeOf(panel, band))
 		const colour = input.colours.get(band.paint) ?? '#888888'
-		const inner = innerIsNear(band)
+		const inner = innerIsNear(panel, band)
 		const narrow = widthOf(panel, band) < BY_TAPE_MM
 		const add = (curves: readonly Curve[], isNear: boolean) =>
 			curves.forEach((curve, i) => {
-				const which = (isNear ? inner : !inner) ? 'inner' : 'outer'
+				const isInner = isNear === inner
+				const which = panel.hand === 'centre' ? (isInner ? 'inner' : 'outer') : isInner ? 'lower' : 'upper'
 				out.push({
 					id: `${band.id}/${isNear ? 'near' : 'far'}${curves.length > 1 ? `/${i + 1}` : ''}`,
-					name: `${bandName(panel, band)}, ${which} edge${narrow && which === 'inner' ? ` (the other edge by ${(Math.round(widthOf(panel, band) * 10) / 10).toString()} mm tape)` : ''}`,
+					name: `${bandName(panel, band)}, ${which} edge${narrow && isInner ? ` (the other edge by ${(Math.round(widthOf(panel, band) * 10) / 10).toString()} mm tape)` : ''}`,
 					short: `${band.stripe}${band.id.endsWith('/1') ? '' : ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}`} ${which}`,
 					side: band.side,
 					curve,
 					open: isNear ? band.sign : (-band.sign as 1 | -1),
 					colour,
 					sdMm,
-					...(narrow && which === 'outer' ? { byTape: true } : {}),
+					...(narrow && !isInner ? { byTape: true } : {}),
 				})
 			})
 		add(band.near, true)
@@ -250,14 +274,14 @@ export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colour
 	return out
 }
 
-/** Inner is nearer the baseline, half-way along. */
-function innerIsNear(band: Band): boolean {
-	const g = (curves: readonly Curve[]) => {
+/** Whether the near edge is the inner one, nearer the centreline half-way along; on a panel of one side, the lower one. */
+function innerIsNear(panel: Panel, band: Band): boolean {
+	const height = (curves: readonly Curve[]) => {
 		const c = curves[0]
-		const m = c?.cubics[Math.floor(c.cubics.length / 2)]?.[0]
-		return Math.abs(m?.g ?? 0)
+		const g = c?.cubics[Math.floor(c.cubics.length / 2)]?.[0].g ?? 0
+		return panel.hand === 'centre' ? Math.abs(g) : g
 	}
-	return g(band.near) <= g(band.far)
+	return height(band.near) <= height(band.far)
 }
 
 /** Left and right pieces must be mirror images, and not copies of each other unless their shape is its own mirror image. */
