@@ -11,7 +11,7 @@ export interface Label {
 	readonly sizeMm: number
 	readonly bold?: boolean
 	readonly colour?: string
-	/** stands on its anchor, not beside it */
+	/** stands on an anchor where one is free, beside one else */
 	readonly on?: boolean
 	/** framed, as piece numbers are */
 	readonly framed?: boolean
@@ -55,6 +55,11 @@ const LEADER_FROM_MM = 3
 /** What crossing a line costs, in rings further off that it is worth. */
 const CROSSING = 3
 const LEADER_CROSSING = 0.5
+/** What the next anchor and the next way round cost. */
+const LATER_ANCHOR = 0.3
+const LATER_WAY = 0.02
+/** Of many places inside an area only the first are gone round. */
+const MOST_ANCHORS = 16
 
 /** Places each in turn: what comes first has the choice. */
 export function placeLabels(labels: readonly Label[], obstacles: Obstacles): Placed {
@@ -83,16 +88,36 @@ interface Taken {
 }
 
 function bestPlace(label: Label, taken: Taken): PlacedLabel | undefined {
+	const words = wordsOf(label)
+	if (!words) return undefined
+	return (label.on ? onAnchor(words, taken) : undefined) ?? besideAnchor(words, taken)
+}
+
+function onAnchor(words: Words, taken: Taken): PlacedLabel | undefined {
 	let best: { readonly place: PlacedLabel; readonly cost: number } | undefined
-	const rings = label.on ? 1 : RINGS
-	for (let ring = 0; ring < rings; ring++) {
+	for (const [rank, anchor] of words.label.anchors.entries()) {
+		if (best && best.cost <= rank * LATER_ANCHOR) break
+		const place = { label: words.label, ...wordsAt(words, anchor) }
+		if (!isFree(place, taken)) continue
+		const cost = rank * LATER_ANCHOR + covering(place, taken)
+		if (!best || cost < best.cost) best = { place, cost }
+	}
+	return best?.place
+}
+
+function besideAnchor(words: Words, taken: Taken): PlacedLabel | undefined {
+	const ways = waysFrom(words.label.towards ?? Math.PI / 4)
+	let best: { readonly place: PlacedLabel; readonly cost: number } | undefined
+	for (let ring = 0; ring < RINGS; ring++) {
 		// whatever comes further out costs at least this much
 		if (best && best.cost <= ring) break
-		for (const [rank, anchor] of label.anchors.entries()) {
-			for (const [turn, way] of (label.on ? [0] : waysFrom(label.towards ?? Math.PI / 4)).entries()) {
-				const place = placeAt(label, anchor, way, ring)
-				if (!place || !isFree(place, taken)) continue
-				const cost = ring + rank * 0.3 + turn * 0.02 + covering(place, taken)
+		for (const [rank, anchor] of words.label.anchors.slice(0, MOST_ANCHORS).entries()) {
+			for (const [turn, way] of ways.entries()) {
+				const least = ring + rank * LATER_ANCHOR + turn * LATER_WAY
+				if (best && best.cost <= least) break
+				const place = placeBeside(words, anchor, way, ring)
+				if (!isFree(place, taken)) continue
+				const cost = least + covering(place, taken)
 				if (!best || cost < best.cost) best = { place, cost }
 			}
 		}
@@ -104,33 +129,38 @@ function waysFrom(first: number): readonly number[] {
 	return Array.from({ length: WAYS }, (_, i) => first + (((i + 1) >> 1) * (i % 2 === 0 ? -1 : 1) * 2 * Math.PI) / WAYS)
 }
 
-function placeAt(label: Label, anchor: PlanePoint, way: number, ring: number): PlacedLabel | undefined {
-	const at0: TextItem = {
-		kind: 'text',
-		role: 'label',
-		at: { x: 0, y: 0 },
-		text: label.text,
-		sizeMm: label.sizeMm,
-		anchor: 'middle',
-		angle: 0,
-		...(label.bold ? { bold: true } : {}),
-		...(label.colour ? { colour: label.colour } : {}),
-	}
-	const ink = boxOf(textBox(at0) ?? [])
+/** A label's text with its middle at 0, 0, and half of the room it takes. */
+interface Words {
+	readonly label: Label
+	readonly item: TextItem
+	readonly half: PlanePoint
+}
+
+function wordsOf(label: Label): Words | undefined {
+	const { text, sizeMm, bold, colour } = label
+	const style = { sizeMm, ...(bold ? { bold } : {}), ...(colour ? { colour } : {}) }
+	const item: TextItem = { kind: 'text', role: 'label', at: { x: 0, y: 0 }, text, anchor: 'middle', angle: 0, ...style }
+	const ink = boxOf(textBox(item) ?? [])
 	if (!ink) return undefined
 	const half = { x: (ink.maxX - ink.minX) / 2 + AIR_MM, y: (ink.maxY - ink.minY) / 2 + AIR_MM }
+	return { label, item: { ...item, at: { x: -(ink.minX + ink.maxX) / 2, y: -(ink.minY + ink.maxY) / 2 } }, half }
+}
+
+const wordsAt = ({ item, half }: Words, middle: PlanePoint) => ({
+	item: { ...item, at: { x: middle.x + item.at.x, y: middle.y + item.at.y } },
+	box: { minX: middle.x - half.x, maxX: middle.x + half.x, minY: middle.y - half.y, maxY: middle.y + half.y },
+})
+
+function placeBeside(words: Words, anchor: PlanePoint, way: number, ring: number): PlacedLabel {
+	const { label, half } = words
 	const [ux, uy] = [Math.cos(way), Math.sin(way)]
 	// The box touches a circle round the anchor: its middle lies that much further out.
-	const off = label.on ? 0 : (label.reachMm ?? 0.5) + ring * RING_MM
-	const spread = label.on ? 0 : Math.min(half.x / Math.max(Math.abs(ux), 1e-9), half.y / Math.max(Math.abs(uy), 1e-9))
-	const middle = { x: anchor.x + ux * (off + spread), y: anchor.y + uy * (off + spread) }
-	const box = { minX: middle.x - half.x, maxX: middle.x + half.x, minY: middle.y - half.y, maxY: middle.y + half.y }
-	const item = { ...at0, at: { x: middle.x - (ink.minX + ink.maxX) / 2, y: middle.y - (ink.minY + ink.maxY) / 2 } }
 	const reach = label.reachMm ?? 0.5
-	const far = !label.on && off - reach > LEADER_FROM_MM
-	if (!far) return { label, item, box }
-	const from = { x: anchor.x + ux * reach, y: anchor.y + uy * reach }
-	return { label, item, box, leader: [from, { x: anchor.x + ux * off, y: anchor.y + uy * off }] }
+	const off = reach + ring * RING_MM
+	const spread = Math.min(half.x / Math.max(Math.abs(ux), 1e-9), half.y / Math.max(Math.abs(uy), 1e-9))
+	const at = (d: number): PlanePoint => ({ x: anchor.x + ux * d, y: anchor.y + uy * d })
+	const place = { label, ...wordsAt(words, at(off + spread)) }
+	return off - reach > LEADER_FROM_MM ? { ...place, leader: [at(reach), at(off)] } : place
 }
 
 function isFree({ box, leader }: PlacedLabel, { boxes, leaders }: Taken): boolean {

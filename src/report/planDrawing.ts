@@ -161,8 +161,11 @@ function legend({ job }: Result, panel: PanelResult, left: readonly Label[], uni
 	const at = () => ({ x: x + 1.5 * textMm, y: y + 0.35 * textMm })
 	symbol({ kind: 'path', role: 'guide', segments: markSegments(at(), true), stroke: SYMBOL }, 'datum')
 	symbol({ kind: 'path', role: 'guide', segments: markSegments(at(), false), stroke: SYMBOL }, 'mark, as measured')
-	const frame = grown({ minX: at().x, maxX: at().x, minY: at().y, maxY: at().y }, 0.7 * textMm)
-	symbol({ kind: 'path', role: 'label', segments: rect(frame), stroke: LEADER }, 'number of a piece, as on its sheet')
+	const { x: atX, y: atY } = at()
+	const frame = { minX: atX - textMm, maxX: atX + textMm, minY: atY - 0.65 * textMm, maxY: atY + 0.65 * textMm }
+	const some = String(panel.pieces?.[0]?.number ?? 1)
+	items.push(words({ x: atX, y }, some, 0.9 * textMm, { bold: true, anchor: 'middle' }))
+	symbol({ kind: 'path', role: 'label', segments: rect(frame), stroke: LEADER }, 'number of a piece, as on its sheets')
 	if (left.length > 0) symbol({ kind: 'group', items: [] }, `no room to name: ${left.map(({ text }) => text).join(', ')}`)
 	return items
 }

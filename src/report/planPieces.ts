@@ -1,4 +1,4 @@
-/** Which stretch of which line a guide is for, by the guide's id. */
+/** Which stretch of which line each guide is for, by the guide's id. */
 import type { Chart } from '../chart/chart.ts'
 import { evaluate } from '../chart/curve.ts'
 import { measure } from '../chart/measure.ts'
@@ -7,15 +7,20 @@ import type { PanelResult } from '../engine/panel.ts'
 import type { Scheme } from '../scheme/scheme.ts'
 import { paintEdges } from '../template/pieces.ts'
 
-/** A few places along the stretch, its middle first; undefined where no line of the scheme has that guide. */
-export function lineParts(pieceId: string, { id: panelId, panel, pieces }: PanelResult, scheme: Scheme, chart: Chart): readonly ChartPoint[] | undefined {
-	const parts = /^(.*)\/guide\/(\d+)$/.exec(pieceId)
-	if (!parts) return undefined
-	const [, stem, number] = parts
-	const edge = paintEdges({ panel, scheme, colours: new Map(), sdOf: () => undefined }).find(({ id }) => stem === `${panelId}/${id}`)
-	if (!edge) return undefined
-	const count = (pieces ?? []).filter(({ id }) => id.startsWith(`${stem}/guide/`)).length
-	const { length, at } = measure(chart, edge.curve)
-	const first = (Number(number) - 1) / count
-	return [0.5, 0.4, 0.6, 0.3, 0.7].map((part) => evaluate(edge.curve, at((first + part / count) * length)).at)
+/** Where along its stretch a guide's number may stand: its middle first. */
+const PARTS = [0.5, 0.4, 0.6, 0.3, 0.7]
+
+/** By piece number, a few places along the stretch of line that the guide is for. */
+export function guidePlaces({ id, panel, pieces = [] }: PanelResult, scheme: Scheme, chart: Chart): ReadonlyMap<number, readonly ChartPoint[]> {
+	const places = new Map<number, readonly ChartPoint[]>()
+	for (const edge of paintEdges({ panel, scheme, colours: new Map(), sdOf: () => undefined })) {
+		const guides = pieces.filter((piece) => piece.id.startsWith(`${id}/${edge.id}/guide/`))
+		if (guides.length === 0) continue
+		const { length, at } = measure(chart, edge.curve)
+		const step = length / guides.length
+		for (const [i, guide] of guides.entries()) {
+			places.set(guide.number, PARTS.map((part) => evaluate(edge.curve, at((i + part) * step)).at))
+		}
+	}
+	return places
 }

@@ -1,20 +1,21 @@
 /** One panel as one looks at its painted side: what is drawn, and what is to be labelled. */
 import type { Chart } from '../chart/chart.ts'
 import { toPaper } from '../chart/orient.ts'
-import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { polyline as curvePoints } from '../chart/region.ts'
 import { boxOf, grown } from '../drawing/box.ts'
 import type { Box, Item, PathItem, Segment, Stroke } from '../drawing/drawing.ts'
 import { circle, line, polyline } from '../drawing/path.ts'
 import type { HandedChart, PanelResult } from '../engine/panel.ts'
 import type { PlanePoint } from '../plane/point.ts'
+import { signedArea } from '../plane/polyline.ts'
 import { clipPolyline } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import type { Label } from './labels.ts'
 import { innerPoints } from './innerPoints.ts'
-import { lineParts } from './planPieces.ts'
+import { guidePlaces } from './planPieces.ts'
 import { BARE, CENTRE, LINE, OPEN_OUTLINE, OUTLINE, PAINTED, STATION, SYMBOL } from './planStyle.ts'
 
 export interface View {
@@ -104,13 +105,6 @@ const path = (segments: readonly Segment[], stroke: Stroke | undefined, title?: 
 const regionPoints = (region: ChartRegion, to: To) => region.map((loop) => simplify(loop.map(to), CHORD_MM, true))
 const regionSegments = (loops: readonly (readonly PlanePoint[])[]) => loops.flatMap((loop) => polyline(loop, true))
 
-function curveSegments(curve: Curve, to: To): readonly Segment[] {
-	return curve.cubics.flatMap(([p, a, b, q], i): Segment[] => [
-		...(i === 0 ? [{ to: 'move' as const, p: to(p) }] : []),
-		{ to: 'cubic', a: to(a), b: to(b), p: to(q) },
-	])
-}
-
 /** Marks and datums of this hand, where they are now. */
 function placesOn({ survey, lines }: PanelResult, hand: HandedChart['hand']) {
 	return Object.values(survey?.survey.marks ?? {})
@@ -132,19 +126,24 @@ function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
 		const loops = regionPoints(field.region, to)
 		const what = panel.panel.fields.find(({ id }) => id === field.field)?.what ?? field.field
 		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? field.paint}`, paint?.colour ?? BARE))
-		labels.push({ text: paint?.name ?? field.paint, anchors: innerPoints(loops), sizeMm: textMm, on: true })
+		labels.push({ text: paint?.name ?? field.paint, anchors: innerPoints(loops).map(({ p }) => p), sizeMm: textMm, on: true })
 	}
 	for (const band of scheme?.bands ?? []) {
 		const paint = colours.get(band.paint)
 		const loops = regionPoints(band.region, to)
 		const what = panel.panel.stripes.find(({ id }) => id === band.stripe)?.what ?? band.stripe
 		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? band.paint}`, paint?.colour ?? BARE))
-		lines.push(...loops.map((loop) => [...loop, ...loop.slice(0, 1)]))
-		labels.push({ text: `${what}, ${paint?.name ?? band.paint}`, anchors: along(loops[0] ?? []), sizeMm: textMm })
+		lines.push(...loops.map(closed))
+		const inner = innerPoints(loops)
+		const wide = (inner[0]?.off ?? 0) > 0.8 * textMm
+		const anchors = wide ? inner.map(({ p }) => p) : along(loops[0] ?? [])
+		const several = scheme?.bands.some((other) => other.stripe === band.stripe && other.side === band.side && other !== band)
+		const number = several ? ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}` : ''
+		labels.push({ text: `${what}${number}, ${paint?.name ?? band.paint}`, anchors, sizeMm: textMm, on: wide })
 	}
 	const stroke = area?.from === 'outline' ? OUTLINE : OPEN_OUTLINE
 	items.push(path(regionSegments(outline), stroke, 'outline'))
-	lines.push(...outline.map((loop) => [...loop, ...loop.slice(0, 1)]))
+	lines.push(...outline.map(closed))
 	for (const hole of panel.panel.holes) {
 		const g = hole.side === 'left' || hole.side === 'below' ? -hole.girth : hole.girth
 		labels.push({ text: hole.what ?? hole.id, anchors: [to({ s: hole.station, g })], sizeMm: textMm, reachMm: hole.diameter / 2 + 0.5 })
@@ -152,26 +151,31 @@ function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
 	return { items, labels, lines }
 }
 
+const closed = (loop: readonly PlanePoint[]) => [...loop, ...loop.slice(0, 1)]
+
 /** A few places round a loop, from its most outward one on. */
 function along(loop: readonly PlanePoint[]): readonly PlanePoint[] {
 	const count = Math.min(12, loop.length)
 	return Array.from({ length: count }, (_, i) => loop[Math.floor((i * loop.length) / count)] as PlanePoint)
 }
 
-/** Lines of the scheme; those that no stripe covers are named. */
+/** Lines of the scheme as far as the panel reaches; those that no stripe covers are named. */
 function fittedLines({ panel, chart, hand, textMm }: ViewInput, to: To): Part {
 	const items: Item[] = []
 	const labels: Label[] = []
 	const lines: (readonly PlanePoint[])[] = []
 	const striped = new Set(panel.panel.stripes.map(({ edge }) => edge))
+	// a line goes on over a hole
+	const reach = (panel.lines?.area?.region ?? []).map((loop) => loop.map(to)).filter((loop) => signedArea(loop) * chart.orientation > 0)
 	for (const edge of panel.lines?.edges ?? []) {
 		for (const { side, curve } of edge.sided) {
 			if (hand !== 'centre' && side !== hand) continue
 			const what = panel.panel.edges.find(({ id }) => id === edge.id)?.what ?? edge.id
-			items.push(path(curveSegments(curve, to), LINE, what))
 			const points = curvePoints(chart, curve, CHORD_MM).map(to)
-			lines.push(points)
-			if (!striped.has(edge.id)) labels.push({ text: what, anchors: along(points), sizeMm: textMm })
+			const inside = clipPolyline(curve.closed ? closed(points) : points, reach).map((piece) => piece.points)
+			items.push(path(inside.flatMap((part) => polyline(part)), LINE, what))
+			lines.push(...inside)
+			if (!striped.has(edge.id)) labels.push({ text: what, anchors: along(inside[0] ?? points), sizeMm: textMm })
 		}
 	}
 	return { items, labels, lines }
@@ -286,20 +290,18 @@ export function markSegments(p: PlanePoint, datum: boolean): readonly Segment[] 
 }
 
 /** Numbers of guides and pieces beside the lines and inside the areas that they are for. */
-function pieceNumbers(input: ViewInput, to: To): Part {
-	const { panel, hand, chart, textMm } = input
+function pieceNumbers({ panel, hand, chart, textMm }: ViewInput, to: To): Part {
 	const scheme = panel.schemes?.find((each) => each.hand === hand)?.scheme
-	const labels: Label[] = []
-	const number = (n: number, anchors: readonly PlanePoint[], on = false) =>
-		labels.push({ text: String(n), anchors, sizeMm: textMm, bold: true, framed: true, on, reachMm: 1 })
-	for (const piece of panel.pieces ?? []) {
-		if (piece.kind === 'strip' || !scheme) continue
-		const guided = piece.kind === 'guide' ? lineParts(piece.id, panel, scheme, chart) : undefined
-		if (guided) number(piece.number, guided.map(to))
-		const band = scheme.bands.find(({ id }) => piece.id === `${panel.id}/${id}/piece`)
-		if (band) number(piece.number, innerPoints(regionPoints(band.region, to)).slice(0, 4))
-		const field = scheme.fields.find(({ id }) => piece.id === `${panel.id}/${id}/piece`)
-		if (field) number(piece.number, innerPoints(regionPoints(field.region, to)), true)
-	}
+	if (!scheme) return {}
+	const guides = guidePlaces(panel, scheme, chart)
+	const labels = (panel.pieces ?? []).flatMap(({ id, number }): Label[] => {
+		const style = { text: String(number), sizeMm: textMm, bold: true, framed: true, reachMm: 1 }
+		const along = guides.get(number)
+		if (along) return [{ ...style, anchors: along.map(to) }]
+		const area = [...scheme.bands, ...scheme.fields].find((each) => id === `${panel.id}/${each.id}/piece`)
+		if (!area) return []
+		const inner = innerPoints(regionPoints(area.region, to))
+		return [{ ...style, anchors: inner.map(({ p }) => p), on: (inner[0]?.off ?? 0) > textMm }]
+	})
 	return { labels }
 }
