@@ -38,12 +38,12 @@ const failure = (error: unknown) => {
 }
 
 /** What the parser of the command line says has gone to the messages already. */
-function misused({ exitCode, code, message }: CommanderError, world: World, json: boolean): number {
+function misused({ exitCode, message }: CommanderError, world: World, json: boolean): number {
 	if (exitCode === 0) return 0
 	if (json) {
 		const found = message.replace(/^error: /, '').replace(/\n/g, ' ')
 		const fix = 'see stripewright --help'
-		give(world, { command: '', misuse: true, problems: [{ code: 'MISUSE', severity: 'error', path: '', found, expected: code, fix }] }, true)
+		give(world, { command: '', misuse: true, problems: [{ code: 'MISUSE', severity: 'error', path: '', found, expected: 'a command line as the help shows it', fix }] }, true)
 	}
 	return MISUSE
 }

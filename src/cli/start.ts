@@ -106,7 +106,7 @@ async function starters(disk: Disk): Promise<readonly Starter[]> {
 	return Promise.all(
 		files.map(async (file) => {
 			const text = new TextDecoder().decode(await disk.read(join(folder, file)))
-			return { name: file.replace(/\.jsonc$/, ''), about: /^\s*\/\/\s*(.+)$/m.exec(text)?.[1]?.trim() ?? '' }
+			return { name: file.replace(/\.jsonc$/, ''), about: /^\s*\/\/\s*(?:Starter: )?(.+)$/m.exec(text)?.[1]?.trim() ?? '' }
 		}),
 	)
 }

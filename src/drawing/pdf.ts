@@ -1,8 +1,9 @@
 /** Drawings as a PDF, one to a page, at true size. */
-import type { PDFDocument, PDFPage, PDFRef } from 'pdf-lib'
+import type { PDFDict, PDFDocument, PDFPage, PDFRef } from 'pdf-lib'
 import type { PlanePoint } from '../plane/point.ts'
 import type { Drawing, PathItem, Segment, TextItem } from './drawing.ts'
 import { printable, textWidth } from './metrics.ts'
+import { PART_NAMES, PARTS, type Part, partOf } from './parts.ts'
 import { polyline } from './path.ts'
 import { type FlatItem, flatten, turnOf } from './place.ts'
 import { MITER_LIMIT } from './stroke.ts'
@@ -85,21 +86,32 @@ function write(item: TextItem, faces: Faces): readonly string[] {
 
 const clipTo = (clips: FlatItem['clips']) => clips.flatMap((loop) => [...construct(polyline(loop, true)), 'W n'])
 
-/** All items in order; neighbours out of one clipped group are written inside one clip. */
+/**
+ * All items in order; neighbours out of one clipped group are written inside one clip, neighbours of one part inside one stretch of
+ * optional content (ISO 32000-1, 8.11.3.2), which opens and closes within its clip.
+ */
 function content(items: readonly FlatItem[], faces: Faces): readonly string[] {
 	const lines: string[] = []
 	let open: FlatItem['clips'] = []
-	const change = (clips: FlatItem['clips']) => {
-		if (clips === open) return
-		if (open.length > 0) lines.push('Q')
-		if (clips.length > 0) lines.push('q', ...clipTo(clips))
+	let part: Part | undefined
+	const change = (clips: FlatItem['clips'], next: Part | undefined) => {
+		if (clips === open && next === part) return
+		if (part) lines.push('EMC')
+		if (clips !== open) {
+			if (open.length > 0) lines.push('Q')
+			if (clips.length > 0) lines.push('q', ...clipTo(clips))
+		}
+		if (next) lines.push(`/OC /${next} BDC`)
 		open = clips
+		part = next
 	}
 	for (const { item, clips } of items) {
-		change(clips)
-		for (const line of item.kind === 'path' ? paint(item) : write(item, faces)) lines.push(line)
+		const painted = item.kind === 'path' ? paint(item) : write(item, faces)
+		if (painted.length === 0) continue
+		change(clips, partOf(item.role))
+		for (const line of painted) lines.push(line)
 	}
-	change([])
+	change([], undefined)
 	return lines
 }
 
@@ -141,6 +153,21 @@ async function embedFaces(doc: PDFDocument, pages: readonly (readonly FlatItem[]
 	}
 }
 
+/**
+ * The optional-content groups of the parts that the pages use, all shown, in the viewer's list in a settled order (ISO 32000-1,
+ * 8.11.2 and 8.11.4); gives the property list by which the pages' content names them.
+ */
+function addParts(lib: PdfLib, doc: PDFDocument, pages: readonly (readonly FlatItem[])[]): PDFDict | undefined {
+	const used = new Set(pages.flatMap((items) => items.map(({ item }) => partOf(item.role))))
+	const parts = PARTS.filter((part) => used.has(part))
+	if (parts.length === 0) return undefined
+	const { context } = doc
+	const refs = parts.map((part) => context.register(context.obj({ Type: 'OCG', Name: lib.PDFHexString.fromText(PART_NAMES[part]) })))
+	const shown = { Name: lib.PDFHexString.fromText('Parts of the print'), BaseState: 'ON', Order: refs }
+	doc.catalog.set(lib.PDFName.of('OCProperties'), context.obj({ OCGs: refs, D: shown }))
+	return context.obj(Object.fromEntries(parts.map((part, index) => [part, refs[index] as PDFRef])))
+}
+
 function addInfo(lib: PdfLib, doc: PDFDocument, { title, revision }: PdfOptions) {
 	doc.setTitle(title, { showInWindowTitleBar: true })
 	doc.setSubject(`Revision ${revision}`)
@@ -157,6 +184,7 @@ function addInfo(lib: PdfLib, doc: PDFDocument, { title, revision }: PdfOptions)
 /**
  * The bytes of a PDF with one page for each drawing, every page box the size of the drawing, fonts embedded as far as used.
  * Cubics stay cubics; fills are non-zero. `scale` is the printer's correction, applied about the middle of each page.
+ * Knife lines, guide lines and ticks, labels and register marks are optional-content groups, all shown, to be switched off in a viewer.
  * The same drawings give the same bytes. Rejects only where a font cannot be read.
  */
 export async function toPdf(drawings: readonly Drawing[], options: PdfOptions): Promise<Uint8Array> {
@@ -165,12 +193,14 @@ export async function toPdf(drawings: readonly Drawing[], options: PdfOptions): 
 	addInfo(lib, doc, options)
 	const flat = drawings.map(({ items }) => flatten(items))
 	const faces = await embedFaces(doc, flat, options.fonts)
+	const parts = addParts(lib, doc, flat)
 	drawings.forEach((drawing, index) => {
 		const [width, height] = [drawing.widthMm * POINTS_PER_MM, drawing.heightMm * POINTS_PER_MM]
 		const page = doc.addPage([width, height])
 		addBoxes(page, width, height)
 		if (faces.regular) page.node.setFontDictionary(lib.PDFName.of('Regular'), faces.regular.ref)
 		if (faces.bold) page.node.setFontDictionary(lib.PDFName.of('Bold'), faces.bold.ref)
+		if (parts) page.node.Resources()?.set(lib.PDFName.of('Properties'), parts)
 		const scale = scaleOf(options.scale, index)
 		const lines = [trueSize(drawing, scale), `0 J 0 j ${MITER_LIMIT} M`, ...content(flat[index] as readonly FlatItem[], faces)]
 		const stream = doc.context.flateStream(lines.join('\n'))

@@ -7,6 +7,7 @@ import type { Edge, Job, Panel } from '../job/schema.ts'
 import { type FittedEdge, fitEdge } from '../line/edge.ts'
 import type { Through } from '../line/run.ts'
 import { pointInRegion } from '../plane/polyline.ts'
+import { areaOf } from '../plane/region.ts'
 import type { PanelArea } from '../scheme/outline.ts'
 import type { SidedEdge } from '../scheme/scheme.ts'
 import { onSide, type Side, sidesOf } from '../scheme/side.ts'
@@ -43,6 +44,8 @@ const LEAST_TOLERANCE_MM = 0.5
 export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 	const problems: Problem[] = []
 	const edges: PanelEdge[] = []
+	// A line that runs off does not end in a hole.
+	const panel = toPlane(input.area?.region ?? []).filter((loop) => areaOf([loop]) > 0)
 	input.panel.edges.forEach((edge, i) => {
 		const path = `${input.path}/edges/${i}`
 		const hand = handOf(input.panel, edge.hand)
@@ -50,7 +53,6 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 		const marks = marksOf(input, edge, hand, `${path}/through`, problems)
 		if (!marks) return
 		const through = throughOf(input, edge, marks)
-		const area = input.area?.region
 		const outcome = fitEdge(input.chart, {
 			id: edge.id,
 			panel: input.panel.id,
@@ -59,7 +61,7 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 			marks: through,
 			closed: edge.closed,
 			runsOff: { front: edge.front === 'runs-off', rear: edge.rear === 'runs-off' },
-			onPanel: (p) => area !== undefined && pointInRegion({ x: p.s, y: p.g }, toPlane(area)),
+			onPanel: (p) => pointInRegion({ x: p.s, y: p.g }, panel),
 			toleranceMm: input.toleranceMm,
 		})
 		problems.push(...outcome.problems)

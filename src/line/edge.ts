@@ -1,7 +1,8 @@
 import type { Chart } from '../chart/chart.ts'
-import { endOf, evaluateCubic, frameOf, startOf } from '../chart/curve.ts'
+import { evaluateCubic, frameOf } from '../chart/curve.ts'
+import { shoot } from '../chart/geodesic.ts'
 import { beyond } from '../chart/limits.ts'
-import { nearest } from '../chart/nearest.ts'
+import { nearestOn } from '../chart/nearest.ts'
 import type { ChartCubic, ChartPoint, Curve } from '../chart/point.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import { pulledRun, type Run, smoothRing, smoothRun, straightOn, type Through } from './run.ts'
@@ -29,6 +30,8 @@ export interface FittedEdge {
 
 /** How far past the panel a line that runs off is led on: clear of the widest stripe's raked end. */
 const PAST_MM = 25
+/** A mark this far past the last reading of the gauge is still on the panel: rounding of two readings, mm. */
+const CAPTURED_MM = 2
 /** Steps in which it is led on, and how many: three metres. */
 const STEP_MM = 5
 const MAX_STEPS = 600
@@ -53,51 +56,59 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 			],
 		}
 	}
-	const cubics = runs.flatMap((r) => r.cubics)
-	let curve: Curve = { id: input.id, cubics, closed: input.closed, maxErrorMm: Math.max(...runs.map((r) => r.maxErrorMm)) }
-	for (const odd of runs.flatMap((r) => r.odd)) {
-		const mark = input.marks.find((m) => m.key === odd.key)
+	const fitted: Curve = {
+		id: input.id,
+		cubics: runs.flatMap((r) => r.cubics),
+		closed: input.closed,
+		maxErrorMm: Math.max(...runs.map((r) => r.maxErrorMm)),
+	}
+	const pathOf = (i: number) => `${input.path}/through/${i}`
+	const odd = runs.flatMap((r) => r.odd)
+	for (const { key, offMm, limitMm } of odd) {
+		const i = input.marks.findIndex((m) => m.key === key)
 		problems.push({
 			code: 'EDGE_ODD_MARK',
 			severity: 'warning',
-			path: input.path,
-			place: { ...place, ...unsigned(mark?.at) },
-			found: `mark ${odd.key} stands ${mm(odd.offMm)} off the line that the other marks make`,
-			expected: `at most ${mm(odd.limitMm)} by chance`,
-			fix: `read ${odd.key} again, or say that the line has a corner there`,
-		})
-	}
-	const passes = input.marks.map((m) => ({
-		key: m.key,
-		offMm: nearest(chart, curve, m.at)?.offsetMm ?? Number.NaN,
-		tolerance: m.tolerance,
-	}))
-	for (const [i, p] of passes.entries()) {
-		if (Math.abs(p.offMm) <= p.tolerance) continue
-		problems.push({
-			code: 'EDGE_LEAVES_MARK',
-			severity: 'warning',
-			path: input.path,
+			path: pathOf(i),
 			place: { ...place, ...unsigned(input.marks[i]?.at) },
-			found: `the smooth line passes ${mm(p.offMm)} from mark ${p.key}`,
-			expected: `at most ${mm(p.tolerance)}`,
-			fix: `read ${p.key} again, give it a larger tolerance, or say that the line has a corner there`,
+			found: `mark ${key} stands ${mm(offMm)} off the line that the other marks make`,
+			expected: `at most ${mm(limitMm)} by chance`,
+			fix: `read ${key} again, or say that the line has a corner there`,
 		})
 	}
-	if (!input.closed) curve = leadOff(chart, curve, input)
-	const over = [startOf(curve), endOf(curve), ...input.marks.map((m) => m.at)].find((p) => beyond(chart, p) > PAST_MM + 1)
-	if (over) {
+	const foot = nearestOn(chart, fitted)
+	const passes = input.marks.flatMap((m, i) => {
+		const offMm = foot(m.at)?.offsetMm
+		if (offMm === undefined) return []
+		// Of a mark that does not belong to the line enough has been said.
+		if (Math.abs(offMm) > m.tolerance && !odd.some((o) => o.key === m.key)) {
+			problems.push({
+				code: 'EDGE_LEAVES_MARK',
+				severity: 'warning',
+				path: pathOf(i),
+				place: { ...place, ...unsigned(m.at) },
+				found: `the line passes ${mm(offMm)} from mark ${m.key}`,
+				expected: `at most ${mm(m.tolerance)}`,
+				fix: `read ${m.key} again, give it a larger tolerance, or say that the line has a corner there`,
+			})
+		}
+		return [{ key: m.key, offMm, tolerance: m.tolerance }]
+	})
+	const over = [...fitted.cubics.flatMap((c) => [c[0], evaluateCubic(c, 0.5).at, c[3]]), ...input.marks.map((m) => m.at)]
+		.map((p) => ({ p, by: beyond(chart, p) }))
+		.reduce((worst, x) => (x.by > worst.by ? x : worst))
+	if (over.by > CAPTURED_MM) {
 		problems.push({
 			code: 'CHART_LIMIT',
 			severity: 'error',
 			path: input.path,
-			place: { ...place, ...unsigned(over) },
-			found: `the line ${input.id} goes ${mm(beyond(chart, over))} beyond where this baseline can measure`,
+			place: { ...place, ...unsigned(over.p) },
+			found: `the line ${input.id} goes ${mm(over.by)} beyond where this baseline can measure`,
 			expected: `at most there: ${chart.limitReason}`,
 			fix: 'measure this part from a second baseline, or capture more of the panel',
 		})
 	}
-	return { value: { curve, passes: passes.filter((p) => !Number.isNaN(p.offMm)) }, problems }
+	return { value: { curve: input.closed ? fitted : leadOff(chart, fitted, input), passes }, problems }
 }
 
 const mm = (x: number) => `${Math.abs(x).toFixed(1)} mm`
@@ -111,10 +122,12 @@ interface Stretch {
 /** Marks in stretches of one kind, each starting at the mark where the one before ends. */
 function stretchesOf(marks: readonly Through[], closed: boolean): Stretch[] {
 	let list = marks
+	// A closed line that is pulled all round turns at each of its marks.
+	const polygon = closed && marks.every((m) => m.by === 'pulled' && !m.corner)
 	if (closed) {
 		// A closed line with corners or pulled runs starts at one of its breaks.
 		const n = marks.length
-		const breakAt = marks.findIndex((m, i) => m.corner || m.by !== (marks[(i + 1) % n] as Through).by)
+		const breakAt = polygon ? 0 : marks.findIndex((m, i) => m.corner || m.by !== (marks[(i + 1) % n] as Through).by)
 		if (breakAt < 0) return []
 		const turned = [...marks.slice(breakAt), ...marks.slice(0, breakAt)]
 		list = [...turned, turned[0] as Through]
@@ -124,7 +137,7 @@ function stretchesOf(marks: readonly Through[], closed: boolean): Stretch[] {
 		const from = list[i - 1] as Through
 		const to = list[i] as Through
 		const last = out[out.length - 1]
-		if (last && last.by === to.by && !from.corner) last.marks.push(to)
+		if (last && last.by === to.by && !from.corner && !polygon) last.marks.push(to)
 		else out.push({ by: to.by, marks: [from, to] })
 	}
 	return out
@@ -184,12 +197,12 @@ function leadOff(chart: Chart, curve: Curve, input: EdgeInput): Curve {
 	return { ...curve, cubics }
 
 	function lead(from: ChartPoint, angle: number): readonly ChartCubic[] {
-		let steps = 1
-		while (steps < MAX_STEPS) {
-			const tip = straightOn(chart, from, angle, steps * STEP_MM, 1).cubics.at(-1)?.[3] as ChartPoint
-			if (!input.onPanel(tip)) break
+		let at = { at: from, angle }
+		let steps = 0
+		do {
+			at = shoot(chart, at.at, at.angle, STEP_MM)
 			steps++
-		}
+		} while (steps < MAX_STEPS && input.onPanel(at.at))
 		return straightOn(chart, from, angle, steps * STEP_MM + PAST_MM, input.toleranceMm).cubics
 	}
 }

@@ -3,7 +3,9 @@ import { toChartCubic } from '../chart/curve.ts'
 import { distance } from '../chart/distance.ts'
 import { shoot } from '../chart/geodesic.ts'
 import type { ChartCubic, ChartPoint } from '../chart/point.ts'
-import { type ExtraObservation, smoothByCp, type smoothingSpline } from '../numeric/smoothing.ts'
+import { deleteOne } from '../numeric/deleteOne.ts'
+import type { DeletedPrediction, SmoothingOptions } from '../numeric/smoothing.ts'
+import { type ExtraObservation, type SmoothingCoordinate, smoothByCp, type smoothingSpline } from '../numeric/smoothing.ts'
 import { fitCubics } from '../plane/fit.ts'
 
 /** A mark that a line goes through, with how well it is known. */
@@ -23,7 +25,7 @@ export interface Through {
 export interface Run {
 	readonly cubics: readonly ChartCubic[]
 	readonly maxErrorMm: number
-	/** marks that stand off the line the others make, with that distance and how large it may be by chance (3.29 sd) */
+	/** the mark that stands farthest off the line the others make, with that distance and how large it may be by chance (3.29 sd) */
 	readonly odd: readonly { readonly key: string; readonly offMm: number; readonly limitMm: number }[]
 }
 
@@ -33,6 +35,10 @@ const PINNED_SD = 1e-4
 const LEAST_SD = 0.1
 /** Two-sided 0.1 % of a normal distribution: a mark flagged by chance once in a thousand. */
 const ODD_SDS = 3.29
+/** SUSPICION_COMMENT */
+const SUSPICION_SDS = 2
+/** In a line of more marks than this one bad mark no longer loosens the curve that judges it, and leaving each out takes seconds. */
+const MOST_JUDGED = 40
 
 /**
  * A smooth line through marks: quintic smoothing splines of station and girth over the length from mark to mark, one weight
@@ -62,29 +68,39 @@ export function smoothRun(
 	]
 	const extra = (part: (angle: number, j: number) => number): ExtraObservation[] =>
 		directions.map((d) => ({ t: d.t, derivative: 1, value: part(d.angle, chart.metric(d.at.s, d.at.g).j), sigma: 1e-5 }))
-	const fit = smoothByCp(t, [
+	const coordinates = [
 		{ y: marks.map((m) => m.at.s), sigma: sd('sdS'), extra: extra((a, j) => Math.cos(a) / j) },
 		{ y: marks.map((m) => m.at.g), sigma: sd('sdG'), extra: extra((a) => Math.sin(a)) },
-	])
+	]
+	const fit = smoothByCp(t, coordinates)
 	if (!fit) return undefined
-	return fitted(chart, marks, t, fit.coordinates, t[t.length - 1] as number, toleranceMm)
+	const run = fitted(chart, marks, t, coordinates, fit.coordinates, {}, toleranceMm)
+	const cubics = [...run.cubics]
+	// Pinned to a ten-thousandth by its weight; runs must meet to the last digit.
+	if (ends.pinStart || first.corner) cubics[0] = started(cubics[0] as ChartCubic, first.at)
+	if (ends.pinEnd || last.corner) cubics.push(ended(cubics.pop() as ChartCubic, last.at))
+	return { ...run, cubics }
 }
+
+const moved = (p: ChartPoint, from: ChartPoint, to: ChartPoint): ChartPoint => ({
+	s: p.s + to.s - from.s,
+	g: p.g + to.g - from.g,
+})
+const started = ([a, b, c, d]: ChartCubic, at: ChartPoint): ChartCubic => [at, moved(b, a, at), c, d]
+const ended = ([a, b, c, d]: ChartCubic, at: ChartPoint): ChartCubic => [a, b, moved(c, d, at), at]
 
 /** A smooth closed line through marks. */
 export function smoothRing(chart: Chart, marks: readonly Through[], toleranceMm: number): Run | undefined {
 	const first = marks[0] as Through
 	const t = lengths(chart, [...marks, first])
 	const period = t.pop() as number
-	const fit = smoothByCp(
-		t,
-		[
-			{ y: marks.map((m) => m.at.s), sigma: marks.map((m) => Math.max(LEAST_SD, m.sdS)) },
-			{ y: marks.map((m) => m.at.g), sigma: marks.map((m) => Math.max(LEAST_SD, m.sdG)) },
-		],
-		{ period },
-	)
+	const coordinates = [
+		{ y: marks.map((m) => m.at.s), sigma: marks.map((m) => Math.max(LEAST_SD, m.sdS)) },
+		{ y: marks.map((m) => m.at.g), sigma: marks.map((m) => Math.max(LEAST_SD, m.sdG)) },
+	]
+	const fit = smoothByCp(t, coordinates, { period })
 	if (!fit) return undefined
-	return fitted(chart, marks, [...t, period], fit.coordinates, period, toleranceMm)
+	return fitted(chart, marks, t, coordinates, fit.coordinates, { period }, toleranceMm)
 }
 
 type Spline = NonNullable<ReturnType<typeof smoothingSpline>>
@@ -93,44 +109,53 @@ function fitted(
 	chart: Chart,
 	marks: readonly Through[],
 	t: readonly number[],
-	xy: readonly Spline[],
-	end: number,
+	coordinates: readonly SmoothingCoordinate[],
+	splines: readonly Spline[],
+	options: SmoothingOptions,
 	toleranceMm: number,
 ): Run {
-	const [s, g] = xy as [Spline, Spline]
+	const [s, g] = splines as [Spline, Spline]
 	const a = new Float64Array(4)
 	const b = new Float64Array(4)
+	const at = (u: number) => {
+		s.at(u, a)
+		g.at(u, b)
+		return { x: a[0] as number, y: b[0] as number, dx: a[1] as number, dy: b[1] as number }
+	}
 	const cubics: ChartCubic[] = []
 	let worst = 0
+	const knots = options.period === undefined ? t : [...t, options.period]
 	// Between knots the spline is one polynomial: fitting piece by piece keeps the exact derivatives honest.
-	for (let i = 0; i + 1 < t.length; i++) {
-		const run = fitCubics(
-			(u) => {
-				s.at(u, a)
-				g.at(u, b)
-				return { x: a[0] as number, y: b[0] as number, dx: a[1] as number, dy: b[1] as number }
-			},
-			t[i] as number,
-			Math.min(end, t[i + 1] as number),
-			{ toleranceMm, scale: (x, y) => ({ sx: chart.metric(x, y).j, sy: 1 }) },
-		)
+	for (let i = 0; i + 1 < knots.length; i++) {
+		const run = fitCubics(at, knots[i] as number, knots[i + 1] as number, {
+			toleranceMm,
+			scale: (x, y) => ({ sx: chart.metric(x, y).j, sy: 1 }),
+		})
 		worst = Math.max(worst, run.maxErrorMm)
 		cubics.push(...run.cubics.map(toChartCubic))
 	}
-	const odd = marks.flatMap((m, i) => {
-		const ds = s.deleted[i]
-		const dg = g.deleted[i]
-		if (!ds || !dg) return []
-		// Only what lies across the line counts: along it the mark is free to slide.
-		const rates = [s.at(t[i] as number, a)[1] as number, g.at(t[i] as number, b)[1] as number] as const
-		const j = chart.metric(m.at.s, m.at.g).j
-		const speed = Math.hypot(j * rates[0], rates[1])
-		const [ns, ng] = [-rates[1] / speed, (j * rates[0]) / speed]
-		const offMm = ns * j * ds.residual + ng * dg.residual
-		const limitMm = ODD_SDS * Math.hypot(ns * j * ds.sd, ng * dg.sd)
-		return Math.abs(offMm) > limitMm ? [{ key: m.key, offMm, limitMm }] : []
-	})
-	return { cubics, maxErrorMm: worst, odd }
+	/** Of what the others say of each mark only the part across the line counts: along it the mark is free to slide. */
+	const across = (i: number, ds: DeletedPrediction, dg: DeletedPrediction) => {
+		const { x, y, dx, dy } = at(t[i] as number)
+		const { j } = chart.metric(x, y)
+		const speed = Math.hypot(j * dx, dy)
+		const [ns, ng] = [-dy / speed, (j * dx) / speed]
+		return { offMm: ns * j * ds.residual + ng * dg.residual, sd: Math.hypot(ns * j * ds.sd, ng * dg.sd) }
+	}
+	const judged = (said: readonly (readonly (DeletedPrediction | undefined)[] | undefined)[]) =>
+		said.flatMap((pair, i) => {
+			const [ds, dg] = pair ?? []
+			// What is pinned is meant so.
+			if (!ds || !dg || coordinates[1]?.sigma[i] === PINNED_SD) return []
+			const { offMm, sd } = across(i, ds, dg)
+			return [{ key: (marks[i] as Through).key, offMm, limitMm: ODD_SDS * sd, sds: Math.abs(offMm) / sd }]
+		})
+	let judgements = judged(marks.map((_, i) => [s.deleted[i], g.deleted[i]]))
+	if (marks.length <= MOST_JUDGED && judgements.some((j) => j.sds > SUSPICION_SDS)) {
+		judgements = judged(deleteOne(t, coordinates, options))
+	}
+	const odd = judgements.filter((j) => j.sds > ODD_SDS).sort((x, y) => y.sds - x.sds)
+	return { cubics, maxErrorMm: worst, odd: odd.slice(0, 1) }
 }
 
 /** Length from mark to mark, by the metric half-way. */

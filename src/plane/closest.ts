@@ -31,26 +31,37 @@ export function closestOnPolyline(p: PlanePoint, points: readonly PlanePoint[], 
 	return best
 }
 
-/** Halvings before Newton's method: 1/16 of a cubic has one foot at most unless the point is near its centre of curvature. */
-const HALVINGS = 4
+/**
+ * Halvings of a cubic at most. Only near a centre of curvature do feet lie closer than 2^-10 of it, and then at distances
+ * that differ by the cube of that.
+ */
+const HALVINGS = 10
 /** Newton steps; quadratic convergence needs about 5, a bad start falls back on halving. */
 const NEWTON_STEPS = 30
 
 /** A step this small moves the distance by its square: nothing. */
 const SETTLED = 1e-10
 
-/** Nearest place on cubics; parts whose handles' box is farther than the best so far (or `within`) are passed over. */
+/**
+ * Nearest place on cubics; parts whose handles' box is farther than the best so far (or `within`) are passed over. Feet are
+ * the roots of (C - p) . C', a quintic in Bernstein form: parts are halved until its coefficients change sign once at most
+ * (Schneider, Solving the nearest-point-on-curve problem, Graphics Gems, 1990).
+ */
 export function closestOnCubics(p: PlanePoint, cubics: readonly Cubic[], within = Number.POSITIVE_INFINITY): Closest {
 	let best: Closest = { distance: within, index: -1, t: 0, point: p }
+	const offer = (q: PlanePoint, index: number, t: number): void => {
+		const d = distance(p, q)
+		if (d < best.distance) best = { distance: d, index, t, point: q }
+	}
 	const search = (whole: Cubic, c: Cubic, index: number, u0: number, u1: number, depth: number): void => {
 		if (hullDistance(p, c) >= best.distance) return
-		if (depth === HALVINGS) {
+		offer(c[0], index, u0)
+		offer(c[3], index, u1)
+		const changes = signChanges(p, c)
+		if (changes === 0) return
+		if (changes === 1 || depth === HALVINGS) {
 			const t = foot(p, whole, u0, u1)
-			for (const u of [t, u0, u1]) {
-				const q = cubicAt(whole, u)
-				const d = distance(p, q)
-				if (d < best.distance) best = { distance: d, index, t: u, point: q }
-			}
+			offer(cubicAt(whole, t), index, t)
 			return
 		}
 		const [a, b] = splitCubic(c, 0.5)
@@ -65,6 +76,30 @@ export function closestOnCubics(p: PlanePoint, cubics: readonly Cubic[], within 
 	}
 	for (let i = 0; i < cubics.length; i++) search(cubics[i] as Cubic, cubics[i] as Cubic, i, 0, 1, 0)
 	return best.index < 0 ? { ...best, distance: Number.POSITIVE_INFINITY } : best
+}
+
+/** Sign changes in the Bernstein coefficients of (C - p) . C': no fewer than its roots. */
+function signChanges(p: PlanePoint, c: Cubic): number {
+	const product = (i: number, j: number) => {
+		const [q, a, b] = [c[i] as PlanePoint, c[j] as PlanePoint, c[j + 1] as PlanePoint]
+		return (q.x - p.x) * (b.x - a.x) + (q.y - p.y) * (b.y - a.y)
+	}
+	const coefficients = [
+		product(0, 0),
+		0.4 * product(0, 1) + 0.6 * product(1, 0),
+		0.1 * product(0, 2) + 0.6 * product(1, 1) + 0.3 * product(2, 0),
+		0.3 * product(1, 2) + 0.6 * product(2, 1) + 0.1 * product(3, 0),
+		0.6 * product(2, 2) + 0.4 * product(3, 1),
+		product(3, 2),
+	]
+	let changes = 0
+	let last = 0
+	for (const value of coefficients) {
+		if (value === 0) continue
+		if (last !== 0 && value > 0 !== last > 0) changes++
+		last = value
+	}
+	return changes
 }
 
 /** Root of (C - p) . C' in u0..u1: Newton, kept inside a bracket that shrinks by the sign of the derivative of distance. */

@@ -19,17 +19,23 @@ export const marksTable = (result: Result): string =>
 
 const indent = (lines: readonly string[]) => lines.map((line) => `  ${line}`.trimEnd()).join('\n')
 
+/** Front to rear; both sides of a mark together, as nearly alike as they are. */
+function inOrder(a: Mark, b: Mark): number {
+	if (a.id === b.id) return a.key < b.key ? -1 : 1
+	return a.at.s - b.at.s || (a.id < b.id ? -1 : 1)
+}
+
 function marksOf({ survey, panel }: PanelResult, unit: Unit): string[] {
-	const marks = Object.values(survey?.survey.marks ?? {}).toSorted((a, b) => a.at.s - b.at.s || (a.key < b.key ? -1 : 1))
+	const marks = Object.values(survey?.survey.marks ?? {}).toSorted(inOrder)
 	const figure = (mm: number) => figures(mm, unit)
 	const row = (mark: Mark) => [
 		mark.key,
 		figure(mark.at.s),
-		mark.fixed ? '' : plusMinus(mark.sd.s, unit),
+		mark.fixed ? 'datum' : plusMinus(mark.sd.s, unit),
 		`${figure(Math.abs(mark.at.g))} ${mark.at.g === 0 ? '' : girthSide(panel, mark.at.g)}`.trim(),
 		mark.fixed ? 'datum' : plusMinus(mark.sd.g, unit),
 	]
-	return table([['mark', `station, ${unit}`, '±', `girth, ${unit}`, '±'], ...marks.map(row)])
+	return table('lrrrr', [['mark', `station, ${unit}`, '±', `girth, ${unit}`, '±'], ...marks.map(row)])
 }
 
 function readingsOf({ survey }: PanelResult, unit: Unit): string[] {
@@ -42,7 +48,7 @@ function readingsOf({ survey }: PanelResult, unit: Unit): string[] {
 		signed(reading.residual, unit),
 		remark(reading),
 	]
-	return table([['reading', `read, ${unit}`, 'by the rest', 'off by', ''], ...readings.map(row)])
+	return table('lrrrl', [['reading', `read, ${unit}`, 'by the rest', 'off by', ''], ...readings.map(row)])
 }
 
 function remark({ redundancy, w }: CheckedReading): string {
@@ -53,18 +59,14 @@ function remark({ redundancy, w }: CheckedReading): string {
 const digits = (unit: Unit) => (unit === 'mm' ? 2 : 3)
 const figures = (mm: number, unit: Unit) => formatLength(mm, unit, { decimals: digits(unit) }).text.replace(` ${unit}`, '')
 const plusMinus = (mm: number, unit: Unit) => `±${figures(mm, unit)}`
-const signed = (mm: number, unit: Unit) => `${mm > 0 ? '+' : ''}${figures(mm, unit)}`
+const signed = (mm: number, unit: Unit) => {
+	const text = figures(mm, unit)
+	return mm > 0 && Number(text) !== 0 ? `+${text}` : text
+}
 
-/** Columns as wide as their widest cell; figures to the right, words to the left. */
-function table(rows: readonly (readonly string[])[]): string[] {
-	const widths = (rows[0] ?? []).map((_, i) => Math.max(...rows.map((row) => [...(row[i] ?? '')].length)))
-	const isFigure = (cell: string) => /^[-+±]?\d/.test(cell)
-	return rows.map((row, r) =>
-		row
-			.map((cell, i) => {
-				const right = isFigure(r === 0 ? (rows[1]?.[i] ?? '') : cell)
-				return right ? cell.padStart(widths[i] ?? 0) : cell.padEnd(widths[i] ?? 0)
-			})
-			.join('   '),
-	)
+/** Columns as wide as their widest cell, each to the left (l) or right (r). */
+function table(sides: string, rows: readonly (readonly string[])[]): string[] {
+	const widths = [...sides].map((_, i) => Math.max(...rows.map((row) => (row[i] ?? '').length)))
+	const cell = (text: string, i: number) => (sides[i] === 'r' ? text.padStart(widths[i] ?? 0) : text.padEnd(widths[i] ?? 0))
+	return rows.map((row) => row.map(cell).join('   '))
 }

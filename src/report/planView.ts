@@ -47,6 +47,8 @@ export interface ViewInput {
 
 /** Points of a plan need be no nearer to their curve than its thinnest line is wide. */
 const CHORD_MM = 0.03
+/** Good enough to keep labels off a line. */
+const ROUGH_MM = 0.3
 const MARK_MM = 1.4
 const DATUM_MM = 1.9
 /** A centre line runs on past the panel. */
@@ -77,7 +79,7 @@ export function planView(input: ViewInput): View | undefined {
 		// marks first: they have one place only; then what may stand anywhere along a line
 		labels: [parts[4], parts[2], parts[3], parts[5], parts[0], parts[1]].flatMap((part) => part?.labels ?? []),
 		marks: parts.flatMap((part) => part.marks ?? []),
-		lines: parts.flatMap((part) => part.lines ?? []),
+		lines: parts.flatMap((part) => part.lines ?? []).map((points) => simplify(points, ROUGH_MM)),
 		box,
 		baseY: 0,
 		frontX: chart.orientation === 1 ? -1 : 1,
@@ -103,6 +105,7 @@ const path = (segments: readonly Segment[], stroke: Stroke | undefined, title?: 
 })
 
 const regionPoints = (region: ChartRegion, to: To) => region.map((loop) => simplify(loop.map(to), CHORD_MM, true))
+const rough = (loops: readonly (readonly PlanePoint[])[]) => loops.map((loop) => simplify(loop, ROUGH_MM, true))
 const regionSegments = (loops: readonly (readonly PlanePoint[])[]) => loops.flatMap((loop) => polyline(loop, true))
 
 /** Marks and datums of this hand, where they are now. */
@@ -126,7 +129,7 @@ function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
 		const loops = regionPoints(field.region, to)
 		const what = panel.panel.fields.find(({ id }) => id === field.field)?.what ?? field.field
 		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? field.paint}`, paint?.colour ?? BARE))
-		labels.push({ text: paint?.name ?? field.paint, anchors: innerPoints(loops).map(({ p }) => p), sizeMm: textMm, on: true })
+		labels.push({ text: paint?.name ?? field.paint, anchors: innerPoints(rough(loops)).map(({ p }) => p), sizeMm: textMm, on: true })
 	}
 	for (const band of scheme?.bands ?? []) {
 		const paint = colours.get(band.paint)
@@ -134,7 +137,7 @@ function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
 		const what = panel.panel.stripes.find(({ id }) => id === band.stripe)?.what ?? band.stripe
 		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? band.paint}`, paint?.colour ?? BARE))
 		lines.push(...loops.map(closed))
-		const inner = innerPoints(loops)
+		const inner = innerPoints(rough(loops))
 		const wide = (inner[0]?.off ?? 0) > 0.8 * textMm
 		const anchors = wide ? inner.map(({ p }) => p) : along(loops[0] ?? [])
 		const several = scheme?.bands.some((other) => other.stripe === band.stripe && other.side === band.side && other !== band)
@@ -300,7 +303,7 @@ function pieceNumbers({ panel, hand, chart, textMm }: ViewInput, to: To): Part {
 		if (along) return [{ ...style, anchors: along.map(to) }]
 		const area = [...scheme.bands, ...scheme.fields].find((each) => id === `${panel.id}/${each.id}/piece`)
 		if (!area) return []
-		const inner = innerPoints(regionPoints(area.region, to))
+		const inner = innerPoints(rough(regionPoints(area.region, to)))
 		return [{ ...style, anchors: inner.map(({ p }) => p), on: (inner[0]?.off ?? 0) > textMm }]
 	})
 	return { labels }

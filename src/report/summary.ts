@@ -21,7 +21,7 @@ export function summary(result: Result, { problems = result.problems, folder }: 
 	const parts = [`${title}   (revision ${result.revision})`, ...figures.panels.map((panel) => sayPanel(panel, unit))]
 	parts.push(sayWhole(figures, unit))
 	const count = countProblems(problems)
-	if (count) parts.push(`${count}${problems.some(({ severity }) => severity === 'error') ? ': what depends on an error was not made' : ''}`)
+	if (count) parts.push(`${count}${problems.some(({ severity }) => severity === 'error') ? ': what depends on an error is left out' : ''}`)
 	if (folder !== undefined) parts.push(sayFiles(folder))
 	return `${parts.filter((part) => part !== '').join('\n\n')}\n`
 }
@@ -69,12 +69,26 @@ function sayScheme({ stripes, fields }: PanelFigures, unit: Unit): string[] {
 	if (stripes.length > 0) {
 		lines.push(`stripes: ${stripes.map(({ name, sides }) => `${name} (${listed(sides.map(side), 'and')})`).join('; ')}`)
 	}
-	for (const { name, side: where, areaMm2, openAreaMm2 } of fields) {
+	for (const { name, sides, areaMm2, openAreaMm2 } of together(fields)) {
 		const open = areaMm2 - openAreaMm2 > 0.005 * areaMm2 ? `, ${area(openAreaMm2, unit)} of it outside the stripes` : ''
-		lines.push(`field: ${name} (${side(where)}), ${area(areaMm2, unit)}${open}`)
+		lines.push(`field: ${name} (${listed(sides.map(side), 'and')}), ${area(areaMm2, unit)}${sides.length > 1 ? ' each' : ''}${open}`)
 	}
 	return lines
 }
+
+/** A field that is the same size on both sides is said once. */
+function together(fields: PanelFigures['fields']) {
+	const rows: { name: string; sides: string[]; areaMm2: number; openAreaMm2: number }[] = []
+	for (const { side: where, ...field } of fields) {
+		const alike = rows.find((row) => row.name === field.name && Math.abs(row.areaMm2 - field.areaMm2) < ALIKE * field.areaMm2)
+		if (alike) alike.sides.push(where)
+		else rows.push({ ...field, sides: [where] })
+	}
+	return rows
+}
+
+/** Areas that differ by less than this part are the same on paper. */
+const ALIKE = 1e-3
 
 function sayPieces({ pieces }: PanelFigures): string {
 	const kinds = [

@@ -18,13 +18,23 @@ export const CLEAR_MM = 5
 const LEAST_BLOCK_MM = { width: 60, height: 55 }
 /** Wider or higher than this its lines only fall apart. */
 const MOST_BLOCK_MM = { width: 130, height: 120 }
+/** Notes read well in a column of this width, and badly in less than the other. */
+const MOST_NOTES_MM = { width: 160, height: 160 }
+const LEAST_NOTES_MM = { width: 70, height: 60 }
 /** With less room than this for pieces, sheets are all overlap. */
 const LEAST_LIVE_MM = 40
 /** A PDF page may be 14,400 units of 1/72 inch long. ISO 32000-1, annex C. */
-const LONGEST_ROLL_MM = 5000
+export const LONGEST_ROLL_MM = 5000
 
-/** The square and the block lie below the pieces, or stand at their left. */
-export type Band = 'below' | 'beside'
+/** The square and the block lie below the pieces, or stand at their left, or stand where a single piece leaves them room. */
+export type Band = 'below' | 'beside' | 'free'
+
+/** What the shop prints on, and how its printer is corrected. */
+export interface Stock {
+	readonly paper: Paper
+	readonly margins: Margins
+	readonly correction: Correction
+}
 
 export interface Arrangement {
 	readonly paper: Paper
@@ -37,6 +47,8 @@ export interface Arrangement {
 	/** the middle of the check square's line: 100.00 mm each way */
 	readonly square: Box
 	readonly block: Box
+	/** what is left of the band, for notes; the inside of the square where absent */
+	readonly notes?: Box
 	readonly scale: PageScale
 }
 
@@ -64,7 +76,13 @@ export function printableBox({ widthMm, heightMm }: Size, margins: Margins, orie
 	}
 }
 
-function share(printable: Box, band: Band): Pick<Arrangement, 'live' | 'square' | 'block'> {
+const large = (box: Box, widthMm: number, heightMm: number) => boxWidth(box) >= widthMm && boxHeight(box) >= heightMm
+
+/** The rest of the band, where it is worth having. */
+const notesIn = (box: Box): Pick<Arrangement, 'notes'> =>
+	large(box, LEAST_NOTES_MM.width, LEAST_NOTES_MM.height) ? { notes: box } : {}
+
+function share(printable: Box, band: Band): Pick<Arrangement, 'live' | 'square' | 'block' | 'notes'> {
 	const half = SQUARE_LINE_MM / 2
 	const [minX, minY] = [printable.minX + half, printable.minY + half]
 	const square = { minX, minY, maxX: minX + SQUARE_MM, maxY: minY + SQUARE_MM }
@@ -74,6 +92,12 @@ function share(printable: Box, band: Band): Pick<Arrangement, 'live' | 'square' 
 		return {
 			square,
 			block: { minX: right + CLEAR_MM, minY: printable.minY, maxX: blockRight, maxY: top },
+			...notesIn({
+				minX: blockRight + CLEAR_MM,
+				minY: printable.minY,
+				maxX: Math.min(printable.maxX, blockRight + CLEAR_MM + MOST_NOTES_MM.width),
+				maxY: top,
+			}),
 			live: { ...printable, minY: top + CLEAR_MM },
 		}
 	}
@@ -81,11 +105,15 @@ function share(printable: Box, band: Band): Pick<Arrangement, 'live' | 'square' 
 	return {
 		square,
 		block: { minX: printable.minX, minY: top + CLEAR_MM, maxX: right, maxY: blockTop },
+		...notesIn({
+			minX: printable.minX,
+			minY: blockTop + CLEAR_MM,
+			maxX: right,
+			maxY: Math.min(printable.maxY, blockTop + CLEAR_MM + MOST_NOTES_MM.height),
+		}),
 		live: { ...printable, minX: right + CLEAR_MM },
 	}
 }
-
-const large = (box: Box, widthMm: number, heightMm: number) => boxWidth(box) >= widthMm && boxHeight(box) >= heightMm
 
 const usable = ({ block, live }: Arrangement) =>
 	large(block, LEAST_BLOCK_MM.width, LEAST_BLOCK_MM.height) && large(live, LEAST_LIVE_MM, LEAST_LIVE_MM)

@@ -7,7 +7,7 @@ import { hasInk, type InkShape } from './ink.ts'
 /** Neighbours print this strip both: enough for glue, and for marks that can be read. */
 export const OVERLAP_MM = 10
 /** Ink this close outside a tile's own part keeps the tile, so that pieces of line are never joined by a corner alone. */
-const CORNER_MM = 1
+export const CORNER_MM = 1
 /** Rounding must not ask for one more sheet. */
 const SLACK_MM = 1e-6
 /** More sheets than anyone joins; also the limit of the work done here. */
@@ -32,7 +32,7 @@ export interface Grid {
 	readonly tiles: readonly Tile[]
 }
 
-interface Room {
+export interface Room {
 	readonly widthMm: number
 	readonly heightMm: number
 }
@@ -46,53 +46,91 @@ export const gridSize = (box: Box, room: Room): { readonly rows: number; readonl
 	columns: count(boxWidth(box), room.widthMm),
 })
 
-/**
- * The grid of windows of the room's size over the box, the box in its middle; windows without ink are left out.
- * Undefined where it would take more than 400.
- */
+/** Where a grid stands: the upper left corner of its first window, and how many windows there are each way. */
+export interface GridPlace {
+	readonly left: number
+	readonly top: number
+	readonly columns: number
+	readonly rows: number
+}
+
+/** The windows with their own parts, row by row, blank or not. */
+export function windowsOf({ left, top, columns, rows }: GridPlace, room: Room): readonly Tile[] {
+	const step = { x: room.widthMm - OVERLAP_MM, y: room.heightMm - OVERLAP_MM }
+	const half = OVERLAP_MM / 2
+	return Array.from({ length: rows * columns }, (_, index) => {
+		const [row, column] = [Math.floor(index / columns), index % columns]
+		const minX = left + column * step.x
+		const maxY = top - row * step.y
+		const window = { minX, minY: maxY - room.heightMm, maxX: minX + room.widthMm, maxY }
+		const own = {
+			minX: window.minX + (column > 0 ? half : 0),
+			minY: window.minY + (row < rows - 1 ? half : 0),
+			maxX: window.maxX - (column < columns - 1 ? half : 0),
+			maxY: window.maxY - (row > 0 ? half : 0),
+		}
+		return { row, column, window, own }
+	})
+}
+
+/** Mating lines of a row of `count` windows that starts at `start` and goes on by `step` (which may be negative). */
+export const cutsFrom = (start: number, count: number, step: number): readonly number[] =>
+	Array.from({ length: count - 1 }, (_, i) => start + (i + 1) * step + (Math.sign(step) * OVERLAP_MM) / 2)
+
+/** The grid at that place; windows without ink are left out. */
+export function gridAt(ink: readonly InkShape[], place: GridPlace, room: Room): Grid {
+	const { left, top, columns, rows } = place
+	const all = windowsOf(place, room)
+	const tiles = all.length === 1 ? all : all.filter(({ own }) => hasInk(ink, grown(own, CORNER_MM)))
+	const cuts = { x: cutsFrom(left, columns, room.widthMm - OVERLAP_MM), y: cutsFrom(top, rows, OVERLAP_MM - room.heightMm) }
+	return { rows, columns, cuts, tiles }
+}
+
+/** The grid of windows of the room's size over the box, the box in its middle. Undefined where it would take more than 400. */
 export function gridOver(ink: readonly InkShape[], box: Box, room: Room): Grid | undefined {
 	const { rows, columns } = gridSize(box, room)
 	if (rows * columns > MOST_TILES) return undefined
 	const step = { x: room.widthMm - OVERLAP_MM, y: room.heightMm - OVERLAP_MM }
 	const left = (box.minX + box.maxX - columns * step.x - OVERLAP_MM) / 2
 	const top = (box.minY + box.maxY + rows * step.y + OVERLAP_MM) / 2
-	const half = OVERLAP_MM / 2
-	const tiles: Tile[] = []
-	for (let row = 0; row < rows; row++) {
-		for (let column = 0; column < columns; column++) {
-			const minX = left + column * step.x
-			const maxY = top - row * step.y
-			const window = { minX, minY: maxY - room.heightMm, maxX: minX + room.widthMm, maxY }
-			const own = {
-				minX: window.minX + (column > 0 ? half : 0),
-				minY: window.minY + (row < rows - 1 ? half : 0),
-				maxX: window.maxX - (column < columns - 1 ? half : 0),
-				maxY: window.maxY - (row > 0 ? half : 0),
-			}
-			if (rows * columns === 1 || hasInk(ink, grown(own, CORNER_MM))) tiles.push({ row, column, window, own })
-		}
-	}
-	const cuts = {
-		x: Array.from({ length: columns - 1 }, (_, i) => left + (i + 1) * step.x + half),
-		y: Array.from({ length: rows - 1 }, (_, i) => top - (i + 1) * step.y - half),
-	}
-	return { rows, columns, cuts, tiles }
+	return gridAt(ink, { left, top, columns, rows }, room)
 }
 
-/** How often lines cross the middles of overlaps: joins that lie across a working edge. */
-export function joinsThrough(lines: readonly (readonly PlanePoint[])[], { cuts }: Grid): number {
-	let crossings = 0
-	const between = (a: number, b: number, cut: number) => a < cut !== b < cut
+/**
+ * How often a mating line at `axis` = `cut` joins through the lines: once for each crossing, and where a line runs along inside the
+ * overlap, once for every 10 mm of it: nothing is worse than an edge that lies on a join.
+ */
+export function joinsAt(lines: readonly (readonly PlanePoint[])[], axis: 'x' | 'y', cut: number): number {
+	const [low, high] = [cut - OVERLAP_MM / 2, cut + OVERLAP_MM / 2]
+	let joins = 0
 	for (const points of lines) {
-		points.forEach((p, i) => {
-			const before = points[i - 1]
-			if (!before) return
-			for (const x of cuts.x) if (between(before.x, p.x, x)) crossings++
-			for (const y of cuts.y) if (between(before.y, p.y, y)) crossings++
-		})
+		let [run, crossings] = [0, 0]
+		const end = () => {
+			joins += Math.max(crossings, Math.round(run / OVERLAP_MM))
+			run = 0
+			crossings = 0
+		}
+		for (let i = 1; i < points.length; i++) {
+			const [p, q] = [points[i - 1] as PlanePoint, points[i] as PlanePoint]
+			const [a, b] = [p[axis], q[axis]]
+			if (Math.max(a, b) < low || Math.min(a, b) > high) {
+				end()
+				continue
+			}
+			const length = Math.hypot(q.x - p.x, q.y - p.y)
+			const inside = Math.min(high, Math.max(a, b)) - Math.max(low, Math.min(a, b))
+			run += a === b ? length : (length * inside) / Math.abs(b - a)
+			if (a < cut !== b < cut) crossings++
+			if (b < low || b > high) end()
+		}
+		end()
 	}
-	return crossings
+	return joins
 }
+
+/** Joins through the lines of the whole grid, as `joinsAt` counts them. */
+export const joinsThrough = (lines: readonly (readonly PlanePoint[])[], { cuts }: Pick<Grid, 'cuts'>): number =>
+	cuts.x.reduce((sum, cut) => sum + joinsAt(lines, 'x', cut), 0) + cuts.y.reduce((sum, cut) => sum + joinsAt(lines, 'y', cut), 0)
 
 /** Rows by letter from the top (A to Z, then AA), columns by number from the left: B2. */
 export function tileName({ row, column }: Pick<Tile, 'row' | 'column'>): string {

@@ -31,7 +31,7 @@ function extent(points: readonly PlanePoint[], angle: number): { readonly widthM
 }
 
 /** Into (-90, 90] degrees: the writing is not turned upside down. */
-const upright = (angle: number) => angle - Math.PI * Math.ceil(angle / Math.PI - 0.5)
+export const upright = (angle: number) => angle - Math.PI * Math.ceil(angle / Math.PI - 0.5)
 
 /**
  * Angles worth trying, the plainest first: as drawn, a quarter turn, then the turns that give the slimmest and the smallest box

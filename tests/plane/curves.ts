@@ -50,7 +50,7 @@ export function distanceToCurve(p: PlanePoint, at: (t: number) => PlanePoint, t0
 		if (value > (grid[i - 1] ?? Infinity) || value > (grid[i + 1] ?? Infinity)) return
 		let low = Math.max(t0, t0 + (i - 1) * h)
 		let high = Math.min(t1, t0 + (i + 1) * h)
-		for (let k = 0; k < 60; k++) {
+		for (let k = 0; k < 50; k++) {
 			const m1 = low + (high - low) / 3
 			const m2 = high - (high - low) / 3
 			if (d(m1) < d(m2)) high = m2

@@ -22,7 +22,7 @@ const line = (cubics: readonly Cubic[]) => sampleCubics(cubics, 24)
 /** Every place of the result is |d| from the edge, measured by brute force; `mitred` allows farther. */
 function expectDistance(edge: readonly Cubic[], d: number, offset: Offset, mitred = false): void {
 	for (const path of offset.paths) {
-		for (const p of sampleCubics(path.cubics, 5)) {
+		for (const p of sampleCubics(path.cubics, 4)) {
 			const off = distanceToCubics(p, edge) - Math.abs(d)
 			expect(off).toBeGreaterThan(-TOLERANCE)
 			if (!mitred) expect(off).toBeLessThan(TOLERANCE)
@@ -143,7 +143,7 @@ describe('smooth edges', () => {
 				expectDistance(cubics, d, offset)
 				expectComplete(cubics, d, offset, 20)
 			}),
-			{ numRuns: 60 },
+			{ numRuns: 40 },
 		)
 	})
 
@@ -186,12 +186,12 @@ function smoothChain(start: PlanePoint, steps: readonly (readonly [PlanePoint, P
 }
 
 describe('trimming', () => {
-	const ellipse = (a: number, b: number) => fitCubics(ellipseJet(a, b), 0, 2 * Math.PI, { toleranceMm: 1e-5 }).cubics
+	const ellipse = (a: number, b: number) => fitCubics(ellipseJet(a, b), 0, 2 * Math.PI, { toleranceMm: 1e-4 }).cubics
 
 	test('swallow-tails at both ends of an ellipse, at any distance beyond its smallest radius', () => {
 		const edge = ellipse(60, 35)
 		// smallest radius of curvature b^2/a = 20.417, last distance with an inside b = 35
-		for (const d of [20.42, 20.5, 21, 25, 28, 30, 30.1, 34, 34.9]) {
+		for (const d of [20.42, 21, 25, 30, 30.1, 34.9]) {
 			const offset = offsetCubics(edge, d, { toleranceMm: TOLERANCE, closed: true })
 			expect(offset.met).toBe(true)
 			expect(offset.paths.map((p) => p.closed)).toEqual([true])
@@ -219,7 +219,7 @@ describe('trimming', () => {
 			}),
 			0,
 			2 * Math.PI,
-			{ toleranceMm: 1e-5 },
+			{ toleranceMm: 1e-4 },
 		).cubics
 		const offset = offsetCubics(edge, 22, { toleranceMm: TOLERANCE, closed: true })
 		expect(offset.met).toBe(true)
@@ -244,13 +244,13 @@ describe('trimming', () => {
 			}),
 			0,
 			14,
-			{ toleranceMm: 1e-5 },
+			{ toleranceMm: 1e-4 },
 		).cubics
 		const offset = offsetCubics(edge, -20, { toleranceMm: TOLERANCE })
 		expect(offset.paths.length).toBe(1)
 		expect(offset.trimmed.map((t) => t.why)).toEqual(['overlap'])
 		expectDistance(edge, -20, offset)
-		expectComplete(edge, -20, offset, 30)
+		expectComplete(edge, -20, offset, 12)
 	})
 })
 

@@ -1,0 +1,120 @@
+/** Where the grid of windows is laid over a piece: the fewest joins through its working edges, then the fewest sheets, then the fewest marks. */
+import { boxHeight, boxWidth } from '../drawing/box.ts'
+import type { Box } from '../drawing/drawing.ts'
+import type { PlanePoint } from '../plane/point.ts'
+import type { InkShape } from './ink.ts'
+import { type Raster, rasterOf } from './raster.ts'
+import { CORNER_MM, cutsFrom, type GridPlace, gridSize, joinsAt, MOST_TILES, OVERLAP_MM, type Room, windowsOf } from './tile.ts'
+
+/** A piece as it is turned. */
+export interface TurnedShape {
+	readonly ink: readonly InkShape[]
+	readonly box: Box
+	readonly working: readonly (readonly PlanePoint[])[]
+	/** boxes of ticks, figures and labels */
+	readonly marks: readonly Box[]
+	readonly raster: Raster
+}
+
+export interface PlacedGrid {
+	readonly place: GridPlace
+	readonly joins: number
+	readonly sheets: number
+	/** ticks, figures and labels that joins run through */
+	readonly marks: number
+}
+
+/** Cells in which blank windows are looked for; what is kept is looked at exactly. */
+export const CELL_MM = 1
+/** Places tried along one axis: 3 mm apart on a small sheet; fewer where there are many windows. */
+const MOST_PLACES = 60
+const LEAST_PLACES = 8
+/** Nudges, in mm, that bring a mating line between ticks a millimetre apart. */
+const NUDGES_MM = [0, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75, 1, -1, 1.5, -1.5, 2, -2]
+
+export const rasterFor = (ink: readonly InkShape[], box: Box): Raster => rasterOf(ink, [], box, CELL_MM)
+
+interface Start {
+	readonly at: number
+	readonly count: number
+	readonly joins: number
+	readonly marks: number
+	/** how far the box is from the middle of the windows */
+	readonly off: number
+}
+
+/** All starts along one axis: every place of the first window that leaves no window outside the box. `way` is -1 downwards from the top. */
+function startsAlong(shape: TurnedShape, axis: 'x' | 'y', roomMm: number): readonly Start[] {
+	const { box, working, marks } = shape
+	const way = axis === 'x' ? 1 : -1
+	const [near, far] = axis === 'x' ? [box.minX, box.maxX] : [box.maxY, box.minY]
+	const step = way * (roomMm - OVERLAP_MM)
+	const length = Math.abs(far - near)
+	const spans = marks.map((mark) => (axis === 'x' ? [mark.minX, mark.maxX] : [mark.minY, mark.maxY]) as [number, number])
+	const startAt = (at: number): Start => {
+		const count = Math.max(1, Math.ceil((Math.abs(far - at) - OVERLAP_MM - 1e-6) / Math.abs(step)))
+		const cuts = cutsFrom(at, count, step)
+		const joins = cuts.reduce((sum, cut) => sum + joinsAt(working, axis, cut), 0)
+		const through = cuts.reduce((sum, cut) => sum + spans.filter(([low, high]) => low < cut && cut < high).length, 0)
+		const end = at + count * step + way * OVERLAP_MM
+		return { at, count, joins, marks: through, off: Math.abs((at + end) / 2 - (near + far) / 2) }
+	}
+	if (length <= roomMm + 1e-6) return [startAt((near + far) / 2 - (way * roomMm) / 2)]
+	const least = gridSize({ minX: 0, minY: 0, maxX: length, maxY: 0 }, { widthMm: roomMm, heightMm: roomMm }).columns
+	const places = Math.max(LEAST_PLACES, Math.min(MOST_PLACES, Math.round((2 * MOST_PLACES) / least)))
+	// with the box in the middle of the fewest windows, at either end of them, and all over one step
+	const slack = least * Math.abs(step) + OVERLAP_MM - length
+	const wanted = [
+		near - (way * slack) / 2,
+		near,
+		near - way * slack,
+		...Array.from({ length: places }, (_, i) => near - (step * i) / places),
+	]
+	return wanted.map((at) => {
+		const first = startAt(at)
+		if (first.marks === 0) return first
+		return NUDGES_MM.map((by) => startAt(at + by))
+			.filter(({ at: to, joins, count }) => (near - to) * way >= -1e-9 && joins <= first.joins && count <= first.count)
+			.reduce((best, one) => (one.joins < best.joins || (one.joins === best.joins && one.marks < best.marks) ? one : best), first)
+	})
+}
+
+const least = (starts: readonly Start[]) => {
+	const joins = Math.min(...starts.map((start) => start.joins))
+	return starts.filter((start) => start.joins === joins)
+}
+
+/** The best place of a grid over the turned piece; undefined where it would take more than 400 windows. */
+export function placeGrid(shape: TurnedShape, room: Room): PlacedGrid | undefined {
+	const size = gridSize(shape.box, room)
+	if (size.rows * size.columns > MOST_TILES) return undefined
+	const across = least(startsAlong(shape, 'x', room.widthMm))
+	const down = least(startsAlong(shape, 'y', room.heightMm))
+	let best: (PlacedGrid & { readonly off: number }) | undefined
+	for (const x of across) {
+		for (const y of down) {
+			const place = { left: x.at, top: y.at, columns: x.count, rows: y.count }
+			if (x.count * y.count > MOST_TILES) continue
+			const sheets = sheetsAt(shape.raster, place, room)
+			const found = { place, joins: x.joins + y.joins, sheets, marks: x.marks + y.marks, off: x.off + y.off }
+			const by = best ? [found.sheets - best.sheets, found.marks - best.marks, Math.round(found.off - best.off)] : [-1]
+			if ((by.find((difference) => difference !== 0) ?? 0) < 0) best = found
+		}
+	}
+	return best
+}
+
+const sheetsAt = (raster: Raster, place: GridPlace, room: Room): number =>
+	windowsOf(place, room).filter(
+		({ own }) =>
+			raster.covered({
+				minX: own.minX - CORNER_MM,
+				minY: own.minY - CORNER_MM,
+				maxX: own.maxX + CORNER_MM,
+				maxY: own.maxY + CORNER_MM,
+			}) > 0,
+	).length
+
+/** Is there room on one window? */
+export const fitsRoom = (box: Box, room: Room): boolean =>
+	boxWidth(box) <= room.widthMm + 1e-6 && boxHeight(box) <= room.heightMm + 1e-6
