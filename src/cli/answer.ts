@@ -1,7 +1,7 @@
 /** How a command ends: what it says, and its exit code. */
 import type { Problem } from '../job/problem.ts'
-import { problemData } from '../report/resultJson.ts'
 import { countProblems, sayProblems, sortedProblems } from '../report/problems.ts'
+import { problemData } from '../report/resultJson.ts'
 import { writeJson } from '../report/writeJson.ts'
 import type { Unit } from '../units/length.ts'
 import { paintFor, type World } from './world.ts'
@@ -35,7 +35,8 @@ export function give(world: World, answer: Answer, json: boolean): number {
 		world.out(writeJson({ command, ok: !bad, ...data, problems: problems.map(problemData) }))
 	} else {
 		if (text) world.out(text)
-		if (problems.length > 0) world.say(`${text ? '\n' : ''}${sayProblems(problems, unit, paintFor(world))}\n\n${countProblems(problems)}\n`)
+		if (problems.length > 0)
+			world.say(`${text ? '\n' : ''}${sayProblems(problems, unit, paintFor(world))}\n\n${countProblems(problems)}\n`)
 	}
 	return misuse ? MISUSE : bad ? PROBLEMS : GOOD
 }

@@ -72,9 +72,11 @@ export function diskProblem(error: NodeJS.ErrnoException, path: string): Problem
 	return { code, severity: 'error', path: '', file: path, ...words }
 }
 
-const unknown = (error: NodeJS.ErrnoException) => (path: string): Words => ({
-	code: 'DISK_FAILED',
-	found: `${path} could not be written or read (${error.code})`,
-	expected: 'a disk that answers',
-	fix: 'try again, or choose a folder on another disk',
-})
+const unknown =
+	(error: NodeJS.ErrnoException) =>
+	(path: string): Words => ({
+		code: 'DISK_FAILED',
+		found: `${path} could not be written or read (${error.code})`,
+		expected: 'a disk that answers',
+		fix: 'try again, or choose a folder on another disk',
+	})

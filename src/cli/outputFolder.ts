@@ -37,7 +37,12 @@ const beside = (target: string, what: string) => join(dirname(target), `.${basen
  * a file (FILE_IN_THE_WAY), holds files but no set of ours (FOLDER_NOT_OURS), one of the person's files has a name that the set
  * needs (FILE_IN_THE_WAY), or the disk refuses.
  */
-export async function writeSet(disk: Disk, target: string, files: readonly OutputFile[], options: WriteOptions): Promise<readonly Problem[]> {
+export async function writeSet(
+	disk: Disk,
+	target: string,
+	files: readonly OutputFile[],
+	options: WriteOptions,
+): Promise<readonly Problem[]> {
 	const made = await missingAbove(disk, target)
 	const fresh = beside(target, `${NEW}-${options.process}`)
 	try {
@@ -153,7 +158,12 @@ async function recover(disk: Disk, target: string, options: WriteOptions): Promi
 	}
 }
 
-async function refusal(disk: Disk, target: string, files: readonly OutputFile[], options: WriteOptions): Promise<Problem | undefined> {
+async function refusal(
+	disk: Disk,
+	target: string,
+	files: readonly OutputFile[],
+	options: WriteOptions,
+): Promise<Problem | undefined> {
 	const { said } = options
 	const kind = await disk.kind(target)
 	if (kind === 'none') return undefined
@@ -174,10 +184,17 @@ async function refusal(disk: Disk, target: string, files: readonly OutputFile[],
 		return problem('FOLDER_NOT_OURS', found, 'a new or empty folder, or the one of an earlier run', fix)
 	}
 	const persons = there.filter((name) => !own.includes(name))
-	const hit = files.find(({ name }) => persons.some((theirs) => sameOnAnyDisk(theirs, name) || theirs.startsWith(`${name}/`) || name.startsWith(`${theirs}/`)))
+	const hit = files.find(({ name }) =>
+		persons.some((theirs) => sameOnAnyDisk(theirs, name) || theirs.startsWith(`${name}/`) || name.startsWith(`${theirs}/`)),
+	)
 	if (!hit) return undefined
 	const found = `${said}/${hit.name}, a file that this program did not write`
-	return problem('FILE_IN_THE_WAY', found, 'names of the set that are free', 'move the file away, or choose another folder with --out')
+	return problem(
+		'FILE_IN_THE_WAY',
+		found,
+		'names of the set that are free',
+		'move the file away, or choose another folder with --out',
+	)
 }
 
 /** Some disks do not tell capitals from small letters. */
@@ -188,13 +205,18 @@ async function ownFiles(disk: Disk, folder: string, { manifest }: WriteOptions):
 	const path = join(folder, manifest.name)
 	if ((await disk.kind(path)) !== 'file') return []
 	const listed = manifest.filesIn(new TextDecoder().decode(await disk.read(path))) ?? []
-	return listed.filter((name) => name !== '' && !name.split('/').some((part) => part === '' || part === '.' || part === '..' || part.includes('\\')))
+	return listed.filter(
+		(name) => name !== '' && !name.split('/').some((part) => part === '' || part === '.' || part === '..' || part.includes('\\')),
+	)
 }
 
 /** A folder that is no output folder is not looked through to its end. */
 const MOST_FILES = 20_000
 
-async function filesBelow(disk: Disk, folder: string): Promise<{ readonly files: readonly string[]; readonly folders: readonly string[] }> {
+async function filesBelow(
+	disk: Disk,
+	folder: string,
+): Promise<{ readonly files: readonly string[]; readonly folders: readonly string[] }> {
 	const files: string[] = []
 	const folders: string[] = []
 	const queue = ['']

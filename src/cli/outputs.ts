@@ -24,7 +24,11 @@ export function filesIn(text: string): readonly string[] | undefined {
 }
 
 /** Every file of the set, result.json last; the same job gives the same bytes. */
-export async function outputs(result: Result, problems: readonly Problem[], progress: (doing: string) => void): Promise<readonly OutputFile[]> {
+export async function outputs(
+	result: Result,
+	problems: readonly Problem[],
+	progress: (doing: string) => void,
+): Promise<readonly OutputFile[]> {
 	const text = (name: string, content: string): OutputFile => ({ name, bytes: new TextEncoder().encode(content) })
 	const files: OutputFile[] = []
 	const sheets = result.sheets?.sheets ?? []

@@ -31,7 +31,7 @@ export async function run(words: readonly string[], world: World): Promise<numbe
 const failure = (error: unknown) => {
 	if (isDiskError(error)) return diskProblem(error, error.path ?? 'a file')
 	return {
-		...{ code: 'PROGRAM_FAULT', severity: 'error', path: '', expected: 'an answer' } as const,
+		...({ code: 'PROGRAM_FAULT', severity: 'error', path: '', expected: 'an answer' } as const),
 		found: `a fault of the program itself: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
 		fix: 'report it with the job file; files written before are as they were',
 	}
@@ -43,7 +43,15 @@ function misused({ exitCode, message }: CommanderError, world: World, json: bool
 	if (json) {
 		const found = message.replace(/^error: /, '').replace(/\n/g, ' ')
 		const fix = 'see stripewright --help'
-		give(world, { command: '', misuse: true, problems: [{ code: 'MISUSE', severity: 'error', path: '', found, expected: 'a command line as the help shows it', fix }] }, true)
+		give(
+			world,
+			{
+				command: '',
+				misuse: true,
+				problems: [{ code: 'MISUSE', severity: 'error', path: '', found, expected: 'a command line as the help shows it', fix }],
+			},
+			true,
+		)
 	}
 	return MISUSE
 }

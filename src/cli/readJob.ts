@@ -66,10 +66,20 @@ async function jobFile(disk: Disk, from: string, said: string): Promise<Outcome<
 	if (inside !== undefined) return { value: inside, problems: [] }
 	const others = (await disk.list(resolve(from, said))).filter((name) => /\.jsonc?$/.test(name))
 	const fix =
-		others.length > 0 ? `name the file itself: ${listedShort(others.map((name) => join(said, name)))}` : 'start one with: stripewright new'
+		others.length > 0
+			? `name the file itself: ${listedShort(others.map((name) => join(said, name)))}`
+			: 'start one with: stripewright new'
 	return {
 		problems: [
-			{ code: 'NO_JOB_HERE', severity: 'error', path: '', file: said, found: `${said} is a folder without a job.jsonc`, expected: 'a job file, or a folder that holds one', fix },
+			{
+				code: 'NO_JOB_HERE',
+				severity: 'error',
+				path: '',
+				file: said,
+				found: `${said} is a folder without a job.jsonc`,
+				expected: 'a job file, or a folder that holds one',
+				fix,
+			},
 		],
 	}
 }

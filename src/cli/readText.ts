@@ -24,11 +24,21 @@ export async function readText(disk: Disk, said: string, { from, oldEncodings = 
 		const kind = await disk.kind(path)
 		if (kind === 'folder' || kind === 'other') {
 			const fix = 'name the file itself'
-			return refused({ code: 'NOT_A_FILE', found: `${said} is ${kind === 'folder' ? 'a folder' : 'no plain file'}`, expected: 'a file', fix })
+			return refused({
+				code: 'NOT_A_FILE',
+				found: `${said} is ${kind === 'folder' ? 'a folder' : 'no plain file'}`,
+				expected: 'a file',
+				fix,
+			})
 		}
 		if (kind === 'file' && (await disk.size(path)) > MOST_BYTES) {
 			const fix = 'look whether this is the file that you meant'
-			return refused({ code: 'FILE_TOO_LARGE', found: `${said} is larger than 20 MB`, expected: 'a file written by a person', fix })
+			return refused({
+				code: 'FILE_TOO_LARGE',
+				found: `${said} is larger than 20 MB`,
+				expected: 'a file written by a person',
+				fix,
+			})
 		}
 		const text = decode(await disk.read(path), oldEncodings)
 		if (text !== undefined) return { value: text, problems: [] }

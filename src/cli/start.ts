@@ -38,7 +38,12 @@ export async function start(world: World, names: readonly string[], options: Sta
 	if (name === undefined) return { command, problems: [], text: listing(known), data: { starters: known } }
 	if (options.title !== undefined || options.unit !== undefined) {
 		const found = 'a title or a unit for a starter, which has its own'
-		return misuse('NOT_FOR_STARTERS', found, '--title and --unit beside --from', 'leave them out, and change them in the job file')
+		return misuse(
+			'NOT_FOR_STARTERS',
+			found,
+			'--title and --unit beside --from',
+			'leave them out, and change them in the job file',
+		)
 	}
 	if (!known.some((starter) => starter.name === name)) return unknownStarter(name, known)
 	if (folder === undefined) {
@@ -125,7 +130,11 @@ function unknownStarter(name: string, known: readonly Starter[]): Answer {
 }
 
 function misuse(code: string, found: string, expected: string, fix: string, file?: string): Answer {
-	return { command, misuse: true, problems: [{ code, severity: 'error', path: '', ...(file ? { file } : {}), found, expected, fix }] }
+	return {
+		command,
+		misuse: true,
+		problems: [{ code, severity: 'error', path: '', ...(file ? { file } : {}), found, expected, fix }],
+	}
 }
 
 /** The way to the schema is another one from the new folder. */

@@ -162,7 +162,9 @@ function addParts(lib: PdfLib, doc: PDFDocument, pages: readonly (readonly FlatI
 	const parts = PARTS.filter((part) => used.has(part))
 	if (parts.length === 0) return undefined
 	const { context } = doc
-	const refs = parts.map((part) => context.register(context.obj({ Type: 'OCG', Name: lib.PDFHexString.fromText(PART_NAMES[part]) })))
+	const refs = parts.map((part) =>
+		context.register(context.obj({ Type: 'OCG', Name: lib.PDFHexString.fromText(PART_NAMES[part]) })),
+	)
 	const shown = { Name: lib.PDFHexString.fromText('Parts of the print'), BaseState: 'ON', Order: refs }
 	doc.catalog.set(lib.PDFName.of('OCProperties'), context.obj({ OCGs: refs, D: shown }))
 	return context.obj(Object.fromEntries(parts.map((part, index) => [part, refs[index] as PDFRef])))

@@ -2,6 +2,7 @@
 import { type Container, type Element, SVG, type Svg, withWindow } from '@svgdotjs/svg.js'
 import { createSVGWindow } from 'svgdom'
 import type { PlanePoint } from '../plane/point.ts'
+import { cutterGroups, knifeLines } from './cutter.ts'
 import type { Drawing, GroupItem, Item, PathItem, Segment, Stroke, TextItem } from './drawing.ts'
 import { printable, textWidth } from './metrics.ts'
 import { clipLoop, compose, flatten, movePath, moveText, type Placing, placingOf, UNMOVED } from './place.ts'
@@ -104,7 +105,12 @@ function addItems(parent: Container, items: readonly Item[], placing: Placing, s
 	}
 }
 
-function write(drawing: Drawing, withText: boolean, fill: (sheet: Sheet) => void): string {
+/**
+ * The drawing as the text of an SVG file: width and height in mm, viewBox in mm, groups with their ids and titles, roles as
+ * classes; coordinates are absolute, with no transforms but the turn of a text. The same drawing gives the same bytes.
+ * `embedText: false` leaves all text out.
+ */
+export function toSvg(drawing: Drawing, { embedText = true }: { readonly embedText?: boolean } = {}): string {
 	const window = createSVGWindow()
 	return withWindow(window as never, () => {
 		const svg = SVG(window.document.documentElement) as Svg
@@ -112,7 +118,8 @@ function write(drawing: Drawing, withText: boolean, fill: (sheet: Sheet) => void
 		svg.attr({ width: `${width}mm`, height: `${height}mm`, viewBox: `0 0 ${width} ${height}` })
 		svg.attr({ 'stroke-miterlimit': String(MITER_LIMIT), 'font-family': 'sans-serif' })
 		addTitle(svg, drawing.title)
-		fill({ svg, heightMm: drawing.heightMm, withText, taken: new Set() })
+		const sheet = { svg, heightMm: drawing.heightMm, withText: embedText, taken: new Set<string>() }
+		addItems(svg, drawing.items, UNMOVED, sheet)
 		// the document writes its namespace itself; a second one is refused
 		svg.node.removeAttribute('xmlns')
 		return `${svg.node.outerHTML}\n`
@@ -120,49 +127,10 @@ function write(drawing: Drawing, withText: boolean, fill: (sheet: Sheet) => void
 }
 
 /**
- * The drawing as the text of an SVG file: width and height in mm, viewBox in mm, groups with their ids and titles, roles as
- * classes; coordinates are absolute, with no transforms but the turn of a text. The same drawing gives the same bytes.
- * `embedText: false` leaves all text out.
- */
-export function toSvg(drawing: Drawing, { embedText = true }: { readonly embedText?: boolean } = {}): string {
-	return write(drawing, embedText, (sheet) => addItems(sheet.svg, drawing.items, UNMOVED, sheet))
-}
-
-/** The subpaths of a path that are closed: by a close, or by ending where they began. */
-function closedParts(segments: readonly Segment[]): readonly (readonly Segment[])[] {
-	const parts: Segment[][] = []
-	for (const segment of segments) {
-		if (segment.to === 'move') parts.push([])
-		parts.at(-1)?.push(segment)
-	}
-	return parts.flatMap((part) => {
-		const [first, last] = [part[0], part.at(-1)]
-		if (last?.to === 'close') return [part]
-		const meets = first?.to === 'move' && last && Math.hypot(first.p.x - last.p.x, first.p.y - last.p.y) < 1e-4
-		return meets && part.length > 2 ? [[...part.slice(0, -1), last, { to: 'close' as const }]] : []
-	})
-}
-
-/** One colour and a hairline: a cutter follows the line's middle, and takes colours and widths for orders. */
-const KNIFE: Stroke = { widthMm: 0.1, colour: '#000000' }
-
-/**
- * The drawing for a cutter: the closed knife lines alone, all in one stroke style, in the group `knife`; labels follow in a group
- * of their own, `labels`, to be switched off. Open lines, fills and clips are left out.
+ * The drawing for a cutter: knife lines alone, all in one stroke style; closed ones in the group `knife`, open ones in `slits`. Labels
+ * follow in a group of their own, `labels`, to be switched off. Fills and clips are left out.
  */
 export function toCutterSvg(drawing: Drawing): string {
-	return write(drawing, true, (sheet) => {
-		const flat = flatten(drawing.items).map(({ item }) => item)
-		const knife = sheet.svg.group().attr('id', freeId('knife', sheet.taken))
-		addTitle(knife, 'Knife lines')
-		for (const item of flat) {
-			if (item.kind !== 'path' || item.role !== 'knife') continue
-			for (const segments of closedParts(item.segments)) {
-				addPath(knife, { kind: 'path', role: 'knife', segments, stroke: KNIFE, title: item.title }, sheet)
-			}
-		}
-		const labels = sheet.svg.group().attr('id', freeId('labels', sheet.taken))
-		addTitle(labels, 'Labels: not for the knife')
-		for (const item of flat) if (item.kind === 'text' && item.role === 'label') addText(labels, item, sheet)
-	})
+	const labels = flatten(drawing.items).flatMap(({ item }) => (item.kind === 'text' && item.role === 'label' ? [item] : []))
+	return toSvg({ ...drawing, items: cutterGroups(knifeLines(drawing.items), labels) })
 }

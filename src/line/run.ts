@@ -36,7 +36,7 @@ const LEAST_SD = 0.1
 /** Two-sided 0.1 % of a normal distribution: a mark flagged by chance once in a thousand. */
 const ODD_SDS = 3.29
 /** SUSPICION_COMMENT */
-const SUSPICION_SDS = 2
+const SUSPICION_SDS = 2.5
 /** In a line of more marks than this one bad mark no longer loosens the curve that judges it, and leaving each out takes seconds. */
 const MOST_JUDGED = 40
 

@@ -45,7 +45,8 @@ const NEAREST_STEPS = 3
  * Cubics that follow `at` over t0..t1: derivative-exact cubic Hermite (handles a third of the range times the derivative;
  * Farin, Curves and Surfaces for CAGD, 7.5), halved until the sampled distance is within tolerance. Joins lie on the curve
  * and share its derivative. The error is the distance from the curve to the cubic, not between equal parameters, so the
- * curve's own pace does not cost pieces. A corner inside the range is not found: split there first.
+ * curve's own pace does not cost pieces. No cubic's ends differ by more than a quarter turn unless it is smaller than the
+ * tolerance. A corner inside the range is not found: split there first.
  * Throws a RangeError where `at` is not finite or the tolerance is not positive.
  */
 export function fitCubics(at: (t: number) => Jet, t0: number, t1: number, options: FitOptions): Fit {
@@ -56,8 +57,9 @@ export function fitCubics(at: (t: number) => Jet, t0: number, t1: number, option
 	let maxErrorMm = 0
 	const fitRange = (ta: number, a: Jet, tb: number, b: Jet, depth: number): void => {
 		const cubic = hermite(a, b, tb - ta)
-		const error = worstDistance(at, ta, tb, cubic, options, depth >= maxDepth)
-		if (error <= options.toleranceMm || depth >= maxDepth) {
+		const isLast = depth >= maxDepth
+		const error = worstDistance(at, ta, tb, cubic, options, isLast)
+		if (isLast || (error <= options.toleranceMm && !isHairpin(cubic, options))) {
 			cubics.push(cubic)
 			params.push(tb)
 			maxErrorMm = Math.max(maxErrorMm, error)
@@ -96,6 +98,22 @@ function worstDistance(at: (t: number) => Jet, ta: number, tb: number, cubic: Cu
 		}
 	}
 	return worst
+}
+
+/**
+ * Whether the ends run against each other over more than the tolerance: then the curve may turn back between two samples,
+ * and a cubic that goes in and out along the same line passes every one of them with its tip in the wrong place.
+ */
+function isHairpin(c: Cubic, options: FitOptions): boolean {
+	const { sx, sy } = options.scale ? options.scale(c[0].x, c[0].y) : { sx: 1, sy: 1 }
+	const along = (a: PlanePoint, b: PlanePoint) => ({ x: sx * (b.x - a.x), y: sy * (b.y - a.y) })
+	const out = along(c[0], c[1])
+	const back = along(c[2], c[3])
+	if (out.x * back.x + out.y * back.y >= 0) return false
+	return [c[1], c[2], c[3]].some((p) => {
+		const { x, y } = along(c[0], p)
+		return x * x + y * y > options.toleranceMm * options.toleranceMm
+	})
 }
 
 /** Distance in the local scale from p to the cubic near parameter u (Gauss-Newton on the foot, never worse than at u itself). */

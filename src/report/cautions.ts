@@ -58,7 +58,10 @@ export function cautionsText(job: Pick<Job, 'panels' | 'title'>): string {
 		"Local law, the paint maker's safety data sheet and licensed people come before anything that is said here.",
 		...parts,
 		'',
-	].join('\n\n').trimEnd().concat('\n')
+	]
+		.join('\n\n')
+		.trimEnd()
+		.concat('\n')
 }
 
 /** One line for each, for a terminal. */

@@ -1,8 +1,8 @@
 /** The few figures of a result that are asked for first: what the summary says in words. */
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
-import type { PieceKind } from '../template/piece.ts'
 import type { CheckedReading, Mark } from '../survey/survey.ts'
+import type { PieceKind } from '../template/piece.ts'
 import { sayReadingShort } from './words.ts'
 
 export interface Worst {
@@ -29,7 +29,12 @@ export interface PanelFigures {
 	/** the line known least well, one standard deviation */
 	readonly leastKnownLine?: Worst
 	readonly stripes: readonly { readonly name: string; readonly sides: readonly string[]; readonly areaMm2: number }[]
-	readonly fields: readonly { readonly name: string; readonly side: string; readonly areaMm2: number; readonly openAreaMm2: number }[]
+	readonly fields: readonly {
+		readonly name: string
+		readonly side: string
+		readonly areaMm2: number
+		readonly openAreaMm2: number
+	}[]
 	readonly pieces: Readonly<Record<PieceKind, number>>
 	/** largest error of shape */
 	readonly worstShape?: Worst

@@ -5,8 +5,8 @@ import { boxOf, pointInRegion } from '../plane/polyline.ts'
 import { distance } from '../plane/vector.ts'
 
 /** Looked at across and up: fine enough to find the body of a crescent. */
-const ACROSS = 24
-const UP = 14
+const ACROSS = 20
+const UP = 10
 /** Distances from the rim that differ by less are alike. */
 const STEP_MM = 1
 

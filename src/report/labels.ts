@@ -169,7 +169,9 @@ function isFree({ box, leader }: PlacedLabel, { boxes, leaders }: Taken): boolea
 	if (!leader) return true
 	// the leader starts at a mark's own box: that one it may leave
 	const rest = boxes.filter((other) => !contains(grown(other, 0.05), leader[0]))
-	return !rest.some((other) => meetsBox(leader[0], leader[1], other)) && !leaders.some(([a, b]) => crosses(a, b, leader[0], leader[1]))
+	return (
+		!rest.some((other) => meetsBox(leader[0], leader[1], other)) && !leaders.some(([a, b]) => crosses(a, b, leader[0], leader[1]))
+	)
 }
 
 function covering({ box, leader }: PlacedLabel, { lines }: Taken): number {

@@ -14,7 +14,10 @@ const POINTED_AT = 2
 export const marksTable = (result: Result): string =>
 	result.panels
 		.filter((panel) => Object.keys(panel.survey?.survey.marks ?? {}).length > 0)
-		.map((panel) => `${panel.title}\n${indent(marksOf(panel, result.job.unit))}\n\n${indent(readingsOf(panel, result.job.unit))}\n\n`)
+		.map(
+			(panel) =>
+				`${panel.title}\n${indent(marksOf(panel, result.job.unit))}\n\n${indent(readingsOf(panel, result.job.unit))}\n\n`,
+		)
 		.join('')
 
 const indent = (lines: readonly string[]) => lines.map((line) => `  ${line}`.trimEnd()).join('\n')

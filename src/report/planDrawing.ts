@@ -50,7 +50,10 @@ export function planDrawing(result: Result, panel: PanelResult, { unit }: PlanOp
 	const lengthsTrue = chart.euclidean
 	const head = heading(result, panel, lengthsTrue, content, textMm)
 	const foot = legend(result, panel, left, unit, content, textMm)
-	items.push({ kind: 'group', id: 'title', title: 'Title', items: head }, { kind: 'group', id: 'legend', title: 'Legend', items: foot })
+	items.push(
+		{ kind: 'group', id: 'title', title: 'Title', items: head },
+		{ kind: 'group', id: 'legend', title: 'Legend', items: foot },
+	)
 	const whole = boundsOf(items)
 	if (!whole) return undefined
 	const page = grown(whole, MARGIN_MM)
@@ -84,7 +87,10 @@ function drawView(view: View, textMm: number): { readonly items: readonly Item[]
 	const blocked = furniture.flatMap((item) => boundsOf([item]) ?? []).map((box) => grown(box, 1))
 	const { labels, left } = placeLabels(view.labels, { boxes: [...view.marks, ...blocked], lines: view.lines })
 	const drawn = labels.flatMap(labelItems)
-	return { items: [...view.items, ...furniture, { kind: 'group', id: `labels-${view.hand}`, title: 'Labels', items: drawn }], left }
+	return {
+		items: [...view.items, ...furniture, { kind: 'group', id: `labels-${view.hand}`, title: 'Labels', items: drawn }],
+		left,
+	}
 }
 
 function labelItems({ label, item, box, leader }: PlacedLabel): Item[] {
@@ -181,4 +187,3 @@ function scaleBar(at: PlanePoint, unit: Unit, textMm: number): Item[] {
 		words({ x: end.x + 2, y: at.y - 0.35 * textMm }, text, textMm),
 	]
 }
-

@@ -11,7 +11,11 @@ import { paintEdges } from '../template/pieces.ts'
 const PARTS = [0.5, 0.4, 0.6, 0.3, 0.7]
 
 /** By piece number, a few places along the stretch of line that the guide is for. */
-export function guidePlaces({ id, panel, pieces = [] }: PanelResult, scheme: Scheme, chart: Chart): ReadonlyMap<number, readonly ChartPoint[]> {
+export function guidePlaces(
+	{ id, panel, pieces = [] }: PanelResult,
+	scheme: Scheme,
+	chart: Chart,
+): ReadonlyMap<number, readonly ChartPoint[]> {
 	const places = new Map<number, readonly ChartPoint[]>()
 	for (const edge of paintEdges({ panel, scheme, colours: new Map(), sdOf: () => undefined })) {
 		const guides = pieces.filter((piece) => piece.id.startsWith(`${id}/${edge.id}/guide/`))
@@ -19,7 +23,10 @@ export function guidePlaces({ id, panel, pieces = [] }: PanelResult, scheme: Sch
 		const { length, at } = measure(chart, edge.curve)
 		const step = length / guides.length
 		for (const [i, guide] of guides.entries()) {
-			places.set(guide.number, PARTS.map((part) => evaluate(edge.curve, at((i + part) * step)).at))
+			places.set(
+				guide.number,
+				PARTS.map((part) => evaluate(edge.curve, at((i + part) * step)).at),
+			)
 		}
 	}
 	return places

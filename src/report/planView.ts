@@ -13,8 +13,8 @@ import { clipPolyline } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
-import type { Label } from './labels.ts'
 import { innerPoints } from './innerPoints.ts'
+import type { Label } from './labels.ts'
 import { guidePlaces } from './planPieces.ts'
 import { BARE, CENTRE, LINE, OPEN_OUTLINE, OUTLINE, PAINTED, STATION, SYMBOL } from './planStyle.ts'
 
@@ -106,6 +106,8 @@ const path = (segments: readonly Segment[], stroke: Stroke | undefined, title?: 
 
 const regionPoints = (region: ChartRegion, to: To) => region.map((loop) => simplify(loop.map(to), CHORD_MM, true))
 const rough = (loops: readonly (readonly PlanePoint[])[]) => loops.map((loop) => simplify(loop, ROUGH_MM, true))
+/** Places inside an area, the roomiest first. */
+const inside = (loops: readonly (readonly PlanePoint[])[]) => innerPoints(rough(loops)).map(({ p }) => p)
 const regionSegments = (loops: readonly (readonly PlanePoint[])[]) => loops.flatMap((loop) => polyline(loop, true))
 
 /** Marks and datums of this hand, where they are now. */
@@ -129,7 +131,12 @@ function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
 		const loops = regionPoints(field.region, to)
 		const what = panel.panel.fields.find(({ id }) => id === field.field)?.what ?? field.field
 		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? field.paint}`, paint?.colour ?? BARE))
-		labels.push({ text: paint?.name ?? field.paint, anchors: innerPoints(rough(loops)).map(({ p }) => p), sizeMm: textMm, on: true })
+		labels.push({
+			text: paint?.name ?? field.paint,
+			anchors: inside(loops),
+			sizeMm: textMm,
+			on: true,
+		})
 	}
 	for (const band of scheme?.bands ?? []) {
 		const paint = colours.get(band.paint)
@@ -137,9 +144,8 @@ function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
 		const what = panel.panel.stripes.find(({ id }) => id === band.stripe)?.what ?? band.stripe
 		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? band.paint}`, paint?.colour ?? BARE))
 		lines.push(...loops.map(closed))
-		const inner = innerPoints(rough(loops))
-		const wide = (inner[0]?.off ?? 0) > 0.8 * textMm
-		const anchors = wide ? inner.map(({ p }) => p) : along(loops[0] ?? [])
+		const wide = band.areaMm2 / band.lengthMm > 1.8 * textMm
+		const anchors = wide ? inside(loops) : along(loops[0] ?? [])
 		const several = scheme?.bands.some((other) => other.stripe === band.stripe && other.side === band.side && other !== band)
 		const number = several ? ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}` : ''
 		labels.push({ text: `${what}${number}, ${paint?.name ?? band.paint}`, anchors, sizeMm: textMm, on: wide })
@@ -149,7 +155,12 @@ function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
 	lines.push(...outline.map(closed))
 	for (const hole of panel.panel.holes) {
 		const g = hole.side === 'left' || hole.side === 'below' ? -hole.girth : hole.girth
-		labels.push({ text: hole.what ?? hole.id, anchors: [to({ s: hole.station, g })], sizeMm: textMm, reachMm: hole.diameter / 2 + 0.5 })
+		labels.push({
+			text: hole.what ?? hole.id,
+			anchors: [to({ s: hole.station, g })],
+			sizeMm: textMm,
+			reachMm: hole.diameter / 2 + 0.5,
+		})
 	}
 	return { items, labels, lines }
 }
@@ -169,16 +180,24 @@ function fittedLines({ panel, chart, hand, textMm }: ViewInput, to: To): Part {
 	const lines: (readonly PlanePoint[])[] = []
 	const striped = new Set(panel.panel.stripes.map(({ edge }) => edge))
 	// a line goes on over a hole
-	const reach = (panel.lines?.area?.region ?? []).map((loop) => loop.map(to)).filter((loop) => signedArea(loop) * chart.orientation > 0)
+	const reach = (panel.lines?.area?.region ?? [])
+		.map((loop) => loop.map(to))
+		.filter((loop) => signedArea(loop) * chart.orientation > 0)
 	for (const edge of panel.lines?.edges ?? []) {
 		for (const { side, curve } of edge.sided) {
 			if (hand !== 'centre' && side !== hand) continue
 			const what = panel.panel.edges.find(({ id }) => id === edge.id)?.what ?? edge.id
 			const points = curvePoints(chart, curve, CHORD_MM).map(to)
-			const inside = clipPolyline(curve.closed ? closed(points) : points, reach).map((piece) => piece.points)
-			items.push(path(inside.flatMap((part) => polyline(part)), LINE, what))
-			lines.push(...inside)
-			if (!striped.has(edge.id)) labels.push({ text: what, anchors: along(inside[0] ?? points), sizeMm: textMm })
+			const within = clipPolyline(curve.closed ? closed(points) : points, reach).map((piece) => piece.points)
+			items.push(
+				path(
+					within.flatMap((part) => polyline(part)),
+					LINE,
+					what,
+				),
+			)
+			lines.push(...within)
+			if (!striped.has(edge.id)) labels.push({ text: what, anchors: along(within[0] ?? points), sizeMm: textMm })
 		}
 	}
 	return { items, labels, lines }
@@ -192,14 +211,14 @@ function stations({ panel, hand, unit, textMm }: ViewInput, to: To, box: Box): P
 	const region = panel.lines?.area?.region.map((loop) => loop.map(to)) ?? []
 	for (const s of panel.stations ?? []) {
 		const x = to({ s, g: 0 }).x
-		const inside = clipPolyline(
+		const within = clipPolyline(
 			[
 				{ x, y: box.minY - 1 },
 				{ x, y: box.maxY + 1 },
 			],
 			region,
 		).flatMap((piece) => piece.points)
-		const reach = boxOf(inside)
+		const reach = boxOf(within)
 		const top = (reach?.maxY ?? box.maxY) + STATION_BEYOND_MM
 		const bottom = (reach?.minY ?? box.minY) - STATION_BEYOND_MM
 		const ends = [
@@ -226,7 +245,10 @@ function stripAt({ id, pieces }: PanelResult, hand: HandedChart['hand'], s: numb
 }
 
 /** "70 mm", "2.75 in": no noughts that nobody measured. */
-export const sayLength = (mm: number, unit: Unit): string => formatLength(mm, unit).text.replace(/\.0+ /, ' ').replace(/(\.\d*?)0+ /, '$1 ')
+export const sayLength = (mm: number, unit: Unit): string =>
+	formatLength(mm, unit)
+		.text.replace(/\.0+ /, ' ')
+		.replace(/(\.\d*?)0+ /, '$1 ')
 
 /** The baseline, with gaps where the tape could not lie; the symbol of symmetry at both ends of a centreline. */
 function baseline({ panel, hand, textMm }: ViewInput, to: To, box: Box): Part {
@@ -234,7 +256,10 @@ function baseline({ panel, hand, textMm }: ViewInput, to: To, box: Box): Part {
 	const labels: Label[] = []
 	const lines: (readonly PlanePoint[])[] = []
 	const gaps = panel.panel.baseline.interruptions
-		.map(({ from, to: end, what }) => ({ what, ends: [to({ s: from, g: 0 }).x, to({ s: end, g: 0 }).x].sort((a, b) => a - b) as [number, number] }))
+		.map(({ from, to: end, what }) => ({
+			what,
+			ends: [to({ s: from, g: 0 }).x, to({ s: end, g: 0 }).x].sort((a, b) => a - b) as [number, number],
+		}))
 		.sort((a, b) => a.ends[0] - b.ends[0])
 	const [from, end] = [box.minX - BEYOND_MM, box.maxX + BEYOND_MM]
 	let x = from
@@ -255,7 +280,8 @@ function baseline({ panel, hand, textMm }: ViewInput, to: To, box: Box): Part {
 	}
 	stretch(end)
 	if (hand === 'centre') {
-		const stroke = (at: number) => path(line({ x: at, y: -SYMMETRY.strokeMm / 2 }, { x: at, y: SYMMETRY.strokeMm / 2 }), SYMBOL, 'symmetry')
+		const stroke = (at: number) =>
+			path(line({ x: at, y: -SYMMETRY.strokeMm / 2 }, { x: at, y: SYMMETRY.strokeMm / 2 }), SYMBOL, 'symmetry')
 		for (const at of [from + SYMMETRY.inMm, end - SYMMETRY.inMm]) items.push(stroke(at), stroke(at + SYMMETRY.apartMm))
 	}
 	return { items, labels, lines }
@@ -299,12 +325,14 @@ function pieceNumbers({ panel, hand, chart, textMm }: ViewInput, to: To): Part {
 	const guides = guidePlaces(panel, scheme, chart)
 	const labels = (panel.pieces ?? []).flatMap(({ id, number }): Label[] => {
 		const style = { text: String(number), sizeMm: textMm, bold: true, framed: true, reachMm: 1 }
-		const along = guides.get(number)
-		if (along) return [{ ...style, anchors: along.map(to) }]
-		const area = [...scheme.bands, ...scheme.fields].find((each) => id === `${panel.id}/${each.id}/piece`)
+		const guided = guides.get(number)
+		if (guided) return [{ ...style, anchors: guided.map(to) }]
+		const band = scheme.bands.find((each) => id === `${panel.id}/${each.id}/piece`)
+		const area = band ?? scheme.fields.find((each) => id === `${panel.id}/${each.id}/piece`)
 		if (!area) return []
-		const inner = innerPoints(rough(regionPoints(area.region, to)))
-		return [{ ...style, anchors: inner.map(({ p }) => p), on: (inner[0]?.off ?? 0) > textMm }]
+		const narrow = band !== undefined && band.areaMm2 / band.lengthMm < 2 * textMm
+		const loops = regionPoints(area.region, to)
+		return [{ ...style, anchors: narrow ? along(loops[0] ?? []) : inside(loops), on: !narrow }]
 	})
 	return { labels }
 }

@@ -14,8 +14,7 @@ export function sortedProblems(problems: readonly Problem[]): readonly Problem[]
 	const rank = ({ severity }: Problem) => ORDER.indexOf(severity)
 	const name = (a = '', b = '') => (a < b ? -1 : a > b ? 1 : 0)
 	return problems.toSorted(
-		(a, b) =>
-			rank(a) - rank(b) || name(a.file, b.file) || (a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0),
+		(a, b) => rank(a) - rank(b) || name(a.file, b.file) || (a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0),
 	)
 }
 
@@ -28,7 +27,12 @@ function whereInFile({ file, line, column }: Problem): string {
 /** "tank, left, station 120.0 mm, girth 46.5 mm" */
 export function sayPlace({ panel, side, s, g }: Place, unit: Unit): string {
 	const length = (mm: number) => formatLength(mm, unit).text
-	const parts = [panel, side, s === undefined ? undefined : `station ${length(s)}`, g === undefined ? undefined : `girth ${length(g)}`]
+	const parts = [
+		panel,
+		side,
+		s === undefined ? undefined : `station ${length(s)}`,
+		g === undefined ? undefined : `girth ${length(g)}`,
+	]
 	return parts.filter((part) => part !== undefined && part !== '').join(', ')
 }
 

@@ -1,6 +1,7 @@
 /** Everything that was worked out, as result.json. */
-import { measure } from '../chart/measure.ts'
+
 import type { Chart } from '../chart/chart.ts'
+import { measure } from '../chart/measure.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline } from '../chart/region.ts'
 import type { Result } from '../engine/compute.ts'
@@ -213,7 +214,12 @@ function sheetData(sheet: Sheet): SheetData {
 		widthMm: sheet.drawing.widthMm,
 		heightMm: sheet.drawing.heightMm,
 		pieceIds: [...sheet.pieceIds],
-		placements: sheet.placements.map((p) => ({ piece: p.pieceId, at: on(p.at), angleDeg: (p.angle * 180) / Math.PI, clip: boxData(p.clip) })),
+		placements: sheet.placements.map((p) => ({
+			piece: p.pieceId,
+			at: on(p.at),
+			angleDeg: (p.angle * 180) / Math.PI,
+			clip: boxData(p.clip),
+		})),
 		joins: sheet.joins.map((join) => ({
 			at: join.at,
 			sheet: join.sheet,

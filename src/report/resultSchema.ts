@@ -2,11 +2,12 @@
 import { z } from 'zod'
 import { RESULT_FORMAT } from './resultFormat.ts'
 
-
 const chartPoint = z.tuple([z.number(), z.number()]).describe('[station, girth], mm')
 const paperPoint = z.tuple([z.number(), z.number()]).describe('[x, y] on paper, mm, y up, printed face outward')
 const chartLine = z.array(chartPoint)
-const chartLoops = z.array(chartLine).describe('Closed, first point not repeated; outer loops anticlockwise in (s, g), holes clockwise.')
+const chartLoops = z
+	.array(chartLine)
+	.describe('Closed, first point not repeated; outer loops anticlockwise in (s, g), holes clockwise.')
 const paperLine = z.array(paperPoint)
 const box = z.strictObject({ minX: z.number(), minY: z.number(), maxX: z.number(), maxY: z.number() })
 const side = z.enum(['left', 'right', 'both'])
@@ -114,13 +115,9 @@ const panel = z.strictObject({
 		.optional(),
 	marks: z.array(mark).optional(),
 	readings: z.array(reading).optional(),
-	closure: z
-		.strictObject({ more: z.number().describe('Readings more than needed.'), sumSquares: z.number() })
-		.optional(),
+	closure: z.strictObject({ more: z.number().describe('Readings more than needed.'), sumSquares: z.number() }).optional(),
 	bothSides: z.array(foldedMark).optional().describe('Marks of mirrored lines, both sides laid together.'),
-	outline: z
-		.strictObject({ from: z.enum(['outline', 'capture', 'marks']), region: chartLoops })
-		.optional(),
+	outline: z.strictObject({ from: z.enum(['outline', 'capture', 'marks']), region: chartLoops }).optional(),
 	edges: z.array(edge).optional(),
 	bands: z.array(band).optional(),
 	fields: z.array(field).optional(),
@@ -137,7 +134,12 @@ const sheet = z.strictObject({
 	heightMm: z.number(),
 	pieceIds: z.array(z.string()),
 	placements: z.array(
-		z.strictObject({ piece: z.string(), at: paperPoint, angleDeg: z.number().describe('Anticlockwise, before the shift to `at`.'), clip: box }),
+		z.strictObject({
+			piece: z.string(),
+			at: paperPoint,
+			angleDeg: z.number().describe('Anticlockwise, before the shift to `at`.'),
+			clip: box,
+		}),
 	),
 	joins: z.array(
 		z.strictObject({
@@ -181,7 +183,12 @@ export const resultSchema = z.strictObject({
 	madeBy: z.string().describe('The program and its version.'),
 	title: z.string(),
 	revision: z.string().describe('Short code of the job, as on every sheet.'),
-	units: z.strictObject({ lengths: z.literal('mm'), areas: z.literal('mm2'), angles: z.literal('degrees'), job: z.enum(['mm', 'in']) }),
+	units: z.strictObject({
+		lengths: z.literal('mm'),
+		areas: z.literal('mm2'),
+		angles: z.literal('degrees'),
+		job: z.enum(['mm', 'in']),
+	}),
 	files: z.array(z.string()).describe('Everything this run wrote into its folder, this file included.'),
 	panels: z.array(panel),
 	sheets: z.array(sheet).optional(),

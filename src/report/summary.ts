@@ -21,7 +21,8 @@ export function summary(result: Result, { problems = result.problems, folder }: 
 	const parts = [`${title}   (revision ${result.revision})`, ...figures.panels.map((panel) => sayPanel(panel, unit))]
 	parts.push(sayWhole(figures, unit))
 	const count = countProblems(problems)
-	if (count) parts.push(`${count}${problems.some(({ severity }) => severity === 'error') ? ': what depends on an error is left out' : ''}`)
+	if (count)
+		parts.push(`${count}${problems.some(({ severity }) => severity === 'error') ? ': what depends on an error is left out' : ''}`)
 	if (folder !== undefined) parts.push(sayFiles(folder))
 	return `${parts.filter((part) => part !== '').join('\n\n')}\n`
 }
@@ -71,7 +72,9 @@ function sayScheme({ stripes, fields }: PanelFigures, unit: Unit): string[] {
 	}
 	for (const { name, sides, areaMm2, openAreaMm2 } of together(fields)) {
 		const open = areaMm2 - openAreaMm2 > 0.005 * areaMm2 ? `, ${area(openAreaMm2, unit)} of it outside the stripes` : ''
-		lines.push(`field: ${name} (${listed(sides.map(side), 'and')}), ${area(areaMm2, unit)}${sides.length > 1 ? ' each' : ''}${open}`)
+		lines.push(
+			`field: ${name} (${listed(sides.map(side), 'and')}), ${area(areaMm2, unit)}${sides.length > 1 ? ' each' : ''}${open}`,
+		)
 	}
 	return lines
 }
@@ -104,7 +107,8 @@ function sayPieces({ pieces }: PanelFigures): string {
 function sayWhole({ pieces, sheets, paper, worstShape, leastKnownLine }: Figures, unit: Unit): string {
 	if (pieces === 0) return 'No pieces were made.'
 	const lines = [`${plural(pieces, 'piece')} on ${plural(sheets, 'sheet')}${paper ? ` of ${paperName(paper)}` : ''}`]
-	if (worstShape) lines.push(`largest error of shape: ${fine(Math.max(worstShape.mm, LEAST_SAID_MM), unit)} (piece ${worstShape.name})`)
+	if (worstShape)
+		lines.push(`largest error of shape: ${fine(Math.max(worstShape.mm, LEAST_SAID_MM), unit)} (piece ${worstShape.name})`)
 	if (leastKnownLine) lines.push(`line known least well: ${leastKnownLine.name}, ${sayWorst(leastKnownLine, unit)}`)
 	return lines.join('\n')
 }

@@ -1,82 +1,149 @@
-/** Which way up a piece is laid, on which way of sharing out the paper, and over how many sheets. */
-import { boxHeight, boxWidth, corners, unionBox } from '../drawing/box.ts'
+/** How a piece goes onto paper: together with others, alone round the check square, or over several sheets. */
+import { boxHeight, boxOf, boxWidth, grown } from '../drawing/box.ts'
 import type { Box } from '../drawing/drawing.ts'
-import { movePoint } from '../drawing/place.ts'
-import type { Outcome } from '../job/problem.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
 import type { Piece } from '../template/piece.ts'
-import { type Arrangement, arrangements } from './arrange.ts'
-import { type InkShape, inkOf, turnInk } from './ink.ts'
-import type { Paper } from './paper.ts'
-import type { Correction, Margins } from './printer.ts'
-import { type Grid, gridOver, joinsThrough } from './tile.ts'
+import { type Arrangement, arrangements, LONGEST_ROLL_MM, type Stock } from './arrange.ts'
+import { type Around, planAround } from './around.ts'
+import { type InkShape, turnInk } from './ink.ts'
+import { packingTurn, turnsOf } from './pack.ts'
+import { placeGrid, rasterFor, type TurnedShape } from './placeGrid.ts'
+import { type PieceShape, shapeOf, turnedBox, turnPoints } from './shape.ts'
+import { type Grid, gridAt, joinsThrough, type Room } from './tile.ts'
 import { turnsToTry } from './turn.ts'
 
-export interface Plan {
-	readonly piece: Piece
+/** A piece over several sheets. */
+export interface Tiled {
 	readonly arrangement: Arrangement
 	readonly angle: number
 	readonly grid: Grid
 	/** the piece's ink, turned by `angle` */
 	readonly ink: readonly InkShape[]
-	readonly joinsThroughWorking: number
+	/** as `joinsThrough` counts them */
+	readonly joins: number
+	/** ticks, figures and labels that a join runs through */
+	readonly marks: number
 }
 
-export interface Stock {
-	readonly paper: Paper
-	readonly margins: Margins
-	readonly correction: Correction
-}
+export type PiecePlan =
+	| { readonly how: 'packed'; readonly shape: PieceShape }
+	| { readonly how: 'around'; readonly shape: PieceShape; readonly around: Around }
+	| { readonly how: 'tiled'; readonly shape: PieceShape; readonly tiled: Tiled }
 
-const turned = (lines: Piece['working'], angle: number) =>
-	lines.map((points) => points.map((p) => movePoint(p, { at: { x: 0, y: 0 }, angle })))
+/** Plans of earlier runs, by piece (the very object) and by paper; the caller keeps it. Safe to throw away. */
+export type PlanCache = WeakMap<Piece, Map<string, Outcome<PiecePlan>>>
 
-/** The better plan has fewer joins through an edge to tape along, then fewer sheets, then less paper; of equals the first. */
-function better(a: Plan, b: Plan | undefined): boolean {
+/** Turns tried beside the plain ones where a piece must be tiled: every 15 degrees. */
+const TURNS = 12
+
+/** The better plan has fewer joins through an edge to tape along, then fewer sheets, fewer marks cut, less paper; of equals the first. */
+function better(a: Tiled, b: Tiled | undefined): boolean {
 	if (!b) return true
-	const area = ({ arrangement, grid }: Plan) => arrangement.widthMm * arrangement.heightMm * grid.tiles.length
+	const area = ({ arrangement, grid }: Tiled) => arrangement.widthMm * arrangement.heightMm * grid.tiles.length
 	const by = [
-		a.joinsThroughWorking - b.joinsThroughWorking,
+		a.joins - b.joins,
 		a.grid.tiles.length - b.grid.tiles.length,
+		a.marks - b.marks,
 		// a square millimetre apart counts as equal, so that rounding does not choose
 		Math.round(area(a) - area(b)),
 	]
 	return (by.find((difference) => difference !== 0) ?? 0) < 0
 }
 
-const room = (live: Box) => ({ widthMm: boxWidth(live), heightMm: boxHeight(live) })
+export const roomOf = (live: Box): Room => ({ widthMm: boxWidth(live), heightMm: boxHeight(live) })
 
-/** The best of all turns and ways to share out the paper. Problems PAPER_TOO_SMALL and TOO_MANY_SHEETS. */
-export function planPiece(piece: Piece, { paper, margins, correction }: Stock): Outcome<Plan> {
-	const drawn = inkOf(piece.items)
-	const points = drawn.length > 0 ? drawn.flatMap(({ lines }) => lines.flat()) : corners(piece.bounds)
-	let best: Plan | undefined
-	for (const angle of turnsToTry(points)) {
-		const ink = turnInk(drawn, angle)
-		const box = unionBox(ink.map((shape) => shape.box)) ?? piece.bounds
-		const ways = arrangements(paper, margins, correction, boxHeight(box))
-		if (!ways.value) return { problems: ways.problems }
-		const working = turned(piece.working, angle)
-		for (const arrangement of ways.value) {
-			const grid = gridOver(ink, box, room(arrangement.live))
-			if (!grid) continue
-			const plan = { piece, arrangement, angle, grid, ink, joinsThroughWorking: joinsThrough(working, grid) }
-			if (better(plan, best)) best = plan
-			// nothing beats one sheet of a size that is given
-			if (paper.heightMm !== undefined && grid.tiles.length === 1) return { value: best as Plan, problems: [] }
-		}
-	}
-	if (best) return { value: best, problems: [] }
+export function turnedShape(shape: PieceShape, angle: number): TurnedShape {
+	const ink = turnInk(shape.ink, angle)
+	const box = turnedBox(shape, angle)
 	return {
-		problems: [
-			{
-				code: 'TOO_MANY_SHEETS',
-				severity: 'error',
-				path: '',
-				place: { panel: piece.panel },
-				found: `the piece ${piece.id}, ${Math.round(boxWidth(piece.bounds))} x ${Math.round(boxHeight(piece.bounds))} mm, on ${paper.name}`,
-				expected: 'a piece of no more than 400 sheets',
-				fix: 'Take a larger paper or a roll.',
-			},
-		],
+		ink,
+		box,
+		working: shape.working.map((line) => turnPoints(line, angle)),
+		marks: shape.marks.map(({ points, reachMm }) => grown(boxOf(turnPoints(points, angle)) ?? box, reachMm)),
+		raster: rasterFor(ink, box),
 	}
 }
+
+/** Joins that no grid can do without: an edge that reaches further than a sheet is joined once at least. */
+function fewestJoins({ working }: PieceShape, ways: readonly Arrangement[]): number {
+	const most = Math.max(...ways.map(({ live }) => Math.hypot(boxWidth(live), boxHeight(live))))
+	return working.filter((line) => {
+		const box = boxOf(line)
+		return box !== undefined && Math.max(boxWidth(box), boxHeight(box)) > most
+	}).length
+}
+
+/** The best grid of all turns and ways to share out the paper; undefined where it would take more than 400 sheets. */
+export function planTiles(shape: PieceShape, waysFor: (needHeightMm: number) => readonly Arrangement[]): Tiled | undefined {
+	let best: Tiled | undefined
+	const bound = fewestJoins(shape, waysFor(0))
+	const plain = turnsToTry(shape.hull)
+	const swept = Array.from({ length: TURNS - 1 }, (_, i) => Math.PI * ((i + 1) / TURNS - 0.5))
+	for (const angle of [...plain, ...swept.filter((angle) => !plain.includes(angle))]) {
+		// two sheets, and no join that could be saved: leaning the piece further gains nothing
+		if (best && best.joins <= bound && best.grid.tiles.length <= 2 && best.marks === 0) break
+		const turned = turnedShape(shape, angle)
+		for (const arrangement of waysFor(boxHeight(turned.box))) {
+			const room = roomOf(arrangement.live)
+			const found = placeGrid(turned, room)
+			if (!found || (best && found.joins > best.joins)) continue
+			const grid = gridAt(turned.ink, found.place, room)
+			const plan = { arrangement, angle, grid, ink: turned.ink, joins: joinsThrough(turned.working, grid), marks: found.marks }
+			if (better(plan, best)) best = plan
+		}
+	}
+	return best
+}
+
+const keyOf = ({ paper, margins, correction }: Stock) => JSON.stringify([paper, margins, correction])
+
+/** The plan of one piece on this stock. Problems PAPER_TOO_SMALL, PIECE_TOO_LONG and TOO_MANY_SHEETS. */
+export function planPiece(piece: Piece, stock: Stock, cache?: PlanCache): Outcome<PiecePlan> {
+	const key = keyOf(stock)
+	const known = cache?.get(piece)?.get(key)
+	if (known) return known
+	const plan = planNew(piece, stock)
+	if (cache) cache.set(piece, new Map([...(cache.get(piece) ?? []), [key, plan]]))
+	return plan
+}
+
+function planNew(piece: Piece, stock: Stock): Outcome<PiecePlan> {
+	const { paper, margins, correction } = stock
+	const ways = arrangements(paper, margins, correction, 0)
+	if (!ways.value) return { problems: ways.problems }
+	const shape = shapeOf(piece)
+	const turns = turnsOf(shape)
+	const long = Math.min(...turns.map(({ box }) => Math.max(boxWidth(box), boxHeight(box))))
+	if (long > LONGEST_ROLL_MM) return { problems: [tooLong(piece, long)] }
+	const waysFor = (need: number) => arrangements(paper, margins, correction, need).value ?? []
+	// a roll is as long as is asked for
+	const rooms = paper.heightMm === undefined ? waysFor(long) : ways.value
+	if (rooms.some(({ live }) => packingTurn(turns, live))) return { value: { how: 'packed', shape }, problems: [] }
+	const around = planAround(shape, stock)
+	if (around) return { value: { how: 'around', shape, around }, problems: [] }
+	const tiled = planTiles(shape, waysFor)
+	if (tiled) return { value: { how: 'tiled', shape, tiled }, problems: [] }
+	return { problems: [tooMany(piece, paper.name)] }
+}
+
+const sizeOf = ({ bounds }: Piece) => `${Math.round(boxWidth(bounds))} x ${Math.round(boxHeight(bounds))} mm`
+
+const tooLong = (piece: Piece, long: number): Problem => ({
+	code: 'PIECE_TOO_LONG',
+	severity: 'error',
+	path: '',
+	place: { panel: piece.panel },
+	found: `piece ${piece.number} (${piece.id}) is ${Math.round(long)} mm long`,
+	expected: `pieces of no more than ${LONGEST_ROLL_MM} mm, the longest sheet of a roll that can be written`,
+	fix: 'Break the line or the field into parts, each with edges of its own.',
+})
+
+const tooMany = (piece: Piece, paper: string): Problem => ({
+	code: 'TOO_MANY_SHEETS',
+	severity: 'error',
+	path: '',
+	place: { panel: piece.panel },
+	found: `the piece ${piece.id}, ${sizeOf(piece)}, on ${paper}`,
+	expected: 'a piece of no more than 400 sheets',
+	fix: 'Take a larger paper or a roll.',
+})

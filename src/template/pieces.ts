@@ -63,11 +63,11 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 	const datums = input.datums.map((d) => ({ id: d.id, s: d.at.s, g: d.at.g }))
 	const edges = paintEdges(input)
 
-	for (const station of input.stations) {
+	for (const [i, station] of input.stations.entries()) {
 		const interruption = panel.baseline.interruptions.find((i) => station > i.from && station < i.to)
 		const strip = girthStrip({
 			...common,
-			id: `${panel.id}/strip/${String(Math.round(station * 10) / 10).replace('.', '-')}`,
+			id: `${panel.id}/strip/${i + 1}`,
 			number: next(),
 			side: panel.hand === 'centre' ? 'BOTH' : chart.orientation === 1 ? 'LEFT' : 'RIGHT',
 			halves: panel.hand === 'centre' ? ['RIGHT', 'LEFT'] : ['ABOVE', 'BELOW'],

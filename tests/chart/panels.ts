@@ -32,7 +32,11 @@ export function sectionProfile(): Profile {
  * Meridian of the ellipsoid of revolution x^2/a^2 + z^2/b^2 = 1 from the parallel at reduced latitude `beta0`, towards the
  * pole for u > 0: r = a cos(beta), z = b sin(beta), du = sqrt(a^2 sin^2 + b^2 cos^2) dbeta.
  */
-export function ellipseProfile(a: number, b: number, beta0: number): { profile: Profile; crown: number; uOf(beta: number): number } {
+export function ellipseProfile(
+	a: number,
+	b: number,
+	beta0: number,
+): { profile: Profile; crown: number; uOf(beta: number): number } {
 	const speed = (t: number) => Math.hypot(a * Math.sin(t), b * Math.cos(t))
 	const simpson = (f: (t: number) => number, from: number, to: number) => {
 		const n = 400
@@ -146,7 +150,12 @@ export const KINDS: readonly Kind[] = [
 		box: { s0: 20, s1: 220, g0: -40, g1: 40 },
 		tableMm: 0,
 	},
-	{ name: 'revolved, a sphere', chart: (hand = 'centre') => sphere(150, hand), box: { s0: -100, s1: 100, g0: -80, g1: 80 }, tableMm: 0 },
+	{
+		name: 'revolved, a sphere',
+		chart: (hand = 'centre') => sphere(150, hand),
+		box: { s0: -100, s1: 100, g0: -80, g1: 80 },
+		tableMm: 0,
+	},
 	{ name: 'revolved, a torus', chart: (hand = 'centre') => torus(hand), box: { s0: -100, s1: 100, g0: -40, g1: 40 }, tableMm: 0 },
 	{
 		name: 'revolved, falling to one side',
@@ -168,7 +177,12 @@ export const inBox = ({ box }: Kind, a: number, b: number): ChartPoint => ({
 	g: box.g0 + (box.g1 - box.g0) * b,
 })
 
-export const curve = (cubics: readonly ChartCubic[], closed = false, id = 'line'): Curve => ({ id, cubics, closed, maxErrorMm: 0 })
+export const curve = (cubics: readonly ChartCubic[], closed = false, id = 'line'): Curve => ({
+	id,
+	cubics,
+	closed,
+	maxErrorMm: 0,
+})
 
 export function straight(p: ChartPoint, q: ChartPoint): ChartCubic {
 	const at = (t: number) => ({ s: p.s + (q.s - p.s) * t, g: p.g + (q.g - p.g) * t })
@@ -187,7 +201,10 @@ export function corners(points: readonly (readonly [number, number])[], closed =
 /** Bernstein form written out. */
 export function onCubic(c: ChartCubic, t: number): ChartPoint {
 	const w = [(1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t ** 2, t ** 3]
-	return { s: c.reduce((sum, p, i) => sum + (w[i] as number) * p.s, 0), g: c.reduce((sum, p, i) => sum + (w[i] as number) * p.g, 0) }
+	return {
+		s: c.reduce((sum, p, i) => sum + (w[i] as number) * p.s, 0),
+		g: c.reduce((sum, p, i) => sum + (w[i] as number) * p.g, 0),
+	}
 }
 
 export const sample = (c: Curve, each: number): ChartPoint[] =>

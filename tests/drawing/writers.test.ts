@@ -69,12 +69,17 @@ describe('SVG', () => {
 		expect(toSvg(drawing, { embedText: false })).not.toContain('<text')
 	})
 
-	test('for a cutter has closed knife lines alone, all in one style, and labels apart', () => {
+	test('for a cutter has knife lines alone, all in one style, slits and labels apart', () => {
 		const cutter = toCutterSvg(drawing)
-		const paths = [...cutter.matchAll(/<path ([^>]*)>/g)].map((match) => match[1] as string)
-		expect(paths.length).toBe(1)
-		expect(paths[0]).toMatch(/d="M[^"]*Z" class="knife" fill="none" stroke="#000000" stroke-width="0.1"$/)
-		expect(cutter.indexOf('id="labels"')).toBeGreaterThan(cutter.indexOf('</path>'))
+		const paths = [...cutter.matchAll(/<path ([^>]*?)\/?>/g)].map((match) => match[1] as string)
+		expect(paths.length).toBe(2)
+		for (const path of paths) expect(path).toMatch(/ class="knife" fill="none" stroke="#000000" stroke-width="0.1"$/)
+		const groupOf = (id: string) => new RegExp(`<g id="${id}">.*?</g>`).exec(cutter)?.[0] ?? ''
+		expect(groupOf('slits')).toMatch(/<path d="M50 70L50 61"/)
+		expect(groupOf('knife').match(/<path /g)?.length).toBe(1)
+		expect(groupOf('knife')).toMatch(/<path d="M[^"]*Z"/)
+		expect(groupOf('knife') + groupOf('slits')).not.toContain('<text')
+		expect(groupOf('labels')).toContain('A &lt;b&gt; ?')
 		expect(cutter).not.toContain('clip')
 	})
 })
