@@ -26,7 +26,12 @@ export interface Stroke {
 	readonly dashMm?: readonly number[]
 }
 
-export interface PathItem {
+/** Words that are to be seen on the panel, drawn as text or as outlines; not words about a piece. Never mirrored. */
+interface Lettering {
+	readonly lettering?: boolean
+}
+
+export interface PathItem extends Lettering {
 	readonly kind: 'path'
 	readonly role: Role
 	readonly segments: readonly Segment[]
@@ -36,7 +41,7 @@ export interface PathItem {
 	readonly title?: string
 }
 
-export interface TextItem {
+export interface TextItem extends Lettering {
 	readonly kind: 'text'
 	readonly role: Role
 	/** the anchor point, on the baseline of the text */
@@ -52,7 +57,7 @@ export interface TextItem {
 }
 
 /** Items moved as one: first turned anticlockwise by `angle` about the origin, then shifted to `at`. */
-export interface GroupItem {
+export interface GroupItem extends Lettering {
 	readonly kind: 'group'
 	readonly id?: string
 	readonly title?: string

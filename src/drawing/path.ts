@@ -1,6 +1,6 @@
 /** Segments of common shapes. */
 import type { PlanePoint } from '../plane/point.ts'
-import { corners } from './box.ts'
+import { corners, grown } from './box.ts'
 import type { Box, Segment } from './drawing.ts'
 
 /** Straight segments through the points; no segments for fewer than two. */
@@ -13,6 +13,15 @@ export function polyline(points: readonly PlanePoint[], closed = false): readonl
 export const line = (from: PlanePoint, to: PlanePoint): readonly Segment[] => polyline([from, to])
 
 export const rect = (box: Box): readonly Segment[] => polyline(corners(box), true)
+
+/**
+ * A rectangular line of `widthMm` as a shape to fill, its inner edge run the other way round: viewers and printers may move a stroked
+ * line to whole dots (stroke adjustment, ISO 32000-1, 10.6.5), but not the edges of a filled shape. `box` is the line's middle.
+ */
+export const filledFrame = (box: Box, widthMm: number): readonly Segment[] => [
+	...rect(grown(box, widthMm / 2)),
+	...polyline([...corners(grown(box, -widthMm / 2))].reverse(), true),
+]
 
 /**
  * Error of radius, as a part of the radius, of a circle made of four cubics with the usual handles; it falls with the sixth power of the

@@ -35,7 +35,11 @@ const PINNED_SD = 1e-4
 const LEAST_SD = 0.1
 /** Two-sided 0.1 % of a normal distribution: a mark flagged by chance once in a thousand. */
 const ODD_SDS = 3.29
-/** SUSPICION_COMMENT */
+/**
+ * Where the prediction without refitting finds no mark so far off, leaving each out in turn finds none either. 200 lines of 8 to
+ * 14 marks, sigma 0.5, one mark 5 mm off: it is the one named in 89 % (61 % by the quick prediction alone, which names another
+ * in 37 %); of good lines 5 % have a mark named (13 %). Three times as dear on average as never refitting.
+ */
 const SUSPICION_SDS = 2.5
 /** In a line of more marks than this one bad mark no longer loosens the curve that judges it, and leaving each out takes seconds. */
 const MOST_JUDGED = 40
@@ -179,8 +183,11 @@ export function pulledRun(
 ): (Run & { startAngle: number; endAngle: number }) | undefined {
 	const path = distance(chart, p, q)
 	if (!path) return undefined
+	const run = straightOn(chart, p, path.startAngle, path.length, toleranceMm)
+	// It arrives to a ten-millionth; runs must meet to the last digit.
 	return {
-		...straightOn(chart, p, path.startAngle, path.length, toleranceMm),
+		...run,
+		cubics: [...run.cubics.slice(0, -1), ended(run.cubics[run.cubics.length - 1] as ChartCubic, q)],
 		startAngle: path.startAngle,
 		endAngle: path.endAngle,
 	}

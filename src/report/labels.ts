@@ -63,13 +63,13 @@ const MOST_ANCHORS = 16
 
 /** Places each in turn: what comes first has the choice. */
 export function placeLabels(labels: readonly Label[], obstacles: Obstacles): Placed {
-	const boxes: Box[] = [...obstacles.boxes]
+	const boxes: Box[] = []
 	const leaders: (readonly [PlanePoint, PlanePoint])[] = []
 	const lines = obstacles.lines.map((points) => ({ points, box: boxOf(points) }))
 	const placed: PlacedLabel[] = []
 	const left: Label[] = []
 	for (const label of labels) {
-		const found = bestPlace(label, { boxes, leaders, lines })
+		const found = bestPlace(label, { marks: obstacles.boxes, boxes, leaders, lines })
 		if (!found) {
 			left.push(label)
 			continue
@@ -82,6 +82,8 @@ export function placeLabels(labels: readonly Label[], obstacles: Obstacles): Pla
 }
 
 interface Taken {
+	readonly marks: readonly Box[]
+	/** of labels that are placed */
 	readonly boxes: readonly Box[]
 	readonly leaders: readonly (readonly [PlanePoint, PlanePoint])[]
 	readonly lines: readonly { readonly points: readonly PlanePoint[]; readonly box?: Box }[]
@@ -163,15 +165,14 @@ function placeBeside(words: Words, anchor: PlanePoint, way: number, ring: number
 	return off - reach > LEADER_FROM_MM ? { ...place, leader: [at(reach), at(off)] } : place
 }
 
-function isFree({ box, leader }: PlacedLabel, { boxes, leaders }: Taken): boolean {
-	if (boxes.some((other) => overlaps(box, other))) return false
+function isFree({ box, leader }: PlacedLabel, { marks, boxes, leaders }: Taken): boolean {
+	if (marks.some((other) => overlaps(box, other)) || boxes.some((other) => overlaps(box, other))) return false
 	if (leaders.some(([a, b]) => meetsBox(a, b, box))) return false
 	if (!leader) return true
-	// the leader starts at a mark's own box: that one it may leave
-	const rest = boxes.filter((other) => !contains(grown(other, 0.05), leader[0]))
-	return (
-		!rest.some((other) => meetsBox(leader[0], leader[1], other)) && !leaders.some(([a, b]) => crosses(a, b, leader[0], leader[1]))
-	)
+	const [from, to] = leader
+	if (boxes.some((other) => meetsBox(from, to, other)) || leaders.some(([a, b]) => crosses(a, b, from, to))) return false
+	// it starts at the rim of its own mark, and of any that lies so close that they touch
+	return !marks.some((other) => !contains(grown(other, 0.05), from) && meetsBox(from, to, other))
 }
 
 function covering({ box, leader }: PlacedLabel, { lines }: Taken): number {

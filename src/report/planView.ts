@@ -5,7 +5,7 @@ import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { polyline as curvePoints } from '../chart/region.ts'
 import { boxOf, grown } from '../drawing/box.ts'
 import type { Box, Item, PathItem, Segment, Stroke } from '../drawing/drawing.ts'
-import { circle, line, polyline } from '../drawing/path.ts'
+import { circle, line, polyline, rect } from '../drawing/path.ts'
 import type { HandedChart, PanelResult } from '../engine/panel.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { signedArea } from '../plane/polyline.ts'
@@ -209,7 +209,7 @@ function stations({ panel, hand, unit, textMm }: ViewInput, to: To, box: Box): P
 	const labels: Label[] = []
 	const lines: (readonly PlanePoint[])[] = []
 	const region = panel.lines?.area?.region.map((loop) => loop.map(to)) ?? []
-	for (const s of panel.stations ?? []) {
+	for (const [i, s] of (panel.stations ?? []).entries()) {
 		const x = to({ s, g: 0 }).x
 		const within = clipPolyline(
 			[
@@ -227,7 +227,7 @@ function stations({ panel, hand, unit, textMm }: ViewInput, to: To, box: Box): P
 		] as const
 		items.push(path(line(...ends), STATION, `station ${sayLength(s, unit)}`))
 		lines.push(ends)
-		const strip = stripAt(panel, hand, s)
+		const strip = stripAt(panel, hand, i)
 		labels.push({
 			text: `${strip === undefined ? 'station' : `strip ${strip},`} ${sayLength(s, unit)}`,
 			anchors: [ends[1]],
@@ -238,9 +238,9 @@ function stations({ panel, hand, unit, textMm }: ViewInput, to: To, box: Box): P
 	return { items, labels, lines }
 }
 
-/** The number of the strip at a station: its id ends in the station, and in the hand on a pair. */
-function stripAt({ id, pieces }: PanelResult, hand: HandedChart['hand'], s: number): number | undefined {
-	const stem = `${id}/strip/${String(Math.round(s * 10) / 10).replace('.', '-')}`
+/** The number of the strip at a station: its id ends in the station's place in their list, and in the hand on a pair. */
+function stripAt({ id, pieces }: PanelResult, hand: HandedChart['hand'], index: number): number | undefined {
+	const stem = `${id}/strip/${index + 1}`
 	return pieces?.find((piece) => piece.kind === 'strip' && (piece.id === stem || piece.id === `${stem}/${hand}`))?.number
 }
 
@@ -256,8 +256,9 @@ function baseline({ panel, hand, textMm }: ViewInput, to: To, box: Box): Part {
 	const labels: Label[] = []
 	const lines: (readonly PlanePoint[])[] = []
 	const gaps = panel.panel.baseline.interruptions
-		.map(({ from, to: end, what }) => ({
+		.map(({ from, to: end, what, width }) => ({
 			what,
+			width,
 			ends: [to({ s: from, g: 0 }).x, to({ s: end, g: 0 }).x].sort((a, b) => a - b) as [number, number],
 		}))
 		.sort((a, b) => a.ends[0] - b.ends[0])
@@ -272,10 +273,11 @@ function baseline({ panel, hand, textMm }: ViewInput, to: To, box: Box): Part {
 		items.push(path(line(...ends), CENTRE, hand === 'centre' ? 'centreline' : 'baseline'))
 		lines.push(ends)
 	}
-	for (const { what, ends } of gaps) {
+	for (const { what, width, ends } of gaps) {
 		stretch(ends[0])
 		x = Math.max(x, ends[1])
-		items.push(...ends.map((at) => path(line({ x: at, y: -2 }, { x: at, y: 2 }), SYMBOL, what)))
+		if (width === undefined) items.push(...ends.map((at) => path(line({ x: at, y: -2 }, { x: at, y: 2 }), SYMBOL, what)))
+		else items.push(path(rect({ minX: ends[0], maxX: ends[1], minY: -width / 2, maxY: width / 2 }), OPEN_OUTLINE, what))
 		labels.push({ text: what, anchors: [{ x: (ends[0] + ends[1]) / 2, y: 0 }], sizeMm: textMm, on: true })
 	}
 	stretch(end)

@@ -2,6 +2,7 @@
 
 /** Numbers are written to a ten-thousandth of a mm or degree, below anything that can be measured. */
 const PART = 1e4
+const LARGE = 1e11
 
 /**
  * The text, keys in the order in which the data holds them, numbers rounded to 1e-4, absent values left out. A number that is not
@@ -30,7 +31,8 @@ const isPlain = (value: unknown): boolean =>
 
 function number(value: number): string {
 	if (!Number.isFinite(value)) return 'null'
-	const rounded = Math.round(value * PART) / PART
+	// so large a number has no ten-thousandths
+	const rounded = Math.abs(value) < LARGE ? Math.round(value * PART) / PART : value
 	// -0 says nothing
 	return String(rounded === 0 ? 0 : rounded)
 }

@@ -11,7 +11,7 @@ import type { StripeEnd } from '../job/schema.ts'
 import { straightOn } from '../line/run.ts'
 import { flattenWithParams } from '../plane/flatten.ts'
 import { intersections } from '../plane/polyline.ts'
-import { normalise, subtract, xor } from '../plane/region.ts'
+import { normalise, xor } from '../plane/region.ts'
 import { blend, scaled, sum, widthOf } from './width.ts'
 
 /** Chords of a region leave its true outline by no more than this, mm. */
@@ -24,6 +24,8 @@ export interface BandShape {
 	/** curves across the ends, where they are not sharp points: front, rear */
 	readonly caps: readonly Curve[]
 	readonly region: ChartRegion
+	/** an open band's line, led on where a raked end reaches past it, and how far off it the band's middle lies half-way along */
+	readonly spine?: { readonly line: Curve; readonly middleMm: number }
 	readonly trims: readonly Trim[]
 	readonly maxErrorMm: number
 }
@@ -77,6 +79,10 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 			: []
 	const after = lead.rear > 0 ? straightOn(chart, last.at, last.angle, lead.rear, input.toleranceMm).cubics : []
 	const base: Curve = { ...input.base, cubics: [...before, ...pieces, ...after] }
+	const spine = {
+		line: { ...input.base, cubics: [...before, ...input.base.cubics, ...after] },
+		middleMm: (input.near.at(length / 2) + input.far.at(length / 2)) / 2,
+	}
 	// Lengths along the led-on line, counted as along the line itself.
 	const shift = from - lead.front
 	const shifted = (w: Width): Width => ({ at: (l) => w.at(l + shift), rate: (l) => w.rate(l + shift) })
@@ -90,18 +96,16 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 	const trims = [...a.trims, ...b.trims]
 	const maxErrorMm = Math.max(a.maxErrorMm, b.maxErrorMm)
 	if (nearCurves.length === 0 || farCurves.length === 0)
-		return { near: nearCurves, far: farCurves, caps: [], region: [], trims, maxErrorMm }
+		return { near: nearCurves, far: farCurves, caps: [], region: [], spine, trims, maxErrorMm }
 
 	const caps: Curve[] = []
-	let cutters: ChartPoint[][] = []
 	for (const which of ['front', 'rear'] as const) {
 		const plan = ends[which]
 		const at = which === 'front' ? first : last
 		if (input[which].shape === 'raked') {
-			const rake = rakeLine(chart, at.at, at.angle, plan, which === 'front', input)
-			nearCurves = cutBy(nearCurves, rake.line, which)
-			farCurves = cutBy(farCurves, rake.line, which)
-			cutters = [...cutters, rake.cutter]
+			const rake = rakeLine(chart, at.at, at.angle, plan, which === 'front', input, length)
+			nearCurves = cutBy(nearCurves, rake, which)
+			farCurves = cutBy(farCurves, rake, which)
 		}
 		const p = which === 'front' ? startOf(nearCurves[0] as Curve) : endOf(nearCurves[nearCurves.length - 1] as Curve)
 		const q = which === 'front' ? startOf(farCurves[0] as Curve) : endOf(farCurves[farCurves.length - 1] as Curve)
@@ -112,10 +116,8 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 	const pa = nearCurves.flatMap((c) => polyline(chart, c, CHORD_MM))
 	const pb = farCurves.flatMap((c) => polyline(chart, c, CHORD_MM))
 	const capLines = caps.map((c) => polyline(chart, c, CHORD_MM))
-	const loop = closeLoop(pa, pb, capLines)
-	let region = normalise(toPlane([loop]))
-	for (const c of cutters) region = subtract(region, normalise(toPlane([c])))
-	return { near: nearCurves, far: farCurves, caps, region: toChart(region), trims, maxErrorMm }
+	const region = toChart(normalise(toPlane([closeLoop(pa, pb, capLines)])))
+	return { near: nearCurves, far: farCurves, caps, region, spine, trims, maxErrorMm }
 }
 
 const asCurve = (cubics: readonly ChartCubic[], id = ''): Curve => ({ id, cubics, closed: false, maxErrorMm: 0 })
@@ -177,28 +179,25 @@ function sharpening(front: number, rear: number, length: number): Width {
 	return widthOf(points)
 }
 
-/** The straight line (as a taut tape lies) across a raked end, and the area beyond it, to be cut away. */
-function rakeLine(chart: Chart, at: ChartPoint, angle: number, plan: EndPlan, front: boolean, input: BandInput) {
+/** The straight line (as a taut tape lies) across a raked end. */
+function rakeLine(
+	chart: Chart,
+	at: ChartPoint,
+	angle: number,
+	plan: EndPlan,
+	front: boolean,
+	input: BandInput,
+	length: number,
+): ChartPoint[] {
 	const end = front ? input.front : input.rear
 	const rake = end.shape === 'raked' ? (end.angleDeg * Math.PI) / 180 : Math.PI / 2
-	// Counted on the side on which the band lies, from the line led on: under 90 the far edge is the longer one.
-	const side = input.near.at(0) + input.far.at(0) >= 0 ? 1 : -1
+	// Counted on the side to which the stripe is laid, from the line led on: under 90 the far edge is the longer one.
+	const side = input.far.at(length / 2) >= input.near.at(length / 2) ? 1 : -1
 	const way = front ? angle + Math.PI - side * rake : angle + side * rake
-	const widest = Math.max(...[0, ...input.breaks].flatMap((l) => [Math.abs(input.near.at(l)), Math.abs(input.far.at(l))]))
+	const widest = Math.max(...[0, length, ...input.breaks].flatMap((l) => [Math.abs(input.near.at(l)), Math.abs(input.far.at(l))]))
 	const reach = Math.hypot(plan.lead, widest) * 1.5 + 5
-	const line = straightOn(
-		chart,
-		shoot(chart, at, way, -reach).at,
-		shoot(chart, at, way, -reach).angle,
-		2 * reach,
-		input.toleranceMm,
-	)
-	const points = polyline(chart, asCurve(line.cubics), CHORD_MM)
-	const out = angle + (front ? Math.PI : 0)
-	const j = chart.metric(at.s, at.g).j
-	const far = 4 * reach
-	const away = (p: ChartPoint): ChartPoint => ({ s: p.s + (far * Math.cos(out)) / j, g: p.g + far * Math.sin(out) })
-	return { line: points, cutter: [...points, ...points.map(away).reverse()] }
+	const start = shoot(chart, at, way, -reach)
+	return polyline(chart, asCurve(straightOn(chart, start.at, start.angle, 2 * reach, input.toleranceMm).cubics), CHORD_MM)
 }
 
 function cutBy(curves: readonly Curve[], line: readonly ChartPoint[], which: 'front' | 'rear'): readonly Curve[] {

@@ -5,7 +5,7 @@ import { toPlane } from '../chart/region.ts'
 import type { Problem } from '../job/problem.ts'
 import { areaOf, intersect, subtract } from '../plane/region.ts'
 import type { PanelArea } from './outline.ts'
-import type { Side } from './side.ts'
+import { placeOn, type Side } from './side.ts'
 
 /** Less than this is rounding of outlines, not a place where two things meet, mm^2. */
 const LEAST_AREA = 0.02
@@ -33,7 +33,7 @@ export function clearances(
 	gapMm: number,
 ): Problem[] {
 	const problems: Problem[] = []
-	const place = (side: Side, p: ChartPoint) => ({ panel, side, s: p.s, g: Math.abs(p.g) })
+	const place = (side: Side, p: ChartPoint) => placeOn(panel, side, p)
 	for (const band of bands) {
 		const over = band.region.flat().reduce<{ p: ChartPoint; by: number }>(
 			(worst, p) => {
@@ -54,7 +54,7 @@ export function clearances(
 			})
 			continue
 		}
-		if (area?.from !== 'outline' || band.runsOff) continue
+		if (!area || area.from === 'marks' || band.runsOff) continue
 		const outside = subtract(toPlane(band.region), toPlane(area.region))
 		if (areaOf(outside) > LEAST_OUTSIDE) {
 			const p = outside[0]?.[0] as { x: number; y: number }

@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import { endOf, evaluate, startOf } from '../chart/curve.ts'
+import { evaluate } from '../chart/curve.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline, toChart, toPlane } from '../chart/region.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
@@ -89,4 +89,3 @@ export const beside = (curve: Curve, ds: number, dg: number): ChartPoint => {
 }
 
 export const isEmpty = (region: ChartRegion) => region.length === 0 || Math.abs(areaOf(toPlane(region))) < 0.01
-export const ends = (curve: Curve) => [startOf(curve), endOf(curve)] as const

@@ -1,8 +1,8 @@
 import type { Chart } from '../chart/chart.ts'
-import type { ChartCubic, ChartPoint, ChartRegion } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { polyline, toChart, toPlane } from '../chart/region.ts'
 import type { Capture, Panel } from '../job/schema.ts'
-import { smoothRun, type Through } from '../line/run.ts'
+import { smoothRing, smoothRun, type Through } from '../line/run.ts'
 import { circleCubics } from '../plane/arc.ts'
 import { flatten } from '../plane/flatten.ts'
 import { intersect, normalise, subtract } from '../plane/region.ts'
@@ -119,32 +119,32 @@ function outlineLoop(
 	}
 	if (points.length < 3) return undefined
 	const start = points.findIndex((p) => !p.smooth)
-	const turned = start < 0 ? points : [...points.slice(start), ...points.slice(0, start)]
-	const ring = start < 0 ? turned : [...turned, turned[0] as (typeof points)[number]]
-	if (start < 0) return smoothPart(chart, [...ring, ring[0] as (typeof points)[number]])
+	if (start < 0) return smoothPart(chart, points, true)
+	const turned = [...points.slice(start), ...points.slice(0, start)]
+	const ring = [...turned, turned[0] as (typeof points)[number]]
 	const loop: ChartPoint[] = []
 	let from = 0
 	for (let i = 1; i < ring.length; i++) {
 		if ((ring[i] as { smooth: boolean }).smooth) continue
-		loop.push(...smoothPart(chart, ring.slice(from, i + 1)).slice(0, -1))
+		loop.push(...smoothPart(chart, ring.slice(from, i + 1), false))
 		from = i
 	}
 	return loop
 }
 
-/** Through each point to a tenth of a millimetre: an outline is felt, not judged by eye. */
-function smoothPart(chart: Chart, points: readonly { at: ChartPoint }[]): ChartPoint[] {
+/** Through each point to a tenth of a millimetre: an outline is felt, not judged by eye. Without its last point. */
+function smoothPart(chart: Chart, points: readonly { at: ChartPoint }[], closed: boolean): ChartPoint[] {
 	const marks: Through[] = points.map((p, i) => ({
 		key: `outline ${i + 1}`,
 		at: p.at,
 		sdS: 0.1,
 		sdG: 0.1,
 		tolerance: 1,
-		corner: i === 0 || i === points.length - 1,
+		corner: !closed && (i === 0 || i === points.length - 1),
 		by: 'smooth',
 	}))
-	const run = smoothRun(chart, marks, { pinStart: true, pinEnd: true }, CHORD_MM)
+	const run = closed ? smoothRing(chart, marks, CHORD_MM) : smoothRun(chart, marks, { pinStart: true, pinEnd: true }, CHORD_MM)
 	if (!run) return points.map((p) => p.at)
-	const cubics: readonly ChartCubic[] = run.cubics
-	return polyline(chart, { id: 'outline', cubics, closed: false, maxErrorMm: run.maxErrorMm }, CHORD_MM)
+	const curve = { id: 'outline', cubics: run.cubics, closed, maxErrorMm: run.maxErrorMm }
+	return polyline(chart, curve, CHORD_MM).slice(0, -1)
 }

@@ -2,17 +2,17 @@ import { area } from '../chart/area.ts'
 import type { Chart } from '../chart/chart.ts'
 import { measure } from '../chart/measure.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
-import { toChart, toPlane } from '../chart/region.ts'
+import { polyline, toChart, toPlane } from '../chart/region.ts'
 import { constantWidth } from '../chart/width.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Field, Panel, Stripe, StripeEnd } from '../job/schema.ts'
 import { pointInRegion } from '../plane/polyline.ts'
 import { areaOf, intersect, subtract } from '../plane/region.ts'
-import { type BandShape, layBand } from './band.ts'
+import { type BandShape, CHORD_MM, layBand } from './band.ts'
 import { clearances, type Placed } from './clearance.ts'
 import { beside, type FieldBoundary, fieldRegion, isEmpty, middleOf } from './field.ts'
 import { type PanelArea, signedGirth } from './outline.ts'
-import { laySign, type Side, sidesOf } from './side.ts'
+import { laySign, placeOn, type Side, sidesOf } from './side.ts'
 import { breaksOf, scaled, sum, widthOf } from './width.ts'
 
 /** A line of the scheme as it lies on one side. */
@@ -140,7 +140,7 @@ function layStripe(
 				code: all ? 'BAND_VANISHES' : 'BAND_TRIMMED',
 				severity: all ? 'error' : 'warning',
 				path: `${path}/bands/${k}`,
-				place: { ...place, s: trimmed.at.s, g: Math.abs(trimmed.at.g) },
+				place: placeOn(panel.id, edge.side, trimmed.at),
 				found: {
 					bend: `the line bends tighter there than the distance of ${id} off it, so an edge of the band ${all ? 'vanishes' : 'was cut short'}`,
 					crossing: `an edge of ${id} meets itself there and was cut`,
@@ -254,6 +254,7 @@ function towards(
 	seed: ChartPoint | undefined,
 ): FieldBoundary['towards'] {
 	if (line.curve.closed) {
+		if (seed) return encloses(chart, line.curve, seed) ? 'inside' : 'outside'
 		if (field.between.includes('outline')) return 'outside'
 		const inner = lines.some((o) => o !== line && o.curve.closed && encloses(chart, o.curve, middleOf(line.curve)))
 		return inner ? 'outside' : 'inside'
@@ -268,21 +269,8 @@ function towards(
 	return beside(line.curve, 0, (inboard ? -1 : 1) * outward * 0.5)
 }
 
-function encloses(chart: Chart, loop: Curve, p: ChartPoint): boolean {
-	const whole: ChartRegion = fieldRegion(
-		chart,
-		[
-			[
-				{ s: p.s - 0.05, g: p.g - 0.05 },
-				{ s: p.s + 0.05, g: p.g - 0.05 },
-				{ s: p.s + 0.05, g: p.g + 0.05 },
-				{ s: p.s - 0.05, g: p.g + 0.05 },
-			],
-		],
-		[{ curve: loop, towards: 'inside' }],
-	)
-	return whole.length > 0
-}
+const encloses = (chart: Chart, loop: Curve, p: ChartPoint) =>
+	pointInRegion({ x: p.s, y: p.g }, toPlane([polyline(chart, loop, CHORD_MM)]))
 
 /** A mirrored field on a centreline panel keeps to its own half. */
 function halfOf(panel: Panel, side: Side, region: ChartRegion): ChartRegion {

@@ -1,10 +1,21 @@
 import type { Chart } from '../chart/chart.ts'
 import { evaluate, frame, mirrored } from '../chart/curve.ts'
-import type { ChartRegion, Curve } from '../chart/point.ts'
+import type { ChartPoint, Curve } from '../chart/point.ts'
+import { polyline, toPlane } from '../chart/region.ts'
+import type { Place } from '../job/problem.ts'
 import type { Hand, Panel, Stripe } from '../job/schema.ts'
+import { areaOf } from '../plane/region.ts'
 
 /** Which side of the vehicle something is on; 'both' lies across the centreline. */
 export type Side = 'left' | 'right' | 'both'
+
+/** A place for people: girth without its sign beside the side; what lies across the centreline is on the side of that place. */
+export const placeOn = (panel: string, side: Side, p: ChartPoint): Place => ({
+	panel,
+	side: side !== 'both' ? side : p.g < 0 ? 'left' : 'right',
+	s: p.s,
+	g: Math.abs(p.g),
+})
 
 /** The sides on which a line, stripe or field of this hand appears. */
 export function sidesOf(panel: Panel, hand: Hand | undefined): readonly Side[] {
@@ -19,13 +30,15 @@ export function onSide(panel: Panel, curve: Curve, side: Side): Curve {
 	return panel.hand === 'centre' && side === 'left' ? mirrored(curve) : curve
 }
 
-/** A region mirrored to the other side of the baseline, its loops again anticlockwise. */
-export function mirroredRegion(region: ChartRegion): ChartRegion {
-	return region.map((loop) => loop.map((p) => ({ s: p.s, g: p.g === 0 ? 0 : -p.g })).reverse())
-}
-
-/** Whether a stripe laid this way goes to the line's plus side (+1) or the other (-1), judged half-way along. */
+/**
+ * Whether a stripe laid this way goes to the line's plus side (+1) or the other (-1), judged half-way along.
+ * Off a closed line inboard is inside it and outboard outside, wherever the baseline lies.
+ */
 export function laySign(chart: Chart, curve: Curve, lay: Stripe['lay']): 1 | -1 {
+	if (curve.closed) {
+		const anticlockwise = areaOf(toPlane([polyline(chart, curve, 0.1)])) > 0
+		return anticlockwise === (lay === 'inboard') ? 1 : -1
+	}
 	const u = curve.cubics.length / 2
 	const { angle } = frame(chart, curve, u)
 	const { at } = evaluate(curve, u)

@@ -10,7 +10,6 @@ import { hasInk, turnInk } from './ink.ts'
 import { pageScale } from './printer.ts'
 import { type Raster, rasterOf } from './raster.ts'
 import { type PieceShape, turnedBox, turnPoints } from './shape.ts'
-import { turnsToTry } from './turn.ts'
 
 /** Cells of the raster: well under the millimetre that is kept to spare around the square. */
 const CELL_MM = 2
@@ -98,12 +97,13 @@ function bestPlace(raster: Raster, box: Box, printable: Box, sheets: readonly Bl
 export function planAround(shape: PieceShape, { paper, margins, correction }: Stock): Around | undefined {
 	const { heightMm } = paper
 	if (heightMm === undefined) return undefined
-	const plain = turnsToTry(shape.hull)
+	const plain = shape.turns.map(({ angle }) => angle)
 	const turns = [...plain, ...Array.from({ length: TURNS - 1 }, (_, i) => Math.PI * ((i + 1) / TURNS - 0.5))]
 	let best: { readonly rank: number; readonly around: Around } | undefined
 	const pages = (['portrait', 'landscape'] as const).map((orientation) => {
 		const scale = pageScale(correction, orientation)
-		const size = orientation === 'portrait' ? { widthMm: paper.widthMm, heightMm } : { widthMm: heightMm, heightMm: paper.widthMm }
+		const size =
+			orientation === 'portrait' ? { widthMm: paper.widthMm, heightMm } : { widthMm: heightMm, heightMm: paper.widthMm }
 		const printable = printableBox(size, margins, orientation, scale)
 		const sheets = squaresIn(printable)
 			.filter((square) => holds(printable, square, 1e-9))
@@ -121,7 +121,12 @@ export function planAround(shape: PieceShape, { paper, margins, correction }: St
 		)
 		if (fitting.length === 0) continue
 		const ink = turnInk(shape.ink, angle)
-		const raster = rasterOf(ink, shape.outline.map((loop) => turnPoints(loop, angle)), box, CELL_MM)
+		const raster = rasterOf(
+			ink,
+			shape.outline.map((loop) => turnPoints(loop, angle)),
+			box,
+			CELL_MM,
+		)
 		for (const { printable, sheets, ...page } of fitting) {
 			const found = bestPlace(raster, box, printable, sheets)
 			if (!found || (best && found.rank >= best.rank)) continue

@@ -3,7 +3,7 @@ import { corners, grown } from '../drawing/box.ts'
 import type { Box, GroupItem, PathItem } from '../drawing/drawing.ts'
 import { polyline, rect } from '../drawing/path.ts'
 import { CLEAR_MM, SQUARE_LINE_MM } from './arrange.ts'
-import { type Paragraph, setText } from './textBlock.ts'
+import { type Paragraph, setText, textFits } from './textBlock.ts'
 
 /** Words inside keep one mm more than the lines need. */
 const INSET_MM = CLEAR_MM + 1
@@ -23,22 +23,38 @@ const squareLine = (square: Box): PathItem => ({
 	title: 'check square: 100 mm',
 })
 
-/** The square, what to do with it, and the notes of the pieces on this sheet; how many lines of notes found no room. */
-export function checkSquare(
-	square: Box,
-	unit: 'mm' | 'in',
-	notes: readonly string[],
-): { readonly group: GroupItem; readonly cut: number } {
+function wordsIn(unit: 'mm' | 'in', notes: readonly string[]): readonly Paragraph[] {
 	const inches = unit === 'in' ? ' (3.937 in)' : ''
-	const words: readonly Paragraph[] = [
+	return [
 		{ text: `This square: 100 mm${inches}`, sizeMm: 5, bold: true },
 		{
 			text: 'Print at 100 %, then measure, across and along, from line to line. If it is not 100 mm, do not use this sheet.',
 			sizeMm: 3.2,
 			before: 1,
 		},
-		...notes.map((text, index) => ({ text, sizeMm: 3.2, before: index === 0 ? 5 : 1.5 })),
+		...noteParagraphs(notes, 5),
 	]
-	const { items, cut } = setText(words, grown(square, -INSET_MM), 'bar')
-	return { group: { kind: 'group', id: 'check-square', title: 'Check square', items: [squareLine(square), ...items] }, cut }
+}
+
+const noteParagraphs = (notes: readonly string[], before = 0): readonly Paragraph[] =>
+	notes.map((text, index) => ({ text, sizeMm: 3.2, before: index === 0 ? before : 1.5 }))
+
+/** Do the notes go where they are to go: into `room`, or inside the square where there is none? */
+export const notesFit = (square: Box, unit: 'mm' | 'in', notes: readonly string[], room?: Box): boolean =>
+	room ? textFits(noteParagraphs(notes), room) : textFits(wordsIn(unit, notes), grown(square, -INSET_MM))
+
+/** The square, what to do with it, and the notes, in a room of their own or inside the square; how many lines found no room. */
+export function checkSquare(
+	square: Box,
+	unit: 'mm' | 'in',
+	notes: readonly string[],
+	room?: Box,
+): { readonly group: GroupItem; readonly notes?: GroupItem; readonly cut: number } {
+	const inside = setText(wordsIn(unit, room ? [] : notes), grown(square, -INSET_MM), 'bar')
+	const beside = room ? setText(noteParagraphs(notes), room, 'frame') : { items: [], cut: 0 }
+	return {
+		group: { kind: 'group', id: 'check-square', title: 'Check square', items: [squareLine(square), ...inside.items] },
+		...(beside.items.length > 0 ? { notes: { kind: 'group', id: 'notes', title: 'Notes', items: beside.items } } : {}),
+		cut: inside.cut + beside.cut,
+	}
 }

@@ -17,10 +17,21 @@ export interface Join {
 	readonly line: readonly [PlanePoint, PlanePoint]
 	/** middles of the register marks, on the mating line */
 	readonly marks: readonly PlanePoint[]
+	/** middles of the combs, on the mating line; none where there is no room for one */
+	readonly combs: readonly PlanePoint[]
 }
 
-/** Half an arm of a register mark: as large as the strip allows, with a mm to spare. */
+/** Half a register mark across the join: as large as the strip allows, with a mm to spare. */
 export const MARK_ARM_MM = OVERLAP_MM / 2 - 1
+/**
+ * Half a mark along the join. Its arms lie at about 30 degrees to the mating line, so that a gap or a lap of 0.2 mm parts the halves of an
+ * arm by 0.17 mm, more than the 0.1 mm that the line is wide; a shift along the join parts them too.
+ */
+export const MARK_ALONG_MM = 6.5
+/** Half a comb along the join. */
+export const COMB_HALF_MM = 6.5
+/** From a mark's middle to its comb's. */
+const COMB_FROM_MARK_MM = MARK_ALONG_MM + COMB_HALF_MM + 1.5
 /** Marks stand this far outside the piece's ink where there is room. */
 const OUTSIDE_MM = 8
 /** Marks closer together than this square nothing. */
@@ -77,17 +88,43 @@ export function nearestFree(wanted: number, { from, to }: Span, free: (at: numbe
 	return start
 }
 
-/** The box of a register mark. */
-const markBox = (p: PlanePoint): Box => ({
-	minX: p.x - MARK_ARM_MM,
-	minY: p.y - MARK_ARM_MM,
-	maxX: p.x + MARK_ARM_MM,
-	maxY: p.y + MARK_ARM_MM,
-})
+/** The box about a place on the mating line, so far along it to each side and as far across as marks go. */
+function boxOn(join: Pick<Join, 'upright'>, { x, y }: PlanePoint, alongMm: number): Box {
+	const [dx, dy] = join.upright ? [MARK_ARM_MM, alongMm] : [alongMm, MARK_ARM_MM]
+	return { minX: x - dx, minY: y - dy, maxX: x + dx, maxY: y + dy }
+}
 
-function marksOf(ink: readonly InkShape[], join: Pick<Join, 'upright' | 'strip' | 'first'>): readonly PlanePoint[] {
+/** The boxes of a join's marks and combs. */
+export const boxesOf = (join: Pick<Join, 'upright' | 'marks' | 'combs'>): readonly Box[] => [
+	...join.marks.map((p) => boxOn(join, p, MARK_ALONG_MM)),
+	...join.combs.map((p) => boxOn(join, p, COMB_HALF_MM)),
+]
+
+type Bare = Pick<Join, 'upright' | 'strip' | 'first'>
+
+/** A comb beside each mark, on the first of its two sides that has room. */
+function combsOf(ink: readonly InkShape[], join: Bare, marks: readonly PlanePoint[]): readonly PlanePoint[] {
 	const clear = clearSpan(join)
-	const room = { from: clear.from + MARK_ARM_MM + 1, to: clear.to - MARK_ARM_MM - 1 }
+	const taken = marks.map((p) => boxOn(join, p, MARK_ALONG_MM))
+	return marks.flatMap((mark) => {
+		const along = join.upright ? mark.y : mark.x
+		for (const way of [1, -1]) {
+			const at = along + way * COMB_FROM_MARK_MM
+			if (at - COMB_HALF_MM < clear.from + 1 || at + COMB_HALF_MM > clear.to - 1) continue
+			const place = onJoin(join, at)
+			const box = boxOn(join, place, COMB_HALF_MM)
+			if (hasInk(ink, box) || taken.some((other) => overlaps(other, box))) continue
+			taken.push(box)
+			return [place]
+		}
+		return []
+	})
+}
+
+function marksOf(ink: readonly InkShape[], join: Bare): readonly PlanePoint[] {
+	const clear = clearSpan(join)
+	const markBox = (p: PlanePoint) => boxOn(join, p, MARK_ALONG_MM)
+	const room = { from: clear.from + MARK_ALONG_MM + 1, to: clear.to - MARK_ALONG_MM - 1 }
 	const used = inkSpan(ink, join)
 	const middle = (room.from + room.to) / 2
 	const margin = Math.min(LEAST_APART_MM / 2, middle - room.from)
@@ -118,7 +155,9 @@ export function joinsOf(tiles: readonly Tile[], ink: readonly InkShape[]): reado
 			const near = ink.filter(({ box }) => overlaps(box, strip))
 			const base = { first, second, upright, strip }
 			const { from, to } = spanOf(base)
-			return [{ ...base, line: [onJoin(base, from + LINE_END_MM), onJoin(base, to - LINE_END_MM)], marks: marksOf(near, base) }]
+			const marks = marksOf(near, base)
+			const line = [onJoin(base, from + LINE_END_MM), onJoin(base, to - LINE_END_MM)] as const
+			return [{ ...base, line, marks, combs: combsOf(near, base, marks) }]
 		}),
 	)
 }

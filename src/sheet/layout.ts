@@ -1,18 +1,19 @@
 /** Pieces on sheets, each sheet a finished page. */
-import type { GroupItem } from '../drawing/drawing.ts'
+import { boxHeight, boxWidth } from '../drawing/box.ts'
 import { movePoint } from '../drawing/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
-import type { PlanePoint } from '../plane/point.ts'
-import type { Piece, PieceKind } from '../template/piece.ts'
-import { checkSquare } from './checkSquare.ts'
-import { type Join, joinsOf } from './join.ts'
+import type { Piece } from '../template/piece.ts'
+import { type Arrangement, arrangements, type Stock } from './arrange.ts'
+import { joinsOf } from './join.ts'
+import { numberList } from './notes.ts'
+import { type Packed, packPieces } from './pack.ts'
+import { drawPage, type JobWords, type Page, wordsFit } from './page.ts'
 import { findPaper, type OwnPaper, type Paper } from './paper.ts'
-import { type Plan, planPiece } from './plan.ts'
+import { type PiecePlan, type PlanCache, planPiece } from './plan.ts'
 import { correctionOf, correctionText, type Margins, type Printer } from './printer.ts'
-import { joinItems } from './register.ts'
-import type { Placement, Sheet, SheetJoin, SheetMap, Sheets } from './sheets.ts'
+import { type MapPart, mapBeside, mapSheets } from './sheetMap.ts'
+import type { SheetMap, Sheets } from './sheets.ts'
 import { type Tile, tileName } from './tile.ts'
-import { titleBlock } from './titleBlock.ts'
 
 export interface LayoutOptions {
 	/** a paper, or its name */
@@ -24,77 +25,88 @@ export interface LayoutOptions {
 	readonly job: { readonly title: string; readonly revision: string; readonly unit: 'mm' | 'in' }
 	/** of this program, printed on each sheet */
 	readonly version?: string
+	/** plans of earlier runs for the very same pieces */
+	readonly cache?: PlanCache
 }
 
-/** What a kind of piece is called in the title block, and the paper it wants. */
-const KINDS: Readonly<Record<PieceKind, { readonly name: string; readonly paper: string }>> = {
-	strip: { name: 'girth strip', paper: 'Plain paper will do; keep it flat and dry.' },
-	guide: { name: 'edge guide', paper: 'Card or adhesive sheet recommended.' },
-	stripe: { name: 'stripe', paper: 'Adhesive sheet recommended.' },
-	area: { name: 'area', paper: 'Plain paper or adhesive sheet.' },
+/** Sheets that belong together, in order: one, or all of a piece. */
+interface SheetSet {
+	readonly pages: readonly Page[]
+	readonly map: MapPart
+	readonly tiled?: SheetMap
+	/** boxes of its first sheet that nothing stands in */
+	readonly free: readonly Packed['free'][number][]
 }
 
-interface Page {
-	readonly plan: Plan
-	readonly tile: Tile
-	readonly name: string
-	/** moves the turned piece onto this sheet */
-	readonly shift: PlanePoint
-	readonly joins: readonly Join[]
-}
+const firstNumber = ({ pages }: SheetSet): number =>
+	Math.min(...pages.flatMap(({ laid }) => laid.map(({ shape }) => shape.piece.number)))
 
-/** The sheet's name: the piece's number, and the tile's where there are several. */
-const nameOf = ({ piece, grid }: Plan, tile: Tile) =>
-	grid.tiles.length > 1 ? `${piece.number}-${tileName(tile)}` : `${piece.number}`
+const outlinesOn = (page: Page) =>
+	page.laid.flatMap(({ shape, angle, shift }) => shape.outline.map((loop) => loop.map((p) => movePoint(p, { at: shift, angle }))))
 
-function pagesOf(plan: Plan): readonly Page[] {
-	const joins = joinsOf(plan.grid.tiles, plan.ink)
-	const { live } = plan.arrangement
-	return plan.grid.tiles.map((tile) => ({
-		plan,
-		tile,
-		name: nameOf(plan, tile),
-		shift: { x: live.minX - tile.window.minX, y: live.minY - tile.window.minY },
-		joins: joins.filter(({ first, second }) => first === tile || second === tile),
-	}))
-}
-
-function sheetJoin({ plan, tile, shift }: Page, join: Join): SheetJoin {
-	const first = join.first === tile
-	const move = (p: PlanePoint) => movePoint(p, { at: shift, angle: 0 })
-	return {
-		at: join.upright ? (first ? 'right' : 'left') : first ? 'below' : 'above',
-		sheet: nameOf(plan, first ? join.second : join.first),
-		cutHere: !first,
-		line: [move(join.line[0]), move(join.line[1])],
-		marks: join.marks.map(move),
+/** A sheet with one or more whole pieces. */
+function wholeSet(arrangement: Arrangement, laid: Page['laid'], free: SheetSet['free'] = []): SheetSet {
+	const numbers = laid.map(({ shape }) => shape.piece.number).sort((a, b) => a - b)
+	const name = numbers.length === 1 ? `${numbers[0]}` : `${numbers[0]} +${numbers.length - 1}`
+	const page = { name, arrangement, laid }
+	const { widthMm, heightMm } = arrangement
+	const map: MapPart = {
+		widthMm,
+		heightMm,
+		label: numberList(numbers),
+		outlines: outlinesOn(page),
+		windows: [{ box: { minX: 0, minY: 0, maxX: widthMm, maxY: heightMm } }],
 	}
+	return { pages: [page], map, free }
 }
 
-/** The piece as this sheet shows it. */
-function placed({ plan, name }: Page, { at, angle, clip }: Placement): GroupItem {
-	const { piece, grid } = plan
-	const group: GroupItem = { kind: 'group', at, angle, items: piece.items }
-	const title = grid.tiles.length > 1 ? `${piece.title} (sheet ${name})` : piece.title
-	return { kind: 'group', id: piece.id, title, ...(grid.tiles.length > 1 ? { clip } : {}), items: [group] }
+/** A piece over several sheets. */
+function tiledSet(plan: Extract<PiecePlan, { how: 'tiled' }>): SheetSet {
+	const { shape, tiled, whole } = plan
+	const { grid, arrangement, angle, ink } = tiled
+	const { tiles } = grid
+	const nameOf = (tile: Tile) => (tiles.length > 1 ? `${shape.piece.number}-${tileName(tile)}` : `${shape.piece.number}`)
+	const joins = joinsOf(tiles, ink)
+	const pages = tiles.map(
+		(tile): Page => ({
+			name: nameOf(tile),
+			arrangement,
+			laid: [
+				{ shape, angle, shift: { x: arrangement.live.minX - tile.window.minX, y: arrangement.live.minY - tile.window.minY } },
+			],
+			tile: { tiled, tile, joins: joins.filter(({ first, second }) => first === tile || second === tile), nameOf },
+			notes: [whole ? `In one piece it goes on ${whole.name}.` : 'It goes on no sheet or roll in one piece.'],
+		}),
+	)
+	const left = Math.min(...tiles.map(({ window }) => window.minX))
+	const bottom = Math.min(...tiles.map(({ window }) => window.minY))
+	const at = { x: -left, y: -bottom }
+	const map: MapPart = {
+		widthMm: Math.max(...tiles.map(({ window }) => window.maxX)) - left,
+		heightMm: Math.max(...tiles.map(({ window }) => window.maxY)) - bottom,
+		label: `${shape.piece.number}, ${tiles.length} sheets to join`,
+		outlines: shape.outline.map((loop) => loop.map((p) => movePoint(p, { at, angle }))),
+		windows: tiles.map((tile) => ({
+			box: {
+				minX: tile.window.minX - left,
+				minY: tile.window.minY - bottom,
+				maxX: tile.window.maxX - left,
+				maxY: tile.window.maxY - bottom,
+			},
+			name: tileName(tile),
+		})),
+	}
+	const sheetMap: SheetMap = {
+		pieceId: shape.piece.id,
+		rows: grid.rows,
+		columns: grid.columns,
+		joinsThroughWorking: tiled.joins,
+		places: tiles.map((tile) => ({ row: tile.row, column: tile.column, sheet: nameOf(tile) })),
+	}
+	return { pages, map, tiled: sheetMap, free: [] }
 }
 
-function registerGroup({ plan, tile, name, shift, joins }: Page): GroupItem {
-	const items = joins.flatMap((join) => {
-		const first = join.first === tile
-		const names = { own: name, other: nameOf(plan, first ? join.second : join.first) }
-		return joinItems(join, first ? 'first' : 'second', names, plan.ink, shift)
-	})
-	return { kind: 'group', id: 'register', title: 'Register marks', items }
-}
-
-function notesOf({ piece }: Plan): readonly string[] {
-	const sd = piece.lineSdMm === undefined ? '' : ` The line itself is known to ±${piece.lineSdMm.toFixed(2)} mm (1 sd).`
-	const error = Math.max(0.01, piece.errorMm).toFixed(2)
-	return [KINDS[piece.kind].paper, `Shape true to ${error} mm.${sd}`, ...piece.notes]
-}
-
-const fullBlock = (name: string): Problem => ({
+const shortened = (name: string): Problem => ({
 	code: 'TEXT_SHORTENED',
 	severity: 'note',
 	path: '',
@@ -103,71 +115,70 @@ const fullBlock = (name: string): Problem => ({
 	fix: 'Shorten the titles or take a larger paper; the words in full are in the report.',
 })
 
-interface Job {
-	readonly options: LayoutOptions
-	readonly print: string
-	readonly total: number
+function setsOf(plans: readonly PiecePlan[], stock: Stock, words: JobWords): readonly SheetSet[] {
+	const { paper, margins, correction } = stock
+	const small = plans.flatMap((plan) => (plan.how === 'packed' ? [plan.shape] : []))
+	const packed = packPieces(small, {
+		ways: (need) => arrangements(paper, margins, correction, need).value ?? [],
+		roll: paper.heightMm === undefined,
+		wordsFit: (shapes, arrangement) =>
+			wordsFit({ name: '', arrangement, laid: shapes.map((shape) => ({ shape, angle: 0, shift: { x: 0, y: 0 } })) }, words),
+	})
+	const sets = [
+		...packed.map(({ arrangement, laid, free }) => wholeSet(arrangement, laid, free)),
+		...plans.flatMap((plan): readonly SheetSet[] => {
+			if (plan.how === 'tiled') return [tiledSet(plan)]
+			if (plan.how === 'packed') return []
+			const { arrangement, angle, shift } = plan.around
+			return [wholeSet(arrangement, [{ shape: plan.shape, angle, shift }])]
+		}),
+	]
+	return sets.sort((a, b) => firstNumber(a) - firstNumber(b))
 }
 
-function drawSheet(
-	page: Page,
-	number: number,
-	{ options, print, total }: Job,
-): { readonly sheet: Sheet; readonly problems: readonly Problem[] } {
-	const { plan, name, tile, shift } = page
-	const { piece, arrangement, angle } = plan
-	const { live, square, block, band, orientation, widthMm, heightMm, paper, scale } = arrangement
-	const placement: Placement = { pieceId: piece.id, at: shift, angle, clip: live }
-	const joins = page.joins.map((join) => sheetJoin(page, join))
-	const words = {
-		...options.job,
-		creator: options.version ? `Stripewright ${options.version}` : 'Stripewright',
-		name,
-		sheet: number,
-		of: total,
-		pieces: [{ ...piece, panel: piece.panelTitle, number: `${piece.number}`, kind: KINDS[piece.kind].name }],
-		print: `${paper.name}${paper.heightMm === undefined ? '' : ` ${orientation}`}, ${print}`,
-		joins: joins.map((join) => `${join.at}: sheet ${join.sheet}`),
+/** The map on the first sheet, beside its pieces where there is room, else on a sheet of its own before them; one sheet needs none. */
+function withMap(sets: readonly SheetSet[], stock: Stock): readonly Page[] {
+	const pages = sets.flatMap((set) => set.pages)
+	const [first, ...rest] = pages
+	if (!first || rest.length === 0) return pages
+	const partsFrom = (start: number) => {
+		let next = start
+		return sets.map(({ map, pages: own }): MapPart => {
+			const from = next
+			next += own.length
+			const sheets = own.length === 1 ? `Sheet ${from}` : `Sheets ${from}-${next - 1}`
+			return { ...map, label: `${sheets}: ${map.label}` }
+		})
 	}
-	const drawnBlock = titleBlock(words, block, band === 'below' ? 'top' : 'bottom')
-	const drawnSquare = checkSquare(square, options.job.unit, notesOf(plan))
-	const register = joins.length > 0 ? [registerGroup(page)] : []
-	const drawing = {
-		widthMm,
-		heightMm,
-		title: `${options.job.title}, sheet ${number} of ${total}: ${piece.title}`,
-		items: [placed(page, placement), ...register, drawnSquare.group, drawnBlock.group],
+	for (const box of (sets[0] as SheetSet).free.toSorted((a, b) => boxWidth(b) * boxHeight(b) - boxWidth(a) * boxHeight(a))) {
+		const map = mapBeside(partsFrom(1), box)
+		if (map) return [{ ...first, map }, ...rest]
 	}
-	const sheet: Sheet = {
-		number,
-		name,
-		paper: paper.id,
-		orientation,
-		pieceIds: [piece.id],
-		placements: [placement],
-		joins,
-		live,
-		checkSquare: square,
-		scale,
-		drawing,
-	}
-	const short = drawnBlock.cut || drawnSquare.cut > 0
-	// one word per piece is enough
-	return { sheet, problems: short && tile === plan.grid.tiles[0] ? [fullBlock(name)] : [] }
+	const { paper, margins, correction } = stock
+	const way = (arrangements(paper, margins, correction, 180).value ?? []).reduce<Arrangement | undefined>(
+		(best, one) =>
+			!best || boxWidth(one.live) * boxHeight(one.live) > boxWidth(best.live) * boxHeight(best.live) + 1 ? one : best,
+		undefined,
+	)
+	if (!way) return pages
+	// how many sheets the map takes shifts the numbers it prints; by then it is known
+	const count = mapSheets(partsFrom(2), way.live).length
+	const maps = mapSheets(partsFrom(count + 1), way.live)
+	const page = (map: NonNullable<Page['map']>, i: number): Page => ({
+		name: maps.length > 1 ? `Map ${i + 1}` : 'Map',
+		arrangement: way,
+		laid: [],
+		map,
+	})
+	return [...maps.map(page), ...pages]
 }
-
-const mapOf = ({ piece, grid, joinsThroughWorking }: Plan, pages: readonly Page[]): SheetMap => ({
-	pieceId: piece.id,
-	rows: grid.rows,
-	columns: grid.columns,
-	joinsThroughWorking,
-	places: pages.map(({ tile, name }) => ({ row: tile.row, column: tile.column, sheet: name })),
-})
 
 /**
- * The finished sheets, numbered in the order of the pieces: each piece has a sheet of its own, or several that overlap by
- * 10 mm. Drawings are true size; a printer's correction is stated on them and left to the PDF writer (`sheet.scale`).
- * Problems: UNKNOWN_PAPER, PAPER_TOO_SMALL, PRINTER_MEASURE, TOO_MANY_SHEETS (for that piece alone), TEXT_SHORTENED.
+ * The finished sheets, numbered in the order of the pieces. Small pieces share sheets; a piece that has no room beside the check square
+ * is laid round it; a larger one goes over several sheets that overlap by 10 mm, with the fewest joins through its working edges, then
+ * the fewest sheets. Drawings are true size; a printer's correction is stated on them and left to the PDF writer (`sheet.scale`).
+ * Problems: UNKNOWN_PAPER, PAPER_TOO_SMALL, PRINTER_MEASURE, PIECE_TOO_LONG and TOO_MANY_SHEETS (for that piece alone), ONLY_ROLL,
+ * TEXT_SHORTENED.
  */
 export function layoutSheets(pieces: readonly Piece[], options: LayoutOptions): Outcome<Sheets> {
 	const paper: Outcome<Paper> =
@@ -175,21 +186,29 @@ export function layoutSheets(pieces: readonly Piece[], options: LayoutOptions): 
 	const correction = correctionOf(options.printer)
 	const early = [...paper.problems, ...correction.problems]
 	if (!paper.value || !correction.value) return { problems: early }
-	const stock = { paper: paper.value, margins: options.margins, correction: correction.value }
-	const planned = pieces.map((piece) => planPiece(piece, stock))
+	const stock: Stock = { paper: paper.value, margins: options.margins, correction: correction.value }
+	const planned = pieces.map((piece) => planPiece(piece, stock, options.cache))
 	const plans = planned.flatMap(({ value }) => (value ? [value] : []))
 	const problems = [...early, ...unique(planned.flatMap((outcome) => outcome.problems))]
 	if (pieces.length > 0 && plans.length === 0) return { problems }
-	const sets = plans.map(pagesOf)
-	const pages = sets.flat()
-	const set = { options, print: correctionText(options.printer, correction.value), total: pages.length }
-	const drawn = pages.map((page, index) => drawSheet(page, index + 1, set))
+	const words: JobWords = {
+		...options.job,
+		creator: options.version ? `Stripewright ${options.version}` : 'Stripewright',
+		print: correctionText(options.printer, correction.value),
+	}
+	const sets = setsOf(plans, stock, words)
+	const pages = withMap(sets, stock)
+	const drawn = pages.map((page, index) => ({ page, ...drawPage(page, index + 1, pages.length, words) }))
+	const told = new Set<unknown>()
+	for (const { page, cut } of drawn) {
+		// one word per piece is enough
+		const key = page.laid[0]?.shape ?? page
+		if (cut && !told.has(key)) problems.push(shortened(page.name))
+		if (cut) told.add(key)
+	}
 	return {
-		value: {
-			sheets: drawn.map(({ sheet }) => sheet),
-			maps: plans.flatMap((plan, i) => (plan.grid.tiles.length > 1 ? [mapOf(plan, sets[i] as readonly Page[])] : [])),
-		},
-		problems: [...problems, ...drawn.flatMap((one) => one.problems)],
+		value: { sheets: drawn.map(({ sheet }) => sheet), maps: sets.flatMap(({ tiled }) => (tiled ? [tiled] : [])) },
+		problems,
 	}
 }
 

@@ -4,8 +4,8 @@ import { boxHeight, boxWidth } from '../drawing/box.ts'
 import type { Box } from '../drawing/drawing.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import type { Arrangement } from './arrange.ts'
-import { type PieceShape, turnedBox } from './shape.ts'
-import { turnsToTry, upright } from './turn.ts'
+import { type PieceShape, type Turn, turnedBox } from './shape.ts'
+import { upright } from './turn.ts'
 
 /** A piece on a sheet: turned by `angle`, then shifted. */
 export interface Laid {
@@ -54,15 +54,6 @@ interface Rect extends Placed {
 	readonly box: Box
 }
 
-export interface Turn {
-	readonly angle: number
-	readonly box: Box
-}
-
-/** The turns of a piece worth packing, with their boxes; half of them, as a box may also lie on its side. */
-export const turnsOf = (shape: PieceShape): readonly Turn[] =>
-	turnsToTry(shape.hull).map((angle) => ({ angle, box: turnedBox(shape, angle) }))
-
 /** The turn whose box is smallest among those that fit the room either way round; as drawn unless leaning is worth it. */
 export function packingTurn(turns: readonly Turn[], live: Box): Turn | undefined {
 	const [across, along] = [boxWidth(live), boxHeight(live)]
@@ -71,7 +62,9 @@ export function packingTurn(turns: readonly Turn[], live: Box): Turn | undefined
 		return (w <= across && h <= along) || (h <= across && w <= along)
 	}
 	const area = ({ box }: Turn) => boxWidth(box) * boxHeight(box)
-	return turns.filter(fits).reduce<Turn | undefined>((best, one) => (!best || area(one) < LEAN_WORTH * area(best) ? one : best), undefined)
+	return turns
+		.filter(fits)
+		.reduce<Turn | undefined>((best, one) => (!best || area(one) < LEAN_WORTH * area(best) ? one : best), undefined)
 }
 
 interface Trial {
@@ -82,7 +75,7 @@ interface Trial {
 }
 
 /** One sheet of this arrangement: the first piece and all that go in after it, in order. */
-function trialOf(arrangement: Arrangement, shapes: readonly PieceShape[], turns: ReadonlyMap<PieceShape, readonly Turn[]>): Trial | undefined {
+function trialOf(arrangement: Arrangement, shapes: readonly PieceShape[]): Trial | undefined {
 	const { live, paper } = arrangement
 	const bin = new MaxRectsBin<Rect>(boxWidth(live), boxHeight(live), APART_MM, {
 		smart: false,
@@ -95,7 +88,7 @@ function trialOf(arrangement: Arrangement, shapes: readonly PieceShape[], turns:
 	const rects: Rect[] = []
 	for (const shape of shapes) {
 		if (rects.length >= MOST_PIECES) break
-		const turn = packingTurn(turns.get(shape) ?? [], live)
+		const turn = packingTurn(shape.turns, live)
 		const rect = turn && bin.add({ x: 0, y: 0, width: boxWidth(turn.box), height: boxHeight(turn.box), shape, ...turn })
 		if (rect) rects.push(rect)
 		else if (rects.length === 0) return undefined
@@ -129,17 +122,23 @@ export interface PackOptions {
  * room, on the sharing out of the paper that takes most. Each sheet takes at least one.
  */
 export function packPieces(shapes: readonly PieceShape[], { ways, roll, wordsFit }: PackOptions): readonly Packed[] {
-	const turns = new Map(shapes.map((shape) => [shape, turnsOf(shape)]))
 	let rest = packingOrder(shapes)
 	const sheets: Packed[] = []
 	while (rest.length > 0) {
-		const first = turns.get(rest[0] as PieceShape) as readonly Turn[]
+		const first = (rest[0] as PieceShape).turns
 		const need = roll ? Math.max(ROLL_MM, Math.min(...first.map(({ box }) => Math.max(...sizes(box)))) + 1) : 0
-		const trials = ways(need).flatMap((way) => trialOf(way, rest, turns) ?? [])
+		const trials = ways(need).flatMap((way) => trialOf(way, rest) ?? [])
 		const best = trials.reduce<Trial | undefined>((a, b) => (!a || b.area > a.area + 1 ? b : a), undefined)
 		if (!best) throw new RangeError('a piece to pack fits no sheet')
 		let rects = best.rects
-		while (rects.length > 1 && !wordsFit(rects.map(({ shape }) => shape), best.arrangement)) rects = rects.slice(0, -1)
+		while (
+			rects.length > 1 &&
+			!wordsFit(
+				rects.map(({ shape }) => shape),
+				best.arrangement,
+			)
+		)
+			rects = rects.slice(0, -1)
 		sheets.push(finished(best, rects, ways, roll))
 		const gone = new Set(rects.map(({ shape }) => shape))
 		rest = rest.filter((shape) => !gone.has(shape))

@@ -3,14 +3,15 @@ import { boxHeight, boxOf, boxWidth, grown } from '../drawing/box.ts'
 import type { Box } from '../drawing/drawing.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Piece } from '../template/piece.ts'
-import { type Arrangement, arrangements, LONGEST_ROLL_MM, type Stock } from './arrange.ts'
 import { type Around, planAround } from './around.ts'
+import { type Arrangement, arrangements, LONGEST_ROLL_MM, type Stock } from './arrange.ts'
 import { type InkShape, turnInk } from './ink.ts'
-import { packingTurn, turnsOf } from './pack.ts'
+import { packingTurn } from './pack.ts'
+import type { Paper } from './paper.ts'
 import { placeGrid, rasterFor, type TurnedShape } from './placeGrid.ts'
 import { type PieceShape, shapeOf, turnedBox, turnPoints } from './shape.ts'
 import { type Grid, gridAt, joinsThrough, type Room } from './tile.ts'
-import { turnsToTry } from './turn.ts'
+import { wholeOn } from './wholeOn.ts'
 
 /** A piece over several sheets. */
 export interface Tiled {
@@ -28,7 +29,13 @@ export interface Tiled {
 export type PiecePlan =
 	| { readonly how: 'packed'; readonly shape: PieceShape }
 	| { readonly how: 'around'; readonly shape: PieceShape; readonly around: Around }
-	| { readonly how: 'tiled'; readonly shape: PieceShape; readonly tiled: Tiled }
+	| {
+			readonly how: 'tiled'
+			readonly shape: PieceShape
+			readonly tiled: Tiled
+			/** the least paper that takes it in one */
+			readonly whole?: Paper
+	  }
 
 /** Plans of earlier runs, by piece (the very object) and by paper; the caller keeps it. Safe to throw away. */
 export type PlanCache = WeakMap<Piece, Map<string, Outcome<PiecePlan>>>
@@ -77,7 +84,7 @@ function fewestJoins({ working }: PieceShape, ways: readonly Arrangement[]): num
 export function planTiles(shape: PieceShape, waysFor: (needHeightMm: number) => readonly Arrangement[]): Tiled | undefined {
 	let best: Tiled | undefined
 	const bound = fewestJoins(shape, waysFor(0))
-	const plain = turnsToTry(shape.hull)
+	const plain = shape.turns.map(({ angle }) => angle)
 	const swept = Array.from({ length: TURNS - 1 }, (_, i) => Math.PI * ((i + 1) / TURNS - 0.5))
 	for (const angle of [...plain, ...swept.filter((angle) => !plain.includes(angle))]) {
 		// two sheets, and no join that could be saved: leaning the piece further gains nothing
@@ -112,21 +119,42 @@ function planNew(piece: Piece, stock: Stock): Outcome<PiecePlan> {
 	const ways = arrangements(paper, margins, correction, 0)
 	if (!ways.value) return { problems: ways.problems }
 	const shape = shapeOf(piece)
-	const turns = turnsOf(shape)
+	const { turns } = shape
 	const long = Math.min(...turns.map(({ box }) => Math.max(boxWidth(box), boxHeight(box))))
 	if (long > LONGEST_ROLL_MM) return { problems: [tooLong(piece, long)] }
 	const waysFor = (need: number) => arrangements(paper, margins, correction, need).value ?? []
 	// a roll is as long as is asked for
 	const rooms = paper.heightMm === undefined ? waysFor(long) : ways.value
-	if (rooms.some(({ live }) => packingTurn(turns, live))) return { value: { how: 'packed', shape }, problems: [] }
+	if (rooms.some(({ live }) => packingTurn(turns, live))) {
+		return { value: { how: 'packed', shape }, problems: paper.heightMm === undefined ? onlyRoll(piece, wholeOn(shape, stock)) : [] }
+	}
 	const around = planAround(shape, stock)
 	if (around) return { value: { how: 'around', shape, around }, problems: [] }
 	const tiled = planTiles(shape, waysFor)
-	if (tiled) return { value: { how: 'tiled', shape, tiled }, problems: [] }
+	if (tiled) {
+		const whole = wholeOn(shape, stock)
+		return { value: { how: 'tiled', shape, tiled, ...(whole ? { whole } : {}) }, problems: onlyRoll(piece, whole) }
+	}
 	return { problems: [tooMany(piece, paper.name)] }
 }
 
 const sizeOf = ({ bounds }: Piece) => `${Math.round(boxWidth(bounds))} x ${Math.round(boxHeight(bounds))} mm`
+
+/** What only a roll takes in one piece is said, whatever it is printed on. */
+function onlyRoll(piece: Piece, whole: Paper | undefined): readonly Problem[] {
+	if (whole && whole.heightMm !== undefined) return []
+	return [
+		{
+			code: 'ONLY_ROLL',
+			severity: 'note',
+			path: '',
+			place: { panel: piece.panel },
+			found: `piece ${piece.number}, ${sizeOf(piece)}, goes on no sheet in one piece`,
+			expected: whole ? `a ${whole.name.toLowerCase()} to print it on whole` : 'a piece no wider than a roll',
+			fix: whole ? `Print it on a roll (paper ${whole.id}), or join its sheets by their marks.` : 'Join its sheets by their marks.',
+		},
+	]
+}
 
 const tooLong = (piece: Piece, long: number): Problem => ({
 	code: 'PIECE_TOO_LONG',

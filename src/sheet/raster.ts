@@ -53,8 +53,8 @@ export function rasterOf(
 			const j0 = clamp(Math.floor((minY - box.minY) / cell), rows)
 			const j1 = clamp(Math.ceil((maxY - box.minY) / cell), rows)
 			if (i1 <= i0 || j1 <= j0) return 0
-			const at = (i: number, j: number) => sums[j * width + i] as number
-			return at(i1, j1) - at(i0, j1) - at(i1, j0) + at(i0, j0)
+			const [low, high] = [j0 * width, j1 * width]
+			return (sums[high + i1] as number) - (sums[high + i0] as number) - (sums[low + i1] as number) + (sums[low + i0] as number)
 		},
 	}
 }
@@ -63,9 +63,11 @@ export function rasterOf(
 function trace(line: readonly PlanePoint[], step: number, set: (x: number, y: number) => void): void {
 	line.forEach((p, index) => {
 		const before = line[index - 1]
-		if (!before) return set(p.x, p.y)
-		const parts = Math.max(1, Math.ceil(Math.hypot(p.x - before.x, p.y - before.y) / step))
-		for (let k = 1; k <= parts; k++) set(before.x + ((p.x - before.x) * k) / parts, before.y + ((p.y - before.y) * k) / parts)
+		set(p.x, p.y)
+		const parts = before ? Math.ceil(Math.hypot(p.x - before.x, p.y - before.y) / step) : 0
+		for (let k = 1; before && k < parts; k++) {
+			set(before.x + ((p.x - before.x) * k) / parts, before.y + ((p.y - before.y) * k) / parts)
+		}
 	})
 }
 

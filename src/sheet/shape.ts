@@ -1,5 +1,5 @@
 /** What of a piece matters to where it is laid: its extent, its ink, its working edges and the marks that no join should run through. */
-import { boxOf, grown } from '../drawing/box.ts'
+import { boxOf, corners, grown } from '../drawing/box.ts'
 import type { Box, Item } from '../drawing/drawing.ts'
 import { textBox } from '../drawing/metrics.ts'
 import { flatten, turnOf } from '../drawing/place.ts'
@@ -8,7 +8,7 @@ import type { PlanePoint } from '../plane/point.ts'
 import { simplify } from '../plane/simplify.ts'
 import type { Piece } from '../template/piece.ts'
 import { type InkShape, inkOf } from './ink.ts'
-import { hull } from './turn.ts'
+import { hull, turnsToTry } from './turn.ts'
 
 /** Points and the reach of the stroke about them. */
 export interface Mark {
@@ -16,11 +16,18 @@ export interface Mark {
 	readonly reachMm: number
 }
 
+export interface Turn {
+	readonly angle: number
+	readonly box: Box
+}
+
 export interface PieceShape {
 	readonly piece: Piece
 	readonly ink: readonly InkShape[]
 	/** corners of the ink's hull, strokes with their width */
 	readonly hull: readonly PlanePoint[]
+	/** turns worth trying, the plainest first, with the box round the ink; half of them, as a box may also lie on its side */
+	readonly turns: readonly Turn[]
 	/** working edges, simplified */
 	readonly working: readonly (readonly PlanePoint[])[]
 	/** ticks, bars, figures and labels */
@@ -37,8 +44,8 @@ function marksOf(items: readonly Item[]): readonly Mark[] {
 	return flatten(items).flatMap(({ item }): readonly Mark[] => {
 		if (!MARK_ROLES.has(item.role)) return []
 		if (item.kind === 'text') {
-			const corners = textBox(item)
-			return corners ? [{ points: corners, reachMm: 0 }] : []
+			const box = textBox(item)
+			return box ? [{ points: box, reachMm: 0 }] : []
 		}
 		const points = polylinesOf(item.segments, ROUGH_MM).flatMap((line) => line.points)
 		return points.length > 0 ? [{ points, reachMm: (item.stroke?.widthMm ?? 0) / 2 }] : []
@@ -47,28 +54,25 @@ function marksOf(items: readonly Item[]): readonly Mark[] {
 
 export function shapeOf(piece: Piece): PieceShape {
 	const ink = inkOf(piece.items)
-	const reach = ink.flatMap(({ lines, reachMm, box }) => {
-		// a short mark has no inside to look into
-		if (lines.length === 1 && (lines[0]?.length ?? 0) <= 2) return boxCorners(box)
-		return lines.flatMap((points) => points.flatMap((p) => (reachMm > 0 ? boxCorners(grown(boxAt(p), reachMm)) : [p])))
-	})
+	const rim = hull(ink.length > 0 ? ink.flatMap(rimOf) : corners(piece.bounds))
 	return {
 		piece,
 		ink,
-		hull: hull(reach.length > 0 ? reach : boxCorners(piece.bounds)),
+		hull: rim,
+		turns: turnsToTry(rim).map((angle) => ({ angle, box: boxOf(turnPoints(rim, angle)) ?? piece.bounds })),
 		working: piece.working.map((line) => simplify(line, ROUGH_MM)),
 		marks: marksOf(piece.items),
 		outline: piece.knife.map((loop) => simplify(loop, ROUGH_MM, true)),
 	}
 }
 
-const boxAt = ({ x, y }: PlanePoint): Box => ({ minX: x, minY: y, maxX: x, maxY: y })
-const boxCorners = ({ minX, minY, maxX, maxY }: Box): readonly PlanePoint[] => [
-	{ x: minX, y: minY },
-	{ x: maxX, y: minY },
-	{ x: maxX, y: maxY },
-	{ x: minX, y: maxY },
-]
+/** Points that the hull of a shape's ink has its corners among. */
+function rimOf({ lines, reachMm, box }: InkShape): readonly PlanePoint[] {
+	// a short mark has no inside to look into
+	if (lines.length === 1 && (lines[0]?.length ?? 0) <= 2) return corners(box)
+	const points = hull(lines.flat())
+	return reachMm > 0 ? points.flatMap((p) => corners(grown({ minX: p.x, minY: p.y, maxX: p.x, maxY: p.y }, reachMm))) : points
+}
 
 export function turnPoints(points: readonly PlanePoint[], angle: number): readonly PlanePoint[] {
 	if (angle === 0) return points

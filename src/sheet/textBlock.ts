@@ -27,19 +27,38 @@ const LINE_STEP = 1.2
 /** Below the last baseline, in em: the descenders. */
 const BELOW = 0.22
 
+/** Lines that were wrapped before: most sheets of a set say the same. */
+const wrapped = new Map<string, readonly string[]>()
+/** More texts than a job's sheets hold; then it starts anew. */
+const MOST_WRAPPED = 5000
+
+function linesOf(text: string, widthMm: number, style: { readonly sizeMm: number; readonly bold: boolean }): readonly string[] {
+	const key = `${widthMm} ${style.sizeMm} ${style.bold} ${text}`
+	const known = wrapped.get(key)
+	if (known) return known
+	if (wrapped.size > MOST_WRAPPED) wrapped.clear()
+	const lines = wrapText(text, widthMm, style)
+	wrapped.set(key, lines)
+	return lines
+}
+
 /** The lines with the heights they take, top down, at this part of the wanted sizes. */
 function linesAt(paragraphs: readonly Paragraph[], widthMm: number, part: number) {
 	let y = 0
 	return paragraphs.flatMap(({ text, sizeMm, bold = false, before = 0 }) => {
 		const size = Math.min(sizeMm, Math.max(LEAST_SIZE_MM, sizeMm * part))
 		const style = { sizeMm: size, bold }
-		return wrapText(text, widthMm, style).map((line, index) => {
+		return linesOf(text, widthMm, style).map((line, index) => {
 			const first = y === 0 ? capHeight(style) : LINE_STEP * size
 			y += first + (index === 0 && y > 0 ? before : 0)
 			return { line, style, baseline: y, bottom: y + BELOW * size }
 		})
 	})
 }
+
+/** Would all paragraphs go into the box at the least size? */
+export const textFits = (paragraphs: readonly Paragraph[], box: Box): boolean =>
+	(linesAt(paragraphs, boxWidth(box), 0).at(-1)?.bottom ?? 0) <= box.maxY - box.minY
 
 /** Sets the paragraphs into the box from its top. What still does not fit at the least size is counted in `cut`. */
 export function setText(paragraphs: readonly Paragraph[], box: Box, role: Role, anchor: 'start' | 'end' = 'start'): SetText {

@@ -81,7 +81,11 @@ export const cutsFrom = (start: number, count: number, step: number): readonly n
 export function gridAt(ink: readonly InkShape[], place: GridPlace, room: Room): Grid {
 	const { left, top, columns, rows } = place
 	const all = windowsOf(place, room)
-	const tiles = all.length === 1 ? all : all.filter(({ own }) => hasInk(ink, grown(own, CORNER_MM)))
+	const inked = all.length === 1 ? all : all.filter(({ own }) => hasInk(ink, grown(own, CORNER_MM)))
+	// named from the first row and column that print something
+	const least = (of: (tile: Tile) => number) => inked.reduce((low, tile) => Math.min(low, of(tile)), Infinity)
+	const [first, start] = [least(({ row }) => row), least(({ column }) => column)]
+	const tiles = inked.map((tile) => ({ ...tile, row: tile.row - first, column: tile.column - start }))
 	const cuts = { x: cutsFrom(left, columns, room.widthMm - OVERLAP_MM), y: cutsFrom(top, rows, OVERLAP_MM - room.heightMm) }
 	return { rows, columns, cuts, tiles }
 }

@@ -49,7 +49,8 @@ const unique = (texts: readonly string[]) => [...new Set(texts)]
 
 function rowsOf(text: BlockText): readonly Row[] {
 	const { pieces } = text
-	const sides = unique(pieces.map(({ side }) => side)).join(' + ')
+	const sides = unique(pieces.map(({ side }) => side))
+	const mixed = sides.length > 1
 	const one = (caption: string, lines: readonly string[], sizeMm: number, part = 1, bold = false): Cell => ({
 		caption,
 		lines,
@@ -59,13 +60,15 @@ function rowsOf(text: BlockText): readonly Row[] {
 	})
 	return [
 		[
-			one('Side', [sides], 11, 0.55, true),
+			mixed
+				? one(`Side: ${sides.join(', ')} on one sheet, see each piece`, ['MIXED'], 9, 0.55, true)
+				: one('Side', sides, 11, 0.55, true),
 			one('Sheet', [...(text.joins.length > 0 ? [text.name] : []), `${text.sheet} of ${text.of}`], 5, 0.45, true),
 		],
 		[
 			one(
 				pieces.length === 1 ? 'Piece' : 'Pieces',
-				pieces.map(({ number, title }) => `${number}: ${title}`),
+				pieces.map(({ number, title, side }) => `${number}${mixed ? ` ${side}` : ''}: ${title}`),
 				4.2,
 				1,
 				true,
@@ -173,6 +176,12 @@ function firstThatFits(text: BlockText, box: Box) {
 		}
 	}
 	return last
+}
+
+/** Does the block hold all its words in full, at the least size if need be? */
+export const blockFits = (text: BlockText, room: Box): boolean => {
+	const box = grown(room, -STROKE.widthMm / 2)
+	return setRows(rowsOf(text), box, PARTS.at(-1) as number).bottom >= box.minY
 }
 
 /**

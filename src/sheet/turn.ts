@@ -2,6 +2,7 @@
 
 import { turnOf } from '../drawing/place.ts'
 import type { PlanePoint } from '../plane/point.ts'
+import { simplify } from '../plane/simplify.ts'
 
 /** Corners of the convex hull, anticlockwise. Andrew, "Another efficient algorithm for convex hulls in two dimensions" (1979). */
 export function hull(points: readonly PlanePoint[]): readonly PlanePoint[] {
@@ -21,13 +22,19 @@ export function hull(points: readonly PlanePoint[]): readonly PlanePoint[] {
 	return [...half(sorted), ...half(sorted.reverse())]
 }
 
+const ROUGH_MM = 0.2
+
 function extent(points: readonly PlanePoint[], angle: number): { readonly widthMm: number; readonly heightMm: number } {
 	const { cos, sin } = turnOf(angle)
-	const xs = points.map((p) => p.x * cos - p.y * sin)
-	const ys = points.map((p) => p.x * sin + p.y * cos)
-	const span = (list: readonly number[]) =>
-		list.reduce((m, v) => Math.max(m, v), -Infinity) - list.reduce((m, v) => Math.min(m, v), Infinity)
-	return { widthMm: span(xs), heightMm: span(ys) }
+	let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity]
+	for (const p of points) {
+		const [x, y] = [p.x * cos - p.y * sin, p.x * sin + p.y * cos]
+		minX = Math.min(minX, x)
+		maxX = Math.max(maxX, x)
+		minY = Math.min(minY, y)
+		maxY = Math.max(maxY, y)
+	}
+	return { widthMm: maxX - minX, heightMm: maxY - minY }
 }
 
 /** Into (-90, 90] degrees: the writing is not turned upside down. */
@@ -38,7 +45,8 @@ export const upright = (angle: number) => angle - Math.PI * Math.ceil(angle / Ma
  * (one side of either lies on a side of the hull: Freeman and Shapira, CACM 18 (1975)), each also with a quarter turn more.
  */
 export function turnsToTry(points: readonly PlanePoint[]): readonly number[] {
-	const corners = hull(points)
+	// sides that a fifth of a mm would straighten are one side
+	const corners = simplify(hull(points), ROUGH_MM, true)
 	const sides = corners.map((a, i) => {
 		const b = corners[(i + 1) % corners.length] as PlanePoint
 		const angle = -Math.atan2(b.y - a.y, b.x - a.x)

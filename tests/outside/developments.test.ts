@@ -38,8 +38,8 @@ describe('cones of the sheet-metal shop', () => {
 			0,
 		)
 		// The panel goes half-way round to either side: twice the angle of its limit is the sector.
-		const apex = -inner * IN
-		const near = apex + (inner + 0.3) * IN
+		const apex = (-slant * IN * front) / (rear - front)
+		const near = apex + 0.5 * IN
 		const half = Math.atan2(chart.gMax(near), near - apex)
 		expect((2 * half) / DEG).toBeCloseTo(angleDeg, angleDeg === 160.997 ? 3 : 2)
 		// In space that limit is the opposite side: straight below, on the centre plane.

@@ -17,7 +17,7 @@ function normalAt(c: Cubic, u: number): { p: PlanePoint; n: PlanePoint } {
 	return { p: bernstein(c, u), n: { x: -d('y') / speed, y: d('x') / speed } }
 }
 
-const line = (cubics: readonly Cubic[]) => sampleCubics(cubics, 24)
+const line = (cubics: readonly Cubic[]) => sampleCubics(cubics, 80)
 
 /** Every place of the result is |d| from the edge, measured by brute force; `mitred` allows farther. */
 function expectDistance(edge: readonly Cubic[], d: number, offset: Offset, mitred = false): void {
@@ -38,8 +38,8 @@ function expectComplete(edge: readonly Cubic[], d: number, offset: Offset, each 
 			const { p, n } = normalAt(c, k / each)
 			const q = { x: p.x + d * n.x, y: p.y + d * n.y }
 			if (distanceToCubics(q, edge) < Math.abs(d) - 1e-5) continue
-			// 0.01: the chords of the 24 samples a cubic
-			expect(Math.min(...lines.map((l) => distanceToPolyline(q, l)))).toBeLessThan(0.01)
+			// 0.002: the chords of 80 samples a cubic, on top of the tolerance
+			expect(Math.min(...lines.map((l) => distanceToPolyline(q, l)))).toBeLessThan(0.002)
 		}
 	}
 }
@@ -147,6 +147,22 @@ describe('smooth edges', () => {
 		)
 	})
 
+	test('edges that once went wrong', () => {
+		const cases: [Cubic[], number][] = [
+			// a bend of radius 0.09 mm, just tighter than the distance: a tail of 0.001 mm, two feet within 1 % of a cubic
+			[smoothCubics([0, 0, 30, 0, 7.55, -16.5, 40, 0], [72.45, 16.5, 18.4, 34.766, 44.4, 27.2]), -0.1],
+			// a hairpin of radius 0.01 mm, between two samples of the fit
+			[smoothCubics([0, 0, 30, 0, -36, 12.633, -16, 8.9], [4, 5.167, 4, -36.1, 24, -36.1]), 0.1],
+		]
+		for (const [edge, d] of cases) {
+			const offset = offsetCubics(edge, d, { toleranceMm: TOLERANCE })
+			expect(offset.met).toBe(true)
+			expectDistance(edge, d, offset)
+			expectComplete(edge, d, offset)
+			expectJoined(offset)
+		}
+	})
+
 	test('reversed, the left is the right; larger, it is as much larger', () => {
 		for (const d of [6, 30, 60, -30]) {
 			const forward = offsetCubics(sCurve, d, { toleranceMm: TOLERANCE })
@@ -167,6 +183,14 @@ describe('smooth edges', () => {
 		}
 	})
 })
+
+/** Cubics from flat coordinates: all four points of the first, three of each that follows. */
+function smoothCubics(first: readonly number[], ...rest: readonly (readonly number[])[]): Cubic[] {
+	const points = (list: readonly number[]) => list.flatMap((x, i) => (i % 2 === 0 ? [{ x, y: list[i + 1] as number }] : []))
+	const cubics = [points(first) as unknown as Cubic]
+	for (const list of rest) cubics.push([cubics[cubics.length - 1]?.[3], ...points(list)] as unknown as Cubic)
+	return cubics
+}
 
 const gap = (a: PlanePoint, b: PlanePoint) => Math.hypot(a.x - b.x, a.y - b.y)
 
