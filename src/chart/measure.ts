@@ -70,7 +70,7 @@ export function measure(chart: Chart, curve: Curve): Measure {
 		stretches.push({ from: u + t0, width, start: total, length, series })
 		total += length
 	}
-	curve.cubics.forEach((cubic, u) => add(cubic, u, 0, 1, 0))
+	for (const [u, cubic] of curve.cubics.entries()) add(cubic, u, 0, 1, 0)
 
 	const n = curve.cubics.length
 	const p = new Float64Array(ORDER + 1)

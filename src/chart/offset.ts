@@ -21,6 +21,12 @@ export interface OffsetOptions {
 	readonly corners: 'mitred' | 'rounded'
 }
 
+/**
+ * The error of a fit is sampled. Between samples it was up to 3 % more (600 random lines on ten kinds of panel): fitted to nine
+ * tenths, the tolerance holds everywhere.
+ */
+const SAMPLED_SHARE = 0.9
+
 /** A mitre longer than this many widths is a spike and is rounded instead (as SVG 2's stroke-miterlimit, whose default is 4). */
 const MITRE_LIMIT = 4
 
@@ -38,8 +44,8 @@ export function offset(chart: Chart, base: Curve, width: Width, options: OffsetO
 	const chains = base.closed && corners.length === 1 ? halves(smooth[0] as Tagged[]) : smooth
 	const list = joinCorners(chart, base, chains, corners, (u) => width.at(lengths.lengthAt(u)), fitter, options)
 	const maxErrorMm = fitter.worst() + base.maxErrorMm
-	const caps = base.closed ? [] : endCaps(chart, base, width, lengths, fitter)
 	const { toleranceMm, id } = options
+	const caps = base.closed ? [] : endCaps(chart, base, width, lengths, tracer(chart, toleranceMm))
 	return { ...trimmed(chart, base, list, { width, lengths, id, maxErrorMm, toleranceMm, caps }), maxErrorMm }
 }
 
@@ -91,9 +97,9 @@ function tracer(chart: Chart, toleranceMm: number): Tracer {
 			},
 			t0,
 			t1,
-			{ toleranceMm, scale: (x, y) => ({ sx: chart.metric(x, y).j, sy: 1 }) },
+			{ toleranceMm: SAMPLED_SHARE * toleranceMm, scale: (x, y) => ({ sx: chart.metric(x, y).j, sy: 1 }) },
 		)
-		worst = Math.max(worst, run.maxErrorMm)
+		worst = Math.max(worst, run.maxErrorMm / SAMPLED_SHARE)
 		return run
 	}
 	return {

@@ -51,7 +51,10 @@ export function cutWhereMet(
 	const b = asCurve(after)
 	const fa = flat(a.cubics)
 	const fb = flat(b.cubics)
-	const met = intersections(fa.points, fb.points)
+	// Two halves of one closed line also touch where it was halved: a cut there would leave nothing.
+	const met = intersections(fa.points, fb.points).filter(
+		(x) => between(fa.params, x.i, x.a) > 1e-6 || between(fb.params, x.j, x.b) < after.length - 1e-6,
+	)
 	const latest = met.reduce<(typeof met)[number] | undefined>(
 		(x, y) => (x && x.i + x.a - x.j - x.b >= y.i + y.a - y.j - y.b ? x : y),
 		undefined,
@@ -228,8 +231,11 @@ function standingOff(chart: Chart, base: Curve, list: readonly Tagged[], raw: Ra
 	}
 }
 
-/** Looks along one cubic for the change of sign of the spread: a fit is cut finer where the offset turns. */
-const SPREAD_LOOKS = 6
+/**
+ * Looks along one cubic for the change of sign of the spread. A fit is cut finer where the offset turns, and a turn between
+ * two looks crosses itself, so that it is found all the same.
+ */
+const SPREAD_LOOKS = 2
 
 /**
  * Parameters at which the offset turns back (a focal point). A test for crossings alone misses an offset that is turned

@@ -88,7 +88,8 @@ function check(points: readonly (readonly [number, number])[], { half, path }: G
 			'start the half at the centre, or give both halves and leave out "half"',
 		)
 	}
-	const over = half ? points.findIndex(([x], i) => i > 0 && x * last <= 0) : -1
+	const outward = points[1]?.[0] as number
+	const over = half ? points.findIndex(([x], i) => i > 0 && x * outward <= 0) : -1
 	if (over > 0) {
 		return bad(
 			`${path}/${over}`,
@@ -167,7 +168,8 @@ function byArcLength(
 			for (let k = 0; k < 20; k++) {
 				const miss = gaussLegendre(speed, p, q, GAUSS_5, 1) - h
 				q -= miss / speed(q)
-				if (Math.abs(miss) < 1e-12) break
+				// Newton squares what was missing: corrected by this it is right to rounding.
+				if (Math.abs(miss) < 1e-6) break
 			}
 			p = i === count ? to : q
 		}

@@ -1,8 +1,9 @@
 import { cubicAt } from './cubic.ts'
 import { type Fit, fitCubics } from './fit.ts'
+import type { Kept } from './link.ts'
 import type { Cubic, PlanePoint } from './point.ts'
 import { offsetSpans } from './spans.ts'
-import { type Kept, trimSpans } from './trim.ts'
+import { trimSpans } from './trim.ts'
 import { distance, minus, plus, refuseNonFinite } from './vector.ts'
 
 export interface OffsetOptions {
@@ -66,7 +67,8 @@ export function offsetCubics(edge: readonly Cubic[], d: number, options: OffsetO
 	if (d === 0) return { paths: [{ cubics: [...edge], closed }], maxErrorMm: 0, met: true, trimmed: [] }
 	const style = { join, mitreLimit, sameMm: (1 - FIT_SHARE) * toleranceMm, closed }
 	const spans = offsetSpans(edge, d, style)
-	const trim = trimSpans(edge, spans, d, style, toleranceMm)
+	const fits = spans.map((span) => fitCubics((t) => span.at(t), 0, 1, { toleranceMm: FIT_SHARE * toleranceMm }))
+	const trim = trimSpans(edge, spans, fits, d, style, toleranceMm)
 	let maxErrorMm = 0
 	let met = trim.linked
 	const paths = trim.chains.map((chain): OffsetPath => {

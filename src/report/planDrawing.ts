@@ -8,8 +8,9 @@ import type { PanelResult } from '../engine/panel.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { MM_PER_INCH, type Unit } from '../units/length.ts'
 import { type Label, type PlacedLabel, placeLabels } from './labels.ts'
+import { markSegments } from './planMeasures.ts'
 import { INK, LEADER, PAPER, SYMBOL, textSize } from './planStyle.ts'
-import { markSegments, planView, type View } from './planView.ts'
+import { planView, type View } from './planView.ts'
 
 export interface PlanOptions {
 	readonly unit: Unit

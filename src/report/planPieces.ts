@@ -1,4 +1,4 @@
-/** Which stretch of which line each guide is for, by the guide's id. */
+/** The numbers of pieces on a plan, beside what they are for. */
 import type { Chart } from '../chart/chart.ts'
 import { evaluate } from '../chart/curve.ts'
 import { measure } from '../chart/measure.ts'
@@ -6,12 +6,33 @@ import type { ChartPoint } from '../chart/point.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { Scheme } from '../scheme/scheme.ts'
 import { paintEdges } from '../template/pieces.ts'
+import type { Label } from './labels.ts'
+import { along, inside, type Part, regionPoints, type To, type ViewInput } from './planPart.ts'
 
 /** Where along its stretch a guide's number may stand: its middle first. */
 const PARTS = [0.5, 0.4, 0.6, 0.3, 0.7]
 
+/** Numbers of guides and pieces beside the lines and inside the areas that they are for. */
+export function pieceNumbers({ panel, hand, chart, textMm }: ViewInput, to: To): Part {
+	const scheme = panel.schemes?.find((each) => each.hand === hand)?.scheme
+	if (!scheme) return {}
+	const guides = guidePlaces(panel, scheme, chart)
+	const labels = (panel.pieces ?? []).flatMap(({ id, number }): Label[] => {
+		const style = { text: String(number), sizeMm: textMm, bold: true, framed: true, reachMm: 1 }
+		const guided = guides.get(number)
+		if (guided) return [{ ...style, anchors: guided.map(to) }]
+		const band = scheme.bands.find((each) => id === `${panel.id}/${each.id}/piece`)
+		const area = band ?? scheme.fields.find((each) => id === `${panel.id}/${each.id}/piece`)
+		if (!area) return []
+		const narrow = band !== undefined && band.areaMm2 / band.lengthMm < 2 * textMm
+		const loops = regionPoints(area.region, to)
+		return [{ ...style, anchors: narrow ? along(loops[0] ?? []) : inside(loops), on: !narrow }]
+	})
+	return { labels }
+}
+
 /** By piece number, a few places along the stretch of line that the guide is for. */
-export function guidePlaces(
+function guidePlaces(
 	{ id, panel, pieces = [] }: PanelResult,
 	scheme: Scheme,
 	chart: Chart,

@@ -15,6 +15,8 @@ export const LINE: Stroke = { widthMm: 0.25, colour: INK }
 export const STATION: Stroke = { widthMm: 0.13, colour: GREY, dashMm: [2, 1.5] }
 export const LEADER: Stroke = { widthMm: 0.13, colour: INK }
 export const SYMBOL: Stroke = { widthMm: 0.25, colour: INK }
+/** Below a mark, so that it can be seen on any paint. */
+export const HALO: Stroke = { widthMm: 0.8, colour: PAPER }
 /** Long-dash dotted narrow line: a centre line (ISO 128, from memory). */
 export const CENTRE: Stroke = { widthMm: 0.25, colour: INK, dashMm: [9, 1.5, 0.7, 1.5] }
 

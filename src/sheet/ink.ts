@@ -56,21 +56,25 @@ export function turnInk(ink: readonly InkShape[], angle: number): readonly InkSh
 
 /** Does the straight line between two points touch the box? Liang and Barsky, ACM TOG 3 (1984). */
 export function segmentMeetsBox(a: PlanePoint, b: PlanePoint, box: Box): boolean {
+	// by far the most segments lie wholly to one side
+	if (a.x < box.minX && b.x < box.minX) return false
+	if (a.x > box.maxX && b.x > box.maxX) return false
+	if (a.y < box.minY && b.y < box.minY) return false
+	if (a.y > box.maxY && b.y > box.maxY) return false
 	let [from, to] = [0, 1]
-	for (const [start, step, low, high] of [
-		[a.x, b.x - a.x, box.minX, box.maxX],
-		[a.y, b.y - a.y, box.minY, box.maxY],
-	] as const) {
-		if (step === 0) {
-			if (start < low || start > high) return false
-			continue
-		}
-		const [t0, t1] = [(low - start) / step, (high - start) / step]
+	const dx = b.x - a.x
+	if (dx !== 0) {
+		const [t0, t1] = [(box.minX - a.x) / dx, (box.maxX - a.x) / dx]
 		from = Math.max(from, Math.min(t0, t1))
 		to = Math.min(to, Math.max(t0, t1))
-		if (from > to) return false
 	}
-	return true
+	const dy = b.y - a.y
+	if (dy !== 0) {
+		const [t0, t1] = [(box.minY - a.y) / dy, (box.maxY - a.y) / dy]
+		from = Math.max(from, Math.min(t0, t1))
+		to = Math.min(to, Math.max(t0, t1))
+	}
+	return from <= to
 }
 
 /** How often the closed lines run round the point, anticlockwise. Sunday, "Inclusion of a point in a polygon" (2001). */
@@ -89,11 +93,15 @@ function windings(lines: readonly (readonly PlanePoint[])[], p: PlanePoint): num
 
 /** Does any ink fall inside the box? */
 export function hasInk(ink: readonly InkShape[], box: Box): boolean {
-	const middle = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 }
-	return ink.some(({ lines, filled, reachMm, box: around }) => {
-		if (!overlaps(around, box)) return false
-		const near = grown(box, reachMm)
-		const touched = lines.some((points) => points.some((p, i) => i > 0 && segmentMeetsBox(points[i - 1] as PlanePoint, p, near)))
-		return touched || (filled && windings(lines, middle) !== 0)
-	})
+	for (const shape of ink) {
+		if (!overlaps(shape.box, box)) continue
+		const near = shape.reachMm > 0 ? grown(box, shape.reachMm) : box
+		for (const points of shape.lines) {
+			for (let i = 1; i < points.length; i++) {
+				if (segmentMeetsBox(points[i - 1] as PlanePoint, points[i] as PlanePoint, near)) return true
+			}
+		}
+		if (shape.filled && windings(shape.lines, { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 }) !== 0) return true
+	}
+	return false
 }

@@ -27,11 +27,11 @@ export const MARK_ARM_MM = OVERLAP_MM / 2 - 1
  * Half a mark along the join. Its arms lie at about 30 degrees to the mating line, so that a gap or a lap of 0.2 mm parts the halves of an
  * arm by 0.17 mm, more than the 0.1 mm that the line is wide; a shift along the join parts them too.
  */
-export const MARK_ALONG_MM = 6.5
+export const MARK_ALONG_MM = 6
 /** Half a comb along the join. */
-export const COMB_HALF_MM = 6.5
+export const COMB_HALF_MM = 4
 /** From a mark's middle to its comb's. */
-const COMB_FROM_MARK_MM = MARK_ALONG_MM + COMB_HALF_MM + 1.5
+const COMB_FROM_MARK_MM = MARK_ALONG_MM + COMB_HALF_MM + 1
 /** Marks stand this far outside the piece's ink where there is room. */
 const OUTSIDE_MM = 8
 /** Marks closer together than this square nothing. */

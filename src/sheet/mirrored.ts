@@ -73,7 +73,8 @@ function bandOf(
 function words({ box, angle }: ReturnType<typeof bandOf>): TextItem {
 	const [length, depth] = angle === 0 ? [boxWidth(box), boxHeight(box)] : [boxHeight(box), boxWidth(box)]
 	const sizeMm = Math.min(WORDS_MM, (0.98 * length) / textWidth(MIRRORED_WORDS, { sizeMm: 1, bold: true }))
-	const below = (depth - capHeight({ sizeMm, bold: true })) / 2
+	// up against the outer edge: the descenders keep off what stands beside the band
+	const below = depth - capHeight({ sizeMm, bold: true })
 	const [x, y] = [(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2]
 	return {
 		kind: 'text',

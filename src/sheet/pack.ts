@@ -102,6 +102,12 @@ function trialOf(arrangement: Arrangement, shapes: readonly PieceShape[]): Trial
 	return { arrangement, rects, free, area: rects.reduce((sum, { box }) => sum + boxWidth(box) * boxHeight(box), 0) }
 }
 
+/** More paper used (to a square mm), or as much and fewer pieces on their side. */
+function moreThan(a: Trial, b: Trial): boolean {
+	const turned = ({ rects }: Trial) => rects.filter(({ rot }) => rot).length
+	return a.area > b.area + 1 || (a.area > b.area - 1 && turned(a) < turned(b))
+}
+
 /** The rectangle's piece with its box at the rectangle's place. */
 function laidAt({ shape, angle, box, x, y, rot }: Rect, live: Box): Laid {
 	const turned = rot ? upright(angle + Math.PI / 2) : angle
@@ -128,7 +134,7 @@ export function packPieces(shapes: readonly PieceShape[], { ways, roll, wordsFit
 		const first = (rest[0] as PieceShape).turns
 		const need = roll ? Math.max(ROLL_MM, Math.min(...first.map(({ box }) => Math.max(...sizes(box)))) + 1) : 0
 		const trials = ways(need).flatMap((way) => trialOf(way, rest) ?? [])
-		const best = trials.reduce<Trial | undefined>((a, b) => (!a || b.area > a.area + 1 ? b : a), undefined)
+		const best = trials.reduce<Trial | undefined>((a, b) => (!a || moreThan(b, a) ? b : a), undefined)
 		if (!best) throw new RangeError('a piece to pack fits no sheet')
 		let rects = best.rects
 		while (

@@ -66,7 +66,7 @@ export function turnedShape(shape: PieceShape, angle: number): TurnedShape {
 		ink,
 		box,
 		working: shape.working.map((line) => turnPoints(line, angle)),
-		marks: shape.marks.map(({ points, reachMm }) => grown(boxOf(turnPoints(points, angle)) ?? box, reachMm)),
+		marks: shape.marks.map(({ points, clearMm }) => grown(boxOf(turnPoints(points, angle)) ?? box, clearMm)),
 		raster: rasterFor(ink, box),
 	}
 }
@@ -126,7 +126,10 @@ function planNew(piece: Piece, stock: Stock): Outcome<PiecePlan> {
 	// a roll is as long as is asked for
 	const rooms = paper.heightMm === undefined ? waysFor(long) : ways.value
 	if (rooms.some(({ live }) => packingTurn(turns, live))) {
-		return { value: { how: 'packed', shape }, problems: paper.heightMm === undefined ? onlyRoll(piece, wholeOn(shape, stock)) : [] }
+		return {
+			value: { how: 'packed', shape },
+			problems: paper.heightMm === undefined ? onlyRoll(piece, wholeOn(shape, stock)) : [],
+		}
 	}
 	const around = planAround(shape, stock)
 	if (around) return { value: { how: 'around', shape, around }, problems: [] }
@@ -151,7 +154,9 @@ function onlyRoll(piece: Piece, whole: Paper | undefined): readonly Problem[] {
 			place: { panel: piece.panel },
 			found: `piece ${piece.number}, ${sizeOf(piece)}, goes on no sheet in one piece`,
 			expected: whole ? `a ${whole.name.toLowerCase()} to print it on whole` : 'a piece no wider than a roll',
-			fix: whole ? `Print it on a roll (paper ${whole.id}), or join its sheets by their marks.` : 'Join its sheets by their marks.',
+			fix: whole
+				? `Print it on a roll (paper ${whole.id}), or join its sheets by their marks.`
+				: 'Join its sheets by their marks.',
 		},
 	]
 }

@@ -13,10 +13,10 @@ const COLOUR = '#000000'
 const MARK_STROKE = { widthMm: 0.1, colour: COLOUR }
 const MATING_STROKE = { widthMm: 0.1, colour: COLOUR, dashMm: [3, 1.5] }
 /** A comb's teeth on the sheet that stays whole stand this far apart; those of the sheet laid on it 0.2 mm closer: Vernier's scale. */
-const TOOTH_MM = 1.2
+const TOOTH_MM = 0.9
 export const COMB_STEP_MM = 0.2
-/** Teeth to either side of the middle one: misfits up to a millimetre can be read. */
-const TEETH = 5
+/** Teeth to either side of the middle one: misfits up to 0.8 mm can be read. */
+const TEETH = 4
 const TOOTH_LENGTH_MM = { middle: 3.6, other: 2.4 }
 const NAME_SIZE_MM = 2.6
 /** From the mating line to the words, so that both stay legible. */

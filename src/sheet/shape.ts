@@ -10,10 +10,10 @@ import type { Piece } from '../template/piece.ts'
 import { type InkShape, inkOf } from './ink.ts'
 import { hull, turnsToTry } from './turn.ts'
 
-/** Points and the reach of the stroke about them. */
+/** Points of a tick, figure or label, and how far from them a join has to keep. */
 export interface Mark {
 	readonly points: readonly PlanePoint[]
-	readonly reachMm: number
+	readonly clearMm: number
 }
 
 export interface Turn {
@@ -38,6 +38,9 @@ export interface PieceShape {
 
 /** Working edges and outlines are asked which sheet they are on: a tenth of a mm decides nothing. */
 const ROUGH_MM = 0.1
+/** A mating line keeps this far from words, and this far from ticks: they may stand a millimetre apart. */
+const TEXT_CLEAR_MM = 1
+const TICK_CLEAR_MM = 0.35
 const MARK_ROLES: ReadonlySet<string> = new Set(['tick', 'bar', 'label'])
 
 function marksOf(items: readonly Item[]): readonly Mark[] {
@@ -45,10 +48,10 @@ function marksOf(items: readonly Item[]): readonly Mark[] {
 		if (!MARK_ROLES.has(item.role)) return []
 		if (item.kind === 'text') {
 			const box = textBox(item)
-			return box ? [{ points: box, reachMm: 0 }] : []
+			return box ? [{ points: box, clearMm: TEXT_CLEAR_MM }] : []
 		}
 		const points = polylinesOf(item.segments, ROUGH_MM).flatMap((line) => line.points)
-		return points.length > 0 ? [{ points, reachMm: (item.stroke?.widthMm ?? 0) / 2 }] : []
+		return points.length > 0 ? [{ points, clearMm: TICK_CLEAR_MM }] : []
 	})
 }
 

@@ -25,6 +25,7 @@ const TITLE = { sizeMm: 3.6, bold: true }
 const LINE_MM = LEAST_SIZE_MM * 1.2
 const GAP_MM = 4
 const TITLE_MM = 7
+const INSET_MM = 0.5
 /** Labels are wrapped to the picture's width, but not narrower than this. */
 const LEAST_WIDTH_MM = 20
 /** Scales tried, 1 : n, the clearest first. */
@@ -136,7 +137,7 @@ function group(items: readonly Item[], box: Box, n: number): GroupItem {
 	const title: TextItem = {
 		kind: 'text',
 		role: 'frame',
-		at: { x: box.minX, y: box.maxY - capHeight(TITLE) },
+		at: { x: box.minX + INSET_MM, y: box.maxY - INSET_MM - capHeight(TITLE) },
 		text: `Map of the sheets, 1 : ${n}`,
 		sizeMm: TITLE.sizeMm,
 		anchor: 'start',
@@ -146,7 +147,8 @@ function group(items: readonly Item[], box: Box, n: number): GroupItem {
 	return { kind: 'group', id: 'map', title: 'Map of the sheets', items: [title, ...items] }
 }
 
-const below = (box: Box): Box => ({ ...box, maxY: box.maxY - TITLE_MM })
+/** Under the title, and in by more than a line's width. */
+const below = (box: Box): Box => ({ ...grown(box, -INSET_MM), maxY: box.maxY - TITLE_MM })
 
 /** The whole map in a box beside pieces; undefined where it would be too small to read. */
 export function mapBeside(parts: readonly MapPart[], box: Box): GroupItem | undefined {

@@ -31,15 +31,10 @@ interface Bar {
 	readonly line: number
 }
 
-const filledRect = (box: Box, title: string): PathItem => ({
-	kind: 'path',
-	role: 'bar',
-	segments: rect(box),
-	fill: '#000000',
-	title,
-})
-
-/** Two filled ticks (edges that no viewer moves to whole dots) on a thin line, and the bar's name between them. */
+/**
+ * Two filled ticks on a thin line, and the bar's name between them. Both ticks are one path: a viewer may move the edges of a lone
+ * rectangle to whole dots as it does with strokes, but not those of a path in parts.
+ */
 function barGroup(axis: Axis, { name, lengthMm, from, line: base }: Bar): GroupItem {
 	const end = from + lengthMm
 	const place = (along: number, off: number) => (axis === 'across' ? { x: along, y: base + off } : { x: base - off, y: along })
@@ -47,7 +42,13 @@ function barGroup(axis: Axis, { name, lengthMm, from, line: base }: Bar): GroupI
 		const [a, b] = [place(start, 0), place(start + TICK_MM.width, TICK_MM.length)]
 		return { minX: Math.min(a.x, b.x), minY: Math.min(a.y, b.y), maxX: Math.max(a.x, b.x), maxY: Math.max(a.y, b.y) }
 	}
-	const ticks = [from, end - TICK_MM.width].map((start) => filledRect(box(start), `${name}: end tick`))
+	const ticks: PathItem = {
+		kind: 'path',
+		role: 'bar',
+		segments: [from, end - TICK_MM.width].flatMap((start) => rect(box(start))),
+		fill: '#000000',
+		title: `${name}: end ticks`,
+	}
 	const thin: PathItem = {
 		kind: 'path',
 		role: 'bar',
@@ -63,7 +64,7 @@ function barGroup(axis: Axis, { name, lengthMm, from, line: base }: Bar): GroupI
 		anchor: 'middle',
 		angle: axis === 'across' ? 0 : Math.PI / 2,
 	}
-	return { kind: 'group', id: `bar-${name.replaceAll(' ', '-').toLowerCase()}`, title: name, items: [...ticks, thin, label] }
+	return { kind: 'group', id: `bar-${name.replaceAll(' ', '-').toLowerCase()}`, title: name, items: [ticks, thin, label] }
 }
 
 /** One bar where it fits; else two halves, the second beside the first, of which the lengths are added. */

@@ -47,17 +47,36 @@ const PARTS = [1, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4]
 
 const unique = (texts: readonly string[]) => [...new Set(texts)]
 
+const one = (caption: string, lines: readonly string[], sizeMm: number, part = 1, bold = false): Cell => ({
+	caption,
+	lines,
+	sizeMm,
+	part,
+	bold,
+})
+
+/** What every sheet says of the job and the print. */
+const jobRows = (text: BlockText): readonly Row[] => [
+	[one('Job', [text.title], 3.6)],
+	[
+		one('Revision', [text.revision], 3.6, 0.35, true),
+		one('Unit', [text.unit], 3.6, 0.2),
+		one('Made by', [text.creator], 3.6, 0.45),
+	],
+	[one('Paper and printer', [text.print], 3)],
+]
+
+/** A sheet without pieces has the map of all. */
+const mapRows = (text: BlockText): readonly Row[] => [
+	[one('Type', ['Map of the sheets'], 5, 0.6, true), one('Sheet', [`${text.sheet} of ${text.of}`], 5, 0.4, true)],
+	...jobRows(text),
+]
+
 function rowsOf(text: BlockText): readonly Row[] {
 	const { pieces } = text
+	if (pieces.length === 0) return mapRows(text)
 	const sides = unique(pieces.map(({ side }) => side))
 	const mixed = sides.length > 1
-	const one = (caption: string, lines: readonly string[], sizeMm: number, part = 1, bold = false): Cell => ({
-		caption,
-		lines,
-		sizeMm,
-		part,
-		bold,
-	})
 	return [
 		[
 			mixed
@@ -78,13 +97,7 @@ function rowsOf(text: BlockText): readonly Row[] {
 			one('Panel', [unique(pieces.map(({ panel }) => panel)).join(', ')], 3.6, 0.55),
 			one('Type', [unique(pieces.map(({ kind }) => kind)).join(', ')], 3.6, 0.45),
 		],
-		[one('Job', [text.title], 3.6)],
-		[
-			one('Revision', [text.revision], 3.6, 0.35, true),
-			one('Unit', [text.unit], 3.6, 0.2),
-			one('Made by', [text.creator], 3.6, 0.45),
-		],
-		[one('Paper and printer', [text.print], 3)],
+		...jobRows(text),
 		...(text.joins.length > 0 ? [[one('Joins', [text.joins.join(', ')], 3)]] : []),
 	]
 }
@@ -161,17 +174,19 @@ const numbersOnly = (text: BlockText): BlockText => ({
 })
 
 /** The texts to try, in full first. The last fits any block that a sheet is given. */
-const attempts = (text: BlockText): readonly BlockText[] => [
-	text,
-	...[200, 100, 60, 40, 25].map((signs) => shortened(text, signs)),
-	shortened(numbersOnly(text), 15),
-]
+function* attempts(text: BlockText): Generator<BlockText> {
+	yield text
+	for (const signs of [200, 100, 60, 40, 25]) yield shortened(text, signs)
+	yield shortened(numbersOnly(text), 15)
+}
 
 function firstThatFits(text: BlockText, box: Box) {
 	let last = { words: text, ...setRows(rowsOf(text), box, 1) }
+	if (last.bottom >= box.minY) return last
 	for (const words of attempts(text)) {
+		const rows = rowsOf(words)
 		for (const part of PARTS) {
-			last = { words, ...setRows(rowsOf(words), box, part) }
+			last = { words, ...setRows(rows, box, part) }
 			if (last.bottom >= box.minY) return last
 		}
 	}

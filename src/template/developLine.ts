@@ -1,17 +1,20 @@
 import type { Chart } from '../chart/chart.ts'
-import { frame } from '../chart/curve.ts'
+import { cornersOf, frame } from '../chart/curve.ts'
 import { type Measure, measure } from '../chart/measure.ts'
 import { toPaper } from '../chart/orient.ts'
 import { parallelPoint } from '../chart/parallel.ts'
 import type { Curve } from '../chart/point.ts'
-import { curveFromCurvature, type Developed } from '../plane/develop.ts'
+import { curveFromCurvature, type Developed, type Heading } from '../plane/develop.ts'
 import type { PlanePoint } from '../plane/point.ts'
 
 /** A line laid flat: same length, same in-surface curvature. */
 export interface DevelopedLine {
 	readonly length: number
 	readonly measure: Measure
-	readonly developed: Developed
+	/** estimate of the largest error of any place on it, mm */
+	readonly errorMm: number
+	/** lengths at which it turns sharply */
+	readonly corners: readonly number[]
 	/** on paper at a length along the line, `off` mm square off it towards the plus side; printed face outward */
 	at(l: number, off?: number): PlanePoint
 	/** heading on paper, radians, and the sense of the plus side there: +1 left of the heading */
@@ -30,27 +33,51 @@ export interface DevelopedLine {
 const STEP_MM = 4
 
 /**
- * The development of a line on a panel onto paper (do Carmo 4-4: length and in-surface curvature are what the two share).
+ * The development of a line on a panel onto paper (do Carmo 4-4: length and in-surface curvature are what the two share, and at a
+ * corner the angle).
  * Starts at the origin heading along +x (before the panel's hand is applied).
  */
 export function developLine(chart: Chart, curve: Curve, toleranceMm: number): DevelopedLine {
 	const m = measure(chart, curve)
-	const joints = curve.cubics.map((_, i) => m.lengthAt(i)).slice(1)
 	const curvature = (l: number) => frame(chart, curve, m.at(l)).curvature
-	const developed = curveFromCurvature(curvature, m.length, { toleranceMm, breaks: joints })
+	const turns = cornersOf(chart, curve).filter((c) => c.u > 0)
+	const corners = turns.map((c) => m.lengthAt(c.u))
+	const joints = curve.cubics.map((_, i) => m.lengthAt(i)).slice(1)
+	const ends = [...corners, m.length]
+	const parts: { from: number; to: number; developed: Developed }[] = []
+	let from = 0
+	let start = { x: 0, y: 0, heading: 0 }
+	ends.forEach((to, i) => {
+		const first = from
+		const developed = curveFromCurvature((l) => curvature(first + l), to - from, {
+			toleranceMm: toleranceMm / ends.length,
+			breaks: joints.map((l) => l - first),
+			start,
+			heading: start.heading,
+		})
+		parts.push({ from, to, developed })
+		const end = developed.at(to - from)
+		start = { ...end, heading: end.heading + (turns[i]?.turn ?? 0) }
+		from = to
+	})
+	const place = (l: number): Heading => {
+		const part = parts.find((p) => l < p.to) ?? (parts[parts.length - 1] as (typeof parts)[number])
+		return part.developed.at(l - part.from)
+	}
 	const handed = chart.orientation
 	return {
 		length: m.length,
 		measure: m,
-		developed,
+		errorMm: parts.reduce((sum, p) => sum + p.developed.errorMm, 0),
+		corners,
 		handed,
 		curvature,
 		at(l, off = 0) {
-			const p = developed.at(l)
+			const p = place(l)
 			return toPaper(chart, { x: p.x - off * Math.sin(p.heading), y: p.y + off * Math.cos(p.heading) })
 		},
 		heading(l) {
-			const { heading } = developed.at(l)
+			const { heading } = place(l)
 			return handed === 1 ? heading : Math.PI - heading
 		},
 		misfit(off, from, to) {
@@ -75,7 +102,8 @@ export function samples(line: DevelopedLine, from: number, to: number, chordMm: 
 	let l = from
 	for (let i = 0; i < 200_000 && l < to - 1e-9; i++) {
 		const k = Math.max(1e-5, Math.abs(line.curvature(l)))
-		l = Math.min(to, l + Math.min(2, Math.sqrt((8 * chordMm) / k)))
+		const at = l
+		l = Math.min(to, line.corners.find((c) => c > at + 1e-9) ?? to, l + Math.min(2, Math.sqrt((8 * chordMm) / k)))
 		out.push(l)
 	}
 	return out

@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import type { ChartRegion, Curve } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline as curveLine } from '../chart/region.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import type { Item } from '../drawing/drawing.ts'
@@ -7,8 +7,9 @@ import { textWidth } from '../drawing/metrics.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
 import { pointInRegion } from '../plane/polyline.ts'
-import { clipPolyline, normalise } from '../plane/region.ts'
+import { clipPolyline, normalise, offsetRegion } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
+import { closelySet } from './closelySet.ts'
 import { bar, boxAround, frontArrow, MIDDLE, path, stroke, text } from './marks.ts'
 import type { Piece, PieceKind, PieceSide } from './piece.ts'
 import { girthFigure } from './strip.ts'
@@ -36,6 +37,8 @@ export interface FlatPieceInput {
 	readonly notes?: readonly string[]
 }
 
+/** An edge of the region lies within its chords of the line itself, mm. */
+const EDGE_MM = 0.02
 /** Datums this near a piece are shown with it, so that it can be placed by them. */
 const DATUM_REACH_MM = 40
 
@@ -43,8 +46,14 @@ const DATUM_REACH_MM = 40
 export function flatPiece(input: FlatPieceInput): Piece {
 	const { chart } = input
 	const flat = unroll(chart, input.toleranceMm)
-	const knife = normalise(input.region.map((loop) => loop.map(flat)))
-	const working = input.working.map((c) => curveLine(chart, c, 0.005).map(flat))
+	const onPaper = (points: readonly ChartPoint[], closed = false) =>
+		(chart.euclidean ? points : closelySet(chart, points, closed)).map(flat)
+	const knife = normalise(input.region.map((loop) => onPaper(loop, true)))
+	// A line that runs off the panel goes on past the piece.
+	const whole = offsetRegion(knife, EDGE_MM, { join: 'mitre' })
+	const working = input.working.flatMap((c) =>
+		clipPolyline(onPaper(curveLine(chart, c, 0.005)), whole).map((piece) => piece.points),
+	)
 	const items: Item[] = [
 		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'cut')),
 		...working.map((line) => path('working', polyline(line), { ...BOLD, widthMm: 0.3 }, 'working edge')),

@@ -107,22 +107,16 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 			)
 			continue
 		}
-		if (
-			!chart.developable &&
-			widthOf(panel, band) >= OWN_PIECE_MM &&
-			constantWidthOf(panel, band) &&
-			band.near.length === 1 &&
-			!band.near[0]?.closed
-		) {
+		if (!chart.developable && widthOf(panel, band) >= OWN_PIECE_MM && band.spine) {
 			const piece = stripePiece({
 				...common,
 				id: `${panel.id}/${band.id}/piece`,
 				number: next(),
 				side: label(band.side),
 				name,
-				near: band.near[0] as Curve,
-				sign: band.sign,
-				widthMm: widthOf(panel, band),
+				region: band.region,
+				edges: [...band.near, ...band.far],
+				spine: band.spine,
 				limitMm: input.limitMm,
 				sdMm,
 			})
@@ -133,7 +127,7 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 					severity: 'note',
 					path: input.path,
 					place: { panel: panel.id, side: band.side },
-					found: `${band.id} would need too many slits to lie flat as one piece`,
+					found: `${band.id} has a corner, or would need too many slits, to lie flat as one piece`,
 					expected: 'a piece that can be laid',
 					fix: 'tape it from its two edge guides',
 				})
@@ -218,11 +212,6 @@ function widthOf(panel: Panel, band: Band): number {
 	return typeof given.width === 'number' ? given.width : Math.max(...given.width.map((w) => w.width))
 }
 
-function constantWidthOf(panel: Panel, band: Band): boolean {
-	const stripe = panel.stripes.find((s) => s.id === band.stripe)
-	return stripe?.bands.every((b) => 'gap' in b || typeof b.width === 'number') ?? false
-}
-
 /** Every line to tape along: both edges of each band, and colour breaks that are no band's edge. */
 export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colours' | 'sdOf'>): PaintEdge[] {
 	const { panel, scheme } = input
@@ -293,7 +282,7 @@ function checkPairs(pieces: readonly Piece[], input: PiecesInput): Problem[] {
 		const [a, b] = [left.working[0], right?.working[0]]
 		if (!right || !a || !b) continue
 		const fit = handedness(a, b)
-		if (fit.mirroredMm <= Math.max(PAIR_MM, fit.sameMm)) continue
+		if (fit.mirroredMm <= PAIR_MM) continue
 		problems.push({
 			code: 'PIECES_NOT_MIRRORED',
 			severity: fit.sameMm < PAIR_MM ? 'error' : 'note',

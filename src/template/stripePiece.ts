@@ -1,16 +1,20 @@
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
-import { frame } from '../chart/curve.ts'
+import { cornersOf, frame } from '../chart/curve.ts'
+import { nearestOn } from '../chart/nearest.ts'
 import { offset } from '../chart/offset.ts'
-import type { Curve } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
+import { polyline as curveLine } from '../chart/region.ts'
 import { constantWidth } from '../chart/width.ts'
 import { grown } from '../drawing/box.ts'
-import type { Item } from '../drawing/drawing.ts'
+import type { Item, Stroke } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
-import { normalise } from '../plane/region.ts'
+import type { PlanePoint } from '../plane/point.ts'
+import { clipPolyline, normalise } from '../plane/region.ts'
+import { closelySet } from './closelySet.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
 import { type Body, barTick, frontOn, take, wordsOn } from './guideMarks.ts'
-import { boxAround, path, stroke } from './marks.ts'
+import { boxAround, path } from './marks.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { girthFigure } from './strip.ts'
 import { BOLD, CENTRE, FAINT, KNIFE } from './style.ts'
@@ -23,10 +27,11 @@ export interface StripePieceInput {
 	readonly panelTitle: string
 	readonly side: PieceSide
 	readonly name: string
-	/** the band's edge nearer the line, and its width square off it towards `sign` */
-	readonly near: Curve
-	readonly sign: 1 | -1
-	readonly widthMm: number
+	readonly region: ChartRegion
+	/** its painted edges */
+	readonly edges: readonly Curve[]
+	/** the line that it is laid off, and how far off it the middle of the band lies */
+	readonly spine: { readonly line: Curve; readonly middleMm: number }
 	readonly stations: readonly number[]
 	readonly limitMm: number
 	readonly toleranceMm: number
@@ -39,59 +44,99 @@ const BRIDGE_MM = 1.5
 /** More slits than this are a fringe, not a template. */
 const MOST_SLITS = 40
 
+/** What is left between the knife line and the true one by leaving out points, mm. */
+const CHORD_MM = 0.01
+/** Where a pointed end is this share of the width there is no room for words. */
+const FULL_SHARE = 0.8
+
 /**
- * A whole band of a doubly curved panel, developed about its middle line. Its two edges want to be longer or shorter than paper
- * can be: the difference is split between them, and slits from each edge let no segment be out by more than the limit.
- * Undefined where that would take more slits than a piece can bear, or the middle line cannot be followed.
+ * A whole band of a doubly curved panel, developed about its middle line: each place of its outline is as far along that line
+ * and as far square off it on paper as on the panel, ends of any shape included. Its two edges want to be longer or shorter
+ * than paper can be: the difference is split between them, and slits from each edge let no segment be out by more than the
+ * limit. Undefined where that would take more slits than a piece can bear, or the middle line has a corner or cannot be followed.
  */
 export function stripePiece(input: StripePieceInput): Piece | undefined {
-	const { chart } = input
-	const half = input.widthMm / 2
-	const middle = offset(chart, input.near, constantWidth((input.sign * input.widthMm) / 2), {
+	const { chart, spine } = input
+	const middle = offset(chart, spine.line, constantWidth(spine.middleMm), {
 		id: `${input.id}/middle`,
 		toleranceMm: input.toleranceMm,
 		corners: 'mitred',
 	}).curves
-	if (middle.length !== 1) return undefined
-	const curve = middle[0] as Curve
+	const curve = middle[0]
+	if (!curve || middle.length !== 1 || cornersOf(chart, curve).length > 0) return undefined
 	const line = developLine(chart, curve, input.toleranceMm)
-	const ls = samples(line, 0, line.length, 0.01)
-	const edge = (off: number) => ls.map((l) => line.at(l, off))
-	const plus = edge(half)
-	const minus = edge(-half)
-	const slits = [1, -1].map((side) => slitsOf(line, side * half, input.limitMm))
+	const foot = nearestOn(chart, curve)
+	/** length along the middle line and distance off it */
+	const along = (p: ChartPoint): { l: number; off: number } | undefined => {
+		const found = foot(p)
+		return found && { l: line.measure.lengthAt(found.u), off: found.offsetMm }
+	}
+	const outline = input.region.map((loop) => closelySet(chart, loop, true).map(along))
+	const sides = input.edges.map((c) => closelySet(chart, curveLine(chart, c, CHORD_MM / 2)).map(along))
+	if ([...outline, ...sides].flat().some((p) => !p)) return undefined
+	const onPaper = (list: readonly ({ l: number; off: number } | undefined)[]) =>
+		list.flatMap((p) => (p ? [line.at(p.l, p.off)] : []))
+	const knife = normalise(outline.map(onPaper))
+	const working = sides.map(onPaper)
+	const offs = sides.flat().map((p) => p?.off ?? 0)
+	const reach = { plus: Math.max(0, ...offs), minus: Math.min(0, ...offs) }
+	const slits = [reach.plus, reach.minus].map((off) => slitsOf(line, off, input.limitMm))
 	if (slits.some((s) => s.at.length > MOST_SLITS)) return undefined
-	const errorMm = Math.max(...slits.map((s) => s.errorMm), line.developed.errorMm)
-	const knife = normalise([[...plus, ...[...minus].reverse()]])
-	const cuts = slits.flatMap((s, i) =>
-		s.at.map((l) => [line.at(l, (i === 0 ? 1 : -1) * half), line.at(l, (i === 0 ? 1 : -1) * BRIDGE_MM)] as const),
-	)
+	const errorMm = Math.max(...slits.map((s) => s.errorMm), line.errorMm)
+	const cuts = slits.flatMap((s, i) => {
+		const off = i === 0 ? reach.plus : reach.minus
+		return s.at.flatMap((l) =>
+			clipPolyline([line.at(l, off), line.at(l, Math.sign(off) * BRIDGE_MM)], knife).map((piece) => piece.points),
+		)
+	})
 	const items: Item[] = [
 		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'cut')),
-		...cuts.map(([a, b]) => stroke('knife', a, b, KNIFE)),
-		path('working', polyline(plus), { ...BOLD, widthMm: 0.3 }, 'working edge'),
-		path('working', polyline(minus), { ...BOLD, widthMm: 0.3 }, 'working edge'),
-		path('guide', polyline(edge(0)), CENTRE, 'middle line'),
+		...cuts.map((points) => path('knife', polyline(points), KNIFE)),
+		...working.map((points) => path('working', polyline(points), { ...BOLD, widthMm: 0.3 }, 'working edge')),
+		...inside(
+			samples(line, 0, line.length, CHORD_MM).map((l) => line.at(l)),
+			CENTRE,
+			'middle line',
+		),
 	]
-	const body: Body = { line, open: 1, width: half * 0.9, from: 0, to: line.length, taken: [] }
-	for (const station of input.stations) {
-		for (const hit of crossStation(chart, curve, station)) {
-			const l = line.measure.lengthAt(hit.u)
-			const way = line.heading(l) + line.handed * (Math.PI / 2 - hit.angle)
-			const p = line.at(l)
-			const reach = half / Math.max(0.3, Math.abs(Math.cos(hit.angle)))
-			const d = { x: Math.cos(way) * reach, y: Math.sin(way) * reach }
-			items.push(stroke('guide', { x: p.x - d.x, y: p.y - d.y }, { x: p.x + d.x, y: p.y + d.y }, FAINT))
-			items.push(...wordsOn(body, girthFigure(station, input.unit), l + 1))
-			take(body, l - 0.8, l + 0.8)
-		}
-	}
+	// Words stand on the plus half, where it is as wide as anywhere.
+	const wide = sides.flat().flatMap((p) => (p && p.off > FULL_SHARE * reach.plus ? [p.l] : []))
+	const half = reach.plus
+	const [from, to] = [Math.min(...wide), Math.max(...wide)]
+	const body: Body = { line, open: 1, width: half * 0.9, from, to, taken: [] }
 	for (const l of slits[0]?.at ?? []) take(body, l - 0.8, l + 0.8)
-	const bar = line.length > 106 ? 100 : 50
-	if (line.length > bar + 4)
-		for (const l of [(line.length - bar) / 2, (line.length + bar) / 2]) items.push(barTick({ ...body, open: 1 }, l))
-	items.push(...wordsOn(body, `${input.number} ${input.side === 'BOTH' ? '' : input.side}`, 3, true))
+	const bar = to - from > 106 ? 100 : 50
+	if (to - from > bar + 4)
+		for (const l of [(from + to - bar) / 2, (from + to + bar) / 2]) {
+			items.push(barTick(body, l))
+			take(body, l - 0.5, l + 0.5)
+		}
+	const stations = input.stations.flatMap((station) =>
+		crossStation(chart, curve, station).map((hit) => ({ station, l: line.measure.lengthAt(hit.u), angle: hit.angle })),
+	)
+	for (const { station, l, angle } of stations) {
+		const way = line.heading(l) + line.handed * (Math.PI / 2 - angle)
+		const p = line.at(l)
+		const far = Math.max(reach.plus, -reach.minus) / Math.max(0.3, Math.abs(Math.cos(angle)))
+		const d = { x: Math.cos(way) * far, y: Math.sin(way) * far }
+		items.push(
+			...inside(
+				[
+					{ x: p.x - d.x, y: p.y - d.y },
+					{ x: p.x + d.x, y: p.y + d.y },
+				],
+				FAINT,
+				`station ${girthFigure(station, input.unit)}`,
+			),
+		)
+		// Slanted, it runs under the words by its height.
+		const slant = Math.abs(Math.tan(angle)) * half
+		take(body, l - 0.8 - slant, l + 0.8 + slant)
+	}
+	items.push(...wordsOn(body, `${input.number} ${input.side === 'BOTH' ? '' : input.side}`, from + 3, true))
 	items.push(...frontOn(body, (l) => Math.cos(frame(chart, curve, line.measure.at(l)).angle) >= 0))
+	items.push(...wordsOn(body, 'this face up', from + 3))
+	for (const { station, l } of stations) items.push(...wordsOn(body, girthFigure(station, input.unit), l + 1))
 	const count = cuts.length
 	const notes = [
 		count === 0
@@ -109,12 +154,16 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 		side: input.side,
 		title: `Stripe piece, ${input.name}`,
 		knife,
-		working: [plus, minus],
+		working,
 		items,
 		bounds: grown(boxAround(knife.flat()), 1),
 		errorMm,
 		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
 		notes,
+	}
+
+	function inside(points: readonly PlanePoint[], how: Stroke, title: string): Item[] {
+		return clipPolyline(points, knife).map((piece) => path('guide', polyline(piece.points), how, title))
 	}
 }
 
@@ -126,6 +175,7 @@ interface Slits {
 
 /** Slits of one edge, so that each segment has an equal share of the misfit and none more than the limit. */
 function slitsOf(line: DevelopedLine, off: number, limitMm: number): Slits {
+	if (off === 0) return { at: [], errorMm: 0 }
 	const n = Math.max(8, Math.ceil(line.length / 5))
 	const steps = Array.from({ length: n }, (_, i) =>
 		Math.abs(line.misfit(off, (line.length * i) / n, (line.length * (i + 1)) / n)),

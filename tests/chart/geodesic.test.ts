@@ -85,8 +85,9 @@ describe.each(KINDS)('$name', (kind) => {
 			fc.property(share(), share(), share(), share(), share(), share(), (a, b, c, d, e, f) => {
 				const [p, q, r] = [place(a, b), place(c, d), place(e, f)]
 				const pq = far(p, q)
-				expect(Math.abs(pq - far(q, p))).toBeLessThan(1e-7)
-				expect(pq).toBeLessThanOrEqual(far(p, r) + far(r, q) + 1e-7)
+				// Every tape ends within 1e-7 mm of its goal, and there are three.
+				expect(Math.abs(pq - far(q, p))).toBeLessThan(2e-7)
+				expect(pq).toBeLessThanOrEqual(far(p, r) + far(r, q) + 3e-7)
 				expect(pq).toBeGreaterThanOrEqual(apart(embed(p), embed(q)) - kind.tableMm - 1e-7)
 				expect(far(p, p)).toBe(0)
 			}),

@@ -43,7 +43,7 @@ describe('cones of the sheet-metal shop', () => {
 		const half = Math.atan2(chart.gMax(near), near - apex)
 		expect((2 * half) / DEG).toBeCloseTo(angleDeg, angleDeg === 160.997 ? 3 : 2)
 		// In space that limit is the opposite side: straight below, on the centre plane.
-		const back = chart.embed?.({ s: apex + 80 * Math.cos(half), g: 80 * Math.sin(half) }) as SpacePoint
+		const back = chart.embed?.({ s: apex + 100 * Math.cos(half), g: 100 * Math.sin(half) }) as SpacePoint
 		expect(Math.abs(back.y)).toBeLessThan(1e-9)
 		expect(back.z).toBeLessThan(-front * IN - 1)
 		// Radii of the development, from the diameters there.

@@ -35,13 +35,11 @@ export function sampleCubics(cubics: readonly Cubic[], each: number): PlanePoint
 	)
 }
 
-/**
- * Distance from p to a parametric curve by brute force: a grid, then ternary search about every grid minimum near the best.
- */
+/** Distance from p to a parametric curve by brute force: a grid, then ternary search about each of its minima. */
 export function distanceToCurve(p: PlanePoint, at: (t: number) => PlanePoint, t0: number, t1: number, steps = 400): number {
 	const h = (t1 - t0) / steps
 	const d = (t: number) => {
-		const q = at(Math.min(t1, Math.max(t0, t)))
+		const q = at(t)
 		return Math.hypot(q.x - p.x, q.y - p.y)
 	}
 	const grid = Array.from({ length: steps + 1 }, (_, i) => d(t0 + i * h))
@@ -61,8 +59,23 @@ export function distanceToCurve(p: PlanePoint, at: (t: number) => PlanePoint, t0
 	return best
 }
 
+/** Smallest radius of curvature at 400 places of each cubic: what bends tighter than a grid's step is not for a grid to judge. */
+export function smallestRadius(cubics: readonly Cubic[]): number {
+	let least = Number.POSITIVE_INFINITY
+	for (const [p, q, r, s] of cubics) {
+		for (let k = 0; k <= 400; k++) {
+			const [u, v] = [k / 400, 1 - k / 400]
+			const first = (i: 'x' | 'y') => 3 * (v * v * (q[i] - p[i]) + 2 * v * u * (r[i] - q[i]) + u * u * (s[i] - r[i]))
+			const second = (i: 'x' | 'y') => 6 * (v * (r[i] - 2 * q[i] + p[i]) + u * (s[i] - 2 * r[i] + q[i]))
+			const turning = Math.abs(first('x') * second('y') - first('y') * second('x'))
+			least = Math.min(least, Math.hypot(first('x'), first('y')) ** 3 / turning)
+		}
+	}
+	return least
+}
+
 /** Distance from p to a run of cubics by the same brute force, passing over cubics that cannot come nearer than their start. */
-export function distanceToCubics(p: PlanePoint, cubics: readonly Cubic[], steps = 40): number {
+export function distanceToCubics(p: PlanePoint, cubics: readonly Cubic[], steps = 60): number {
 	const apart = (a: PlanePoint, b: PlanePoint) => Math.hypot(a.x - b.x, a.y - b.y)
 	let best = Math.min(...cubics.map((c) => Math.min(apart(p, c[0]), apart(p, c[3]))))
 	for (const c of cubics) {

@@ -48,7 +48,9 @@ const CROWDED: JobInput = {
 				girth: 30 + (i % 3),
 				side: 'right' as const,
 			})),
-			edges: [{ id: 'line', hand: 'right', through: ['mark-of-a-long-name-0', 'mark-of-a-long-name-11', 'mark-of-a-long-name-23'] }],
+			edges: [
+				{ id: 'line', hand: 'right', through: ['mark-of-a-long-name-0', 'mark-of-a-long-name-11', 'mark-of-a-long-name-23'] },
+			],
 		},
 	],
 }
@@ -96,7 +98,11 @@ describe('what is named', () => {
 	})
 
 	test('lengths in the unit of the job', () => {
-		const inch = planOf({ ...GUARD, unit: 'in', panels: JSON.parse(JSON.stringify(GUARD.panels), (_, value) => (typeof value === 'number' ? `${value} mm` : value)) })
+		const inch = planOf({
+			...GUARD,
+			unit: 'in',
+			panels: JSON.parse(JSON.stringify(GUARD.panels), (_, value) => (typeof value === 'number' ? `${value} mm` : value)),
+		})
 		expect(words(inch)).toContain('4 in')
 		expect(words(inch).some((each) => / mm$/.test(each))).toBe(false)
 	})
@@ -148,7 +154,10 @@ describe('true size', () => {
 	test('an independent renderer draws the 100 mm bar 100 mm long, and the paints where they belong', () => {
 		const perMm = 8
 		const svg = toSvg(covers, { embedText: false })
-		const rendered = new Resvg(svg, { fitTo: { mode: 'width', value: Math.round(covers.widthMm * perMm) }, background: 'white' }).render()
+		const rendered = new Resvg(svg, {
+			fitTo: { mode: 'width', value: Math.round(covers.widthMm * perMm) },
+			background: 'white',
+		}).render()
 		const image = PNG.sync.read(rendered.asPng())
 		const scale = image.width / covers.widthMm
 		const pixel = (x: number, y: number) => {
@@ -161,7 +170,8 @@ describe('true size', () => {
 		const dark: number[] = []
 		for (let x = bar!.minX - 2; x < bar!.maxX + 2; x += 0.5 / scale) if ((pixel(x, row)[0] ?? 255) < 128) dark.push(x)
 		const lastOf = (list: number[]) => list[list.length - 1]!
-		const middle = (from: number) => dark.filter((x) => Math.abs(x - from) < 1).reduce((sum, x, _, all) => sum + x / all.length, 0)
+		const middle = (from: number) =>
+			dark.filter((x) => Math.abs(x - from) < 1).reduce((sum, x, _, all) => sum + x / all.length, 0)
 		expect(middle(lastOf(dark)) - middle(dark[0]!)).toBeCloseTo(100, 0)
 		const [outline] = pathsTitled(covers, 'outline').toSorted((a, b) => b.y - a.y)
 		expect(pixel(outline!.minX + 30, outline!.minY + 3)).toEqual([0x1f, 0x6b, 0x4f])

@@ -96,7 +96,15 @@ describe('the writer', () => {
 	})
 
 	test('points on one line, absent values left out', () => {
-		expect(writeJson({ line: [[1, 2.00004], [3, 4]], gone: undefined })).toBe('{\n\t"line": [[1, 2], [3, 4]]\n}\n')
+		expect(
+			writeJson({
+				line: [
+					[1, 2.00004],
+					[3, 4],
+				],
+				gone: undefined,
+			}),
+		).toBe('{\n\t"line": [[1, 2], [3, 4]]\n}\n')
 	})
 })
 
@@ -104,6 +112,7 @@ describe('the writer', () => {
 function apart(a: unknown, b: unknown): number {
 	if (typeof a === 'number' && typeof b === 'number') return Math.abs(a - b)
 	if (a === null || typeof a !== 'object' || b === null || typeof b !== 'object') return a === b ? 0 : Number.POSITIVE_INFINITY
-	if (Array.isArray(a) !== Array.isArray(b) || Object.keys(a).join('\n') !== Object.keys(b).join('\n')) return Number.POSITIVE_INFINITY
+	if (Array.isArray(a) !== Array.isArray(b) || Object.keys(a).join('\n') !== Object.keys(b).join('\n'))
+		return Number.POSITIVE_INFINITY
 	return Math.max(0, ...Object.entries(a).map(([key, each]) => apart(each, (b as Record<string, unknown>)[key])))
 }

@@ -74,7 +74,9 @@ describe('problems', () => {
 
 	test('errors first, then by line; counted in words', () => {
 		const list = [problem('note', 1), problem('warning', 3), problem('error', 9), problem('error', 2)]
-		const lines = sayProblems(list, 'mm').split('\n').filter((line) => line.startsWith('job'))
+		const lines = sayProblems(list, 'mm')
+			.split('\n')
+			.filter((line) => line.startsWith('job'))
 		expect(lines).toEqual([
 			'job.jsonc:2:5: error: this',
 			'job.jsonc:9:5: error: this',

@@ -84,7 +84,7 @@ describe.each(PAPERS)('every sheet of %s', (paper) => {
 			expectLegible(groupOf(sheet, 'check-square').items, sheet.checkSquare)
 			const said = texts(sheet.drawing.items).map(({ text }) => text)
 			expect(said.join(' ')).toContain('This square: 100 mm')
-			expect(said).toContain('LEFT')
+			if (sheet.pieceIds.length > 0) expect(said).toContain('LEFT')
 			expect(said).toContain(`${sheet.number} of ${sheets.length}`)
 			expect(said.join(' ')).toContain('printer correction: none')
 		}
@@ -92,8 +92,11 @@ describe.each(PAPERS)('every sheet of %s', (paper) => {
 
 	test('is not blank, and names its neighbours, which name it', () => {
 		for (const sheet of sheets) {
-			const piece = sheet.drawing.items[0] as GroupItem
-			expect(boundsOf([piece])).toBeDefined()
+			const first = sheet.drawing.items[0] as GroupItem
+			expect(first.id).toBe(sheet.pieceIds[0] ?? 'map')
+			// the piece itself, inside what the sheet shows of it
+			const shown = sheet.pieceIds.length > 0 ? { ...first, clip: sheet.live } : first
+			expect(boundsOf([shown])).toBeDefined()
 			for (const { sheet: other, at, marks } of sheet.joins) {
 				const back = sheets.find(({ name }) => name === other)?.joins.find((join) => join.sheet === sheet.name)
 				expect(back?.at).toBe({ left: 'right', right: 'left', above: 'below', below: 'above' }[at])
@@ -154,7 +157,9 @@ describe('what is chosen', () => {
 	test('tiles map back to rows and columns', () => {
 		const { value } = layoutSheets([bentGuide(1), wavySquare(3)], { paper: 'A4', margins, job })
 		expect(value?.maps.length).toBe(1)
-		expect(value?.maps[0]?.places.map(({ sheet }) => sheet)).toEqual(value?.sheets.slice(1).map(({ name }) => name))
+		const tiles = value?.sheets.filter(({ name }) => name.startsWith('3-'))
+		expect(tiles?.length).toBeGreaterThan(1)
+		expect(value?.maps[0]?.places.map(({ sheet }) => sheet)).toEqual(tiles?.map(({ name }) => name))
 	})
 })
 
@@ -218,7 +223,20 @@ describe('problems', () => {
 	})
 
 	test('one piece beyond all sheets leaves the others', () => {
-		expect(code({}, [bentGuide(1), longStrip(2, 9000, 9000)])).toEqual({ made: 1, codes: ['TOO_MANY_SHEETS'] })
+		expect(code({}, [bentGuide(1), longStrip(2, 4000, 4000)])).toEqual({ made: 1, codes: ['TOO_MANY_SHEETS'] })
+	})
+
+	test('a piece longer than any roll cannot be printed, and that is said with what to do', () => {
+		const { value, problems } = layoutSheets([longStrip(2, 60, 5200)], { paper: 'roll-610', margins, job })
+		expect(value).toBeUndefined()
+		expect(problems).toMatchObject([{ code: 'PIECE_TOO_LONG', severity: 'error' }])
+		expect(problems[0]?.found).toContain('5200 mm long')
+	})
+
+	test.each(['A4', 'roll-1067'])('a piece that only a roll takes in one says so on %s', (paper) => {
+		// 60 x 1500 goes on no sheet: the largest is 841 x 1189 (ISO 216, A0)
+		const { problems } = layoutSheets([longStrip(2, 60, 1500)], { paper, margins, job })
+		expect(problems).toMatchObject([{ code: 'ONLY_ROLL', severity: 'note', expected: 'a roll 610 mm to print it on whole' }])
 	})
 
 	test('no pieces, no sheets', () => {

@@ -1,0 +1,102 @@
+/** The paint on a plan: fields, bands, and the lines of the scheme. */
+import { polyline as curvePoints } from '../chart/region.ts'
+import type { Item } from '../drawing/drawing.ts'
+import { polyline } from '../drawing/path.ts'
+import type { PlanePoint } from '../plane/point.ts'
+import { signedArea } from '../plane/polyline.ts'
+import { clipPolyline } from '../plane/region.ts'
+import type { Label } from './labels.ts'
+import {
+	along,
+	CHORD_MM,
+	closed,
+	inside,
+	type Part,
+	path,
+	regionPoints,
+	regionSegments,
+	type To,
+	type ViewInput,
+} from './planPart.ts'
+import { BARE, LINE, OPEN_OUTLINE, OUTLINE, PAINTED } from './planStyle.ts'
+
+/** Outline, fields and bands in their paints. */
+export function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
+	const items: Item[] = []
+	const labels: Label[] = []
+	const lines: (readonly PlanePoint[])[] = []
+	const { area } = panel.lines ?? {}
+	const outline = area ? regionPoints(area.region, to) : []
+	items.push(path(regionSegments(outline), undefined, 'panel', BARE))
+	const scheme = panel.schemes?.find((each) => each.hand === hand)?.scheme
+	for (const field of scheme?.fields ?? []) {
+		const paint = colours.get(field.paint)
+		const loops = regionPoints(field.region, to)
+		const what = panel.panel.fields.find(({ id }) => id === field.field)?.what ?? field.field
+		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? field.paint}`, paint?.colour ?? BARE))
+		labels.push({
+			text: paint?.name ?? field.paint,
+			anchors: inside(loops),
+			sizeMm: textMm,
+			on: true,
+		})
+	}
+	for (const band of scheme?.bands ?? []) {
+		const paint = colours.get(band.paint)
+		const loops = regionPoints(band.region, to)
+		const what = panel.panel.stripes.find(({ id }) => id === band.stripe)?.what ?? band.stripe
+		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? band.paint}`, paint?.colour ?? BARE))
+		lines.push(...loops.map(closed))
+		const wide = band.areaMm2 / band.lengthMm > 1.8 * textMm
+		const anchors = wide ? inside(loops) : along(loops[0] ?? [])
+		const several = scheme?.bands.some((other) => other.stripe === band.stripe && other.side === band.side && other !== band)
+		const number = several ? ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}` : ''
+		labels.push({ text: sayBand(`${what}${number}`, paint?.name ?? band.paint), anchors, sizeMm: textMm, on: wide })
+	}
+	const stroke = area?.from === 'outline' ? OUTLINE : OPEN_OUTLINE
+	items.push(path(regionSegments(outline), stroke, 'outline'))
+	lines.push(...outline.map(closed))
+	for (const hole of panel.panel.holes) {
+		const g = hole.side === 'left' || hole.side === 'below' ? -hole.girth : hole.girth
+		labels.push({
+			text: hole.what ?? hole.id,
+			anchors: [to({ s: hole.station, g })],
+			sizeMm: textMm,
+			reachMm: hole.diameter / 2 + 0.5,
+		})
+	}
+	return { items, labels, lines }
+}
+
+/** "coach line, Gold"; the name alone where the paint is called the same */
+const sayBand = (what: string, paint: string) => (what.toLowerCase() === paint.toLowerCase() ? what : `${what}, ${paint}`)
+
+/** Lines of the scheme as far as the panel reaches; those that no stripe covers are named. */
+export function fittedLines({ panel, chart, hand, textMm }: ViewInput, to: To): Part {
+	const items: Item[] = []
+	const labels: Label[] = []
+	const lines: (readonly PlanePoint[])[] = []
+	const striped = new Set(panel.panel.stripes.map(({ edge }) => edge))
+	// a line goes on over a hole
+	const reach = (panel.lines?.area?.region ?? [])
+		.map((loop) => loop.map(to))
+		.filter((loop) => signedArea(loop) * chart.orientation > 0)
+	for (const edge of panel.lines?.edges ?? []) {
+		for (const { side, curve } of edge.sided) {
+			if (hand !== 'centre' && side !== hand) continue
+			const what = panel.panel.edges.find(({ id }) => id === edge.id)?.what ?? edge.id
+			const points = curvePoints(chart, curve, CHORD_MM).map(to)
+			const within = clipPolyline(curve.closed ? closed(points) : points, reach).map((piece) => piece.points)
+			items.push(
+				path(
+					within.flatMap((part) => polyline(part)),
+					LINE,
+					what,
+				),
+			)
+			lines.push(...within)
+			if (!striped.has(edge.id)) labels.push({ text: what, anchors: along(within[0] ?? points), sizeMm: textMm })
+		}
+	}
+	return { items, labels, lines }
+}
