@@ -52,7 +52,7 @@ export const regionSegments = (loops: readonly (readonly PlanePoint[])[]) => loo
 
 export const closed = (loop: readonly PlanePoint[]) => [...loop, ...loop.slice(0, 1)]
 
-/** A few places round a loop, from its most outward one on. */
+/** A few places round a loop, for labels to choose from. */
 export function along(loop: readonly PlanePoint[]): readonly PlanePoint[] {
 	const count = Math.min(12, loop.length)
 	return Array.from({ length: count }, (_, i) => loop[Math.floor((i * loop.length) / count)] as PlanePoint)

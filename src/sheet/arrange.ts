@@ -2,7 +2,7 @@
  * How a sheet is shared out: the check square and the title block in one band along the lower edge or the left side, the rest free
  * for pieces.
  */
-import { boxHeight, boxWidth } from '../drawing/box.ts'
+import { boxHeight, boxWidth, grown } from '../drawing/box.ts'
 import type { Box } from '../drawing/drawing.ts'
 import type { PageScale } from '../drawing/pdf.ts'
 import type { Outcome } from '../job/problem.ts'
@@ -21,6 +21,8 @@ const MOST_BLOCK_MM = { width: 130, height: 120 }
 /** Notes read well in a column of this width, and badly in less than the other. */
 const MOST_NOTES_MM = { width: 160, height: 160 }
 const LEAST_NOTES_MM = { width: 70, height: 60 }
+/** An accent may rise a little above its line. */
+const NOTES_INSET_MM = 1
 /** With less room than this for pieces, sheets are all overlap. */
 const LEAST_LIVE_MM = 40
 /** A PDF page may be 14,400 units of 1/72 inch long. ISO 32000-1, annex C. */
@@ -80,7 +82,7 @@ const large = (box: Box, widthMm: number, heightMm: number) => boxWidth(box) >= 
 
 /** The rest of the band, where it is worth having. */
 const notesIn = (box: Box): Pick<Arrangement, 'notes'> =>
-	large(box, LEAST_NOTES_MM.width, LEAST_NOTES_MM.height) ? { notes: box } : {}
+	large(box, LEAST_NOTES_MM.width, LEAST_NOTES_MM.height) ? { notes: grown(box, -NOTES_INSET_MM) } : {}
 
 function share(printable: Box, band: Band): Pick<Arrangement, 'live' | 'square' | 'block' | 'notes'> {
 	const half = SQUARE_LINE_MM / 2

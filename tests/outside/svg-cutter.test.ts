@@ -18,18 +18,18 @@ const groupOf = (id: string) => new RegExp(`<g id="${id}">.*?</g>`, 's').exec(sv
 const pathsIn = (text: string) => [...text.matchAll(/<path d="([^"]*)"[^>]*?(?:\/>|>(?:<title>([^<]*)<\/title>)?<\/path>)/g)]
 const only = (content: string) => `${head}${content}</svg>`
 
-/** The box round what a file draws, in mm, as resvg has it. */
+/** The box round what a file draws, in its own units, mm, as resvg has it. */
 function boxOf(content: string) {
 	const box = new Resvg(only(content)).getBBox()
 	if (!box) throw new Error('nothing drawn')
-	return { x: box.x / PX_PER_MM, y: box.y / PX_PER_MM, width: box.width / PX_PER_MM, height: box.height / PX_PER_MM }
+	return box
 }
 
 /** Black area of a picture, square mm. */
 function areaOf(content: string, zoom: number): number {
-	const picture = new Resvg(only(content), { fitTo: { mode: 'zoom', value: zoom }, background: '#ffffff' }).render()
+	const { pixels } = new Resvg(only(content), { fitTo: { mode: 'zoom', value: zoom }, background: '#ffffff' }).render()
 	let dark = 0
-	for (let i = 0; i < picture.pixels.length; i += 4) dark += 1 - (picture.pixels[i] as number) / 255
+	for (let i = 0; i < pixels.length; i += 4) dark += 1 - (pixels[i] as number) / 255
 	return dark / (zoom * PX_PER_MM) ** 2
 }
 
@@ -70,8 +70,8 @@ describe('a cutter’s sheet, read by another program', () => {
 		]
 		for (const { title, area, curved } of expected) {
 			const data = knife.find((one) => one[2] === title && one[1]?.includes('C') === curved)?.[1]
-			const measured = areaOf(`<path d="${data}"/>`, 4)
-			// pixels of 0.066 mm, their cover in steps of 1/255
+			const measured = areaOf(`<path d="${data}"/>`, 2)
+			// pixels of 0.13 mm, their cover in steps of 1/255
 			expect(Math.abs(measured / area - 1), `${title}: ${measured} for ${area}`).toBeLessThan(1e-3)
 		}
 	})
@@ -88,10 +88,10 @@ describe('a cutter’s sheet, read by another program', () => {
 		// 3 mm on the outside
 		expect(knife.x - weeding.x).toBeCloseTo(3, 2)
 		expect(weeding.height - knife.height).toBeCloseTo(6, 2)
-		// arms of 10 mm about points 6 mm inside the corners
-		expect(register.x).toBeCloseTo(1, 2)
-		expect(register.width).toBeCloseTo(film.widthMm - 2, 2)
-		expect(register.height).toBeCloseTo(film.heightMm - 2, 2)
+		// arms of 5 mm about points 6 mm inside the corners, and half a line of 0.1 mm
+		expect(register.x).toBeCloseTo(0.95, 2)
+		expect(register.width).toBeCloseTo(film.widthMm - 1.9, 2)
+		expect(register.height).toBeCloseTo(film.heightMm - 1.9, 2)
 	})
 
 	test('has one stroke style for all lines, and no words among them', () => {

@@ -94,7 +94,7 @@ test('the piece of a band along a bent baseline follows the arc, not chords of i
 	})
 	// A sector of 240/300 radians between radii 290 and 270.
 	expect(areaOf(piece.knife)).toBeCloseTo((0.8 * (290 ** 2 - 270 ** 2)) / 2, 0)
-	const lengths = piece.working.map(lengthOf).sort((x, y) => x - y)
+	const lengths = piece.working.map((l) => lengthOf(l)).sort((x, y) => x - y)
 	expect(lengths[0]).toBeCloseTo(0.8 * 270, 2)
 	expect(lengths[1]).toBeCloseTo(0.8 * 290, 2)
 })

@@ -117,7 +117,7 @@ describe('an edge guide', () => {
 	})
 
 	test('goes round a slight corner by the corner, and ends at a sharp one', () => {
-		const slight = pulled(guard, [20, 20], [160, 24], [300, 60])
+		const slight = pulled(guard, [20, 20], [160, 24], [300, 32])
 		const piece = guides(guard, slight, { limitMm: 50 })
 		expect(piece).toHaveLength(1)
 		const printed = piece[0]?.working[0] as readonly PlanePoint[]
