@@ -42,7 +42,7 @@ export interface Chart {
 	baselineCurvature(s: number): number
 	/** place in the vehicle's frame; absent when only lengths along the panel are known */
 	embed?(p: ChartPoint): SpacePoint
-	/** largest error of lengths by the capture, mm */
+	/** one standard deviation of a place by its capture, mm */
 	readonly errorMm: number
 	/** standard deviation of in-surface curvature of lines on this panel, from its capture, 1/mm */
 	readonly curvatureSd: number

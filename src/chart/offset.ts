@@ -5,7 +5,7 @@ import { shoot } from './geodesic.ts'
 import { type Measure, measure } from './measure.ts'
 import { cornerPoint, type ParallelPoint, parallelPoint } from './parallel.ts'
 import type { ChartCubic, ChartPoint, Curve } from './point.ts'
-import { cutWhereMet, type Tagged, type Trim, trimmed } from './trim.ts'
+import { type Cap, cutWhereMet, type Tagged, type Trim, trimmed } from './trim.ts'
 import type { Width } from './width.ts'
 
 export interface OffsetLine {
@@ -55,17 +55,26 @@ function halves(chain: readonly Tagged[]): Tagged[][] {
 }
 
 /** Half circles round the ends of an open line, from the offset's end away from the line. */
-function endCaps(chart: Chart, base: Curve, width: Width, lengths: Measure, fitter: Tracer): ChartCubic[] {
+function endCaps(chart: Chart, base: Curve, width: Width, lengths: Measure, fitter: Tracer): Cap[] {
 	const n = base.cubics.length
 	const ends = [
-		{ f: frameOf(chart, evaluateCubic(base.cubics[0] as ChartCubic, 0)), w: width.at(0), turn: Math.PI },
-		{ f: frameOf(chart, evaluateCubic(base.cubics[n - 1] as ChartCubic, 1)), w: width.at(lengths.length), turn: -Math.PI },
+		{ first: true, f: frameOf(chart, evaluateCubic(base.cubics[0] as ChartCubic, 0)), w: width.at(0), turn: Math.PI },
+		{
+			first: false,
+			f: frameOf(chart, evaluateCubic(base.cubics[n - 1] as ChartCubic, 1)),
+			w: width.at(lengths.length),
+			turn: -Math.PI,
+		},
 	]
-	return ends.flatMap(({ f, w, turn }) => {
-		const side = Math.sign(w)
-		if (side === 0) return []
-		return fitter.free((a) => cornerPoint(chart, f.at, a, w), f.angle, f.angle + side * turn, w).map((t) => t.cubic)
-	})
+	return ends
+		.filter(({ w }) => w !== 0)
+		.map(({ first, f, w, turn }) => ({
+			end: f.at,
+			first,
+			width: w,
+			arc: () =>
+				fitter.free((a) => cornerPoint(chart, f.at, a, w), f.angle, f.angle + Math.sign(w) * turn, w).map((t) => t.cubic),
+		}))
 }
 
 /** Whole parameters of the cubics between corners; a closed line starts at its first corner. */

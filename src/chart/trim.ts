@@ -101,6 +101,15 @@ function polish(c1: Curve, u: number, c2: Curve, v: number): [number, number] {
 	return [u, v]
 }
 
+export interface Cap {
+	/** the end of the line, and which it is */
+	readonly end: ChartPoint
+	readonly first: boolean
+	readonly width: number
+	/** made only where the offset comes near the end */
+	readonly arc: () => readonly ChartCubic[]
+}
+
 interface Raw {
 	readonly width: Width
 	readonly lengths: Measure
@@ -108,7 +117,7 @@ interface Raw {
 	readonly maxErrorMm: number
 	readonly toleranceMm: number
 	/** at an open line's ends: arcs at its distance, beyond which the end itself is nearer */
-	readonly caps: readonly ChartCubic[]
+	readonly caps: readonly Cap[]
 }
 
 /** Cut a raw offset at its crossings with itself and at focal points; keep the pieces that are truly that far off their line. */
@@ -118,7 +127,7 @@ export function trimmed(chart: Chart, base: Curve, pieces: readonly Tagged[], ra
 	const n = list.length
 	const standing = standingOff(chart, base, list, raw)
 	const cuts = list.flatMap((t, i) => (isGap(t) ? [i, i + 1] : []))
-	cuts.push(...focalPoints(standing, list), ...crossings(whole, raw.caps))
+	cuts.push(...focalPoints(standing, list), ...crossings(chart, whole, raw.caps, standing))
 	const at = [0, ...cuts.filter((u) => u > 1e-7 && u < n - 1e-7).sort((a, b) => a - b), n]
 	const kept: Curve[] = []
 	const trims: Trim[] = []
@@ -169,7 +178,7 @@ function bridged(pieces: readonly Tagged[], closed: boolean): Tagged[] {
 	})
 }
 
-function crossings(whole: Curve, caps: readonly ChartCubic[]): number[] {
+function crossings(chart: Chart, whole: Curve, caps: readonly Cap[], standing: Standing): number[] {
 	const { points, params } = flat(whole.cubics)
 	const n = whole.cubics.length
 	const cuts: number[] = []
@@ -180,14 +189,40 @@ function crossings(whole: Curve, caps: readonly ChartCubic[]): number[] {
 		if (whole.closed && Math.min(u, v) < 1e-6 && Math.max(u, v) > n - 1e-6) continue
 		cuts.push(...polish(whole, u, whole, v))
 	}
-	for (const cap of caps) {
-		const other: Curve = { id: '', cubics: [cap], closed: false, maxErrorMm: 0 }
-		const f = flat([cap])
+	const near = caps.filter((cap) => standing.spread(cap.first ? 0 : n - 1e-9) < STRAIGHT_SPREAD || comesBack(chart, points, cap))
+	for (const cubic of near.flatMap((cap) => cap.arc())) {
+		const other: Curve = { id: '', cubics: [cubic], closed: false, maxErrorMm: 0 }
+		const f = flat([cubic])
 		for (const x of intersections(points, f.points)) {
 			cuts.push(polish(whole, between(params, x.i, x.a), other, between(f.params, x.j, x.b))[0])
 		}
 	}
 	return cuts
+}
+
+/** A line that spreads its offset by less at an end bends towards it there: the end may be nearer than the line beside it. */
+const STRAIGHT_SPREAD = 0.7
+/** From its own end an offset of a nearly straight line is so far away after this many widths ... */
+const OWN_END = 0.6
+/** ... that this share of the width is not reached again, with room for reckoning distance by the metric half-way. */
+const BACK_SHARE = 1.03
+
+/** Whether an offset, having left the end of its line, comes back to about its distance from it. */
+function comesBack(
+	chart: Chart,
+	points: readonly { readonly x: number; readonly y: number }[],
+	{ end, first, width }: Cap,
+): boolean {
+	const w = Math.abs(width)
+	let gone = 0
+	for (let i = 1; i < points.length; i++) {
+		const [p, q] = first ? [points[i - 1], points[i]] : [points[points.length - i], points[points.length - 1 - i]]
+		if (!p || !q) continue
+		const { j } = chart.metric((q.x + end.s) / 2, (q.y + end.g) / 2)
+		gone += Math.hypot((q.x - p.x) * j, q.y - p.y)
+		if (gone > OWN_END * w && Math.hypot((q.x - end.s) * j, q.y - end.g) < BACK_SHARE * w) return true
+	}
+	return false
 }
 
 /** How the places of a raw offset, by parameter, stand to its line. */

@@ -3,17 +3,25 @@ import { rmSync } from 'node:fs'
 import { run } from './program.ts'
 import { nodeWorld } from './world.ts'
 
+const SIGNALS = { SIGINT: 2, SIGTERM: 15 } as const
 let unfinished: string | undefined
 
-/** Ended from outside, the program takes its half-written folder away. */
+/** Ended from outside while it writes, the program takes its half-written folder away. */
 function stop(signal: NodeJS.Signals): void {
 	if (unfinished !== undefined) rmSync(unfinished, { recursive: true, force: true })
-	// as the shell counts: 128 and the signal's number
-	process.exit(signal === 'SIGINT' ? 130 : 143)
+	// as the shell counts
+	process.exit(128 + (SIGNALS[signal as keyof typeof SIGNALS] ?? 0))
 }
 
-process.once('SIGINT', stop)
-process.once('SIGTERM', stop)
+/** At all other times a signal ends the process at once, however deep it is in its sums. */
+function takeAway(folder: string | undefined): void {
+	unfinished = folder
+	for (const signal of Object.keys(SIGNALS) as (keyof typeof SIGNALS)[]) {
+		process.removeListener(signal, stop)
+		if (folder !== undefined) process.on(signal, stop)
+	}
+}
+
 // Whoever read the output has gone (a pager that was left): there is nobody to tell.
 for (const stream of [process.stdout, process.stderr]) {
 	stream.on('error', (error: NodeJS.ErrnoException) => {
@@ -21,9 +29,4 @@ for (const stream of [process.stdout, process.stderr]) {
 	})
 }
 
-process.exitCode = await run(
-	process.argv.slice(2),
-	nodeWorld((folder) => {
-		unfinished = folder
-	}),
-)
+process.exitCode = await run(process.argv.slice(2), nodeWorld(takeAway))

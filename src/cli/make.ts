@@ -1,28 +1,40 @@
 /** `stripewright make JOB`: the whole set of files into a folder. */
 import { relative, resolve } from 'node:path'
 import { compute } from '../engine/compute.ts'
+import type { Outcome } from '../job/problem.ts'
 import { cautionLines } from '../report/cautions.ts'
 import { figuresOf } from '../report/figures.ts'
 import { summary } from '../report/summary.ts'
+import { type CutterOptions, cutterSheets } from '../sheet/cutter.ts'
+import { readLength } from '../units/length.ts'
 import type { Answer } from './answer.ts'
 import { sayProgress } from './check.ts'
 import { writeSet } from './outputFolder.ts'
-import { filesIn, outputs, RESULT_FILE } from './outputs.ts'
+import { filesIn, outputs, piecesToCut, RESULT_FILE } from './outputs.ts'
 import { version } from './package.ts'
 import { type JobOptions, readJob, usualFolder } from './readJob.ts'
 import type { World } from './world.ts'
 
 export interface MakeOptions extends JobOptions {
 	readonly out?: string
+	/** for film that is applied face down */
+	readonly mirrored?: boolean
+	/** the size of the cutter's film: 600x400 */
+	readonly cutter?: string
 }
+
+/** Between pieces on a cutter's film: room for the blade to turn (common practice, no source). */
+const CUTTER_GAP_MM = 4
 
 /** Of the problems in writing, those that another command line would not have. */
 const AS_TYPED = new Set(['FILE_IN_THE_WAY', 'FOLDER_NOT_OURS'])
 
 /** What could be made is written, even where a panel has errors; nothing is written where nothing could be made. */
 export async function make(world: World, said: string, options: MakeOptions): Promise<Answer> {
-	const answer = await readJob(world, said, options)
 	const command = 'make'
+	const film = options.cutter === undefined ? undefined : filmSize(options.cutter)
+	if (film && !film.value) return { command, problems: film.problems, misuse: true }
+	const answer = await readJob(world, said, options)
 	if (answer.kind !== 'read') return { command, problems: answer.problems, misuse: answer.kind === 'misuse' }
 	const { loaded, shop, problems: read, placed, file } = answer.job
 	const unit = loaded.unit
@@ -31,15 +43,20 @@ export async function make(world: World, said: string, options: MakeOptions): Pr
 		progress: (part, doing) => world.progress(sayProgress(part, doing)),
 		...(options.paper === undefined ? {} : { paper: options.paper }),
 		...(options.printer === undefined ? {} : { printer: options.printer }),
+		...(options.mirrored ? { mirrored: true } : {}),
 	})
-	const problems = [...read, ...placed(result.problems)]
+	const cutter = film?.value && cutterSheets(piecesToCut(result, options.mirrored), film.value)
+	const problems = [...read, ...placed([...result.problems, ...(cutter?.problems ?? [])])]
 	const folder = options.out ?? usualFolder(file)
 	const figures = figuresOf(result)
 	const shown = { revision: result.revision, figures }
 	if (result.panels.every((panel) => panel.pieces === undefined)) {
 		return { command, unit, problems, text: nothingMade(result.job.title, folder), data: { ...shown, folder: null, files: [] } }
 	}
-	const files = await outputs(result, problems, world.progress)
+	const files = await outputs(result, problems, world.progress, {
+		...(options.mirrored ? { mirrored: true } : {}),
+		...(cutter?.value ? { cutter: cutter.value } : {}),
+	})
 	const target = resolve(world.folder, folder)
 	world.progress('saving')
 	const wrong = await writeSet(world.disk, target, files, {
@@ -72,3 +89,25 @@ function shortest(from: string, target: string, said: string): string {
 }
 
 const nothingMade = (title: string, folder: string) => `${title}\n\nNothing was made; ${folder} is as it was.\n`
+
+/** "600x400", "24 in x 36 in": width and height of a cutter's film, mm where no unit is written. */
+function filmSize(typed: string): Outcome<CutterOptions> {
+	const sides = typed.split(/[x×]/i).map((side) => readLength(side.trim(), 'mm'))
+	const [width, height] = sides
+	if (sides.length === 2 && width?.ok && height?.ok && width.mm > 0 && height.mm > 0) {
+		const size = { widthMm: width.mm, heightMm: height.mm }
+		return { value: { ...size, gapMm: CUTTER_GAP_MM, weedingBox: true, registerMarks: true }, problems: [] }
+	}
+	return {
+		problems: [
+			{
+				code: 'CUTTER_SIZE',
+				severity: 'error',
+				path: '',
+				found: `--cutter ${JSON.stringify(typed)}`,
+				expected: 'the width and the height of the film with an x between them',
+				fix: 'write it as in --cutter 600x400 (mm), or --cutter 24inx36in',
+			},
+		],
+	}
+}

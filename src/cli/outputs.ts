@@ -1,4 +1,5 @@
 /** The files that a job becomes. The writers of PDF and SVG are loaded here, when there is something to write. */
+import type { Drawing } from '../drawing/drawing.ts'
 import type { Result } from '../engine/compute.ts'
 import type { Problem } from '../job/problem.ts'
 import { cautionsText } from '../report/cautions.ts'
@@ -6,7 +7,9 @@ import { planDrawing } from '../report/planDrawing.ts'
 import { sayProblems } from '../report/problems.ts'
 import { resultJson } from '../report/resultJson.ts'
 import { summary } from '../report/summary.ts'
+import { mirrorPiece } from '../sheet/mirrored.ts'
 import { pieceDrawing } from '../sheet/pieceDrawing.ts'
+import type { Piece } from '../template/piece.ts'
 import type { OutputFile } from './outputFolder.ts'
 import { fonts, version } from './package.ts'
 
@@ -23,11 +26,25 @@ export function filesIn(text: string): readonly string[] | undefined {
 	}
 }
 
+export interface OutputOptions {
+	/** pieces for film that is applied face down */
+	readonly mirrored?: boolean
+	/** sheets of film for a cutter */
+	readonly cutter?: readonly Drawing[]
+}
+
+/** The pieces as they are cut; those that must not be mirrored are left out, and a problem of the sheets says so. */
+export function piecesToCut({ panels }: Result, mirrored = false): readonly Piece[] {
+	const pieces = panels.flatMap((panel) => panel.pieces ?? [])
+	return mirrored ? pieces.flatMap((piece) => mirrorPiece(piece).value ?? []) : pieces
+}
+
 /** Every file of the set, result.json last; the same job gives the same bytes. */
 export async function outputs(
 	result: Result,
 	problems: readonly Problem[],
 	progress: (doing: string) => void,
+	{ mirrored = false, cutter = [] }: OutputOptions = {},
 ): Promise<readonly OutputFile[]> {
 	const text = (name: string, content: string): OutputFile => ({ name, bytes: new TextEncoder().encode(content) })
 	const files: OutputFile[] = []
@@ -47,9 +64,12 @@ export async function outputs(
 		const drawing = planDrawing(result, panel, { unit: result.job.unit })
 		if (drawing) files.push(text(`plan-${panel.id}.svg`, toSvg(drawing)))
 	}
-	const pieces = result.panels.flatMap((panel) => panel.pieces ?? [])
+	const pieces = piecesToCut(result, mirrored)
 	const names = pieceNames(pieces.map(({ id }) => id))
 	for (const piece of pieces) files.push(text(`pieces/${names.get(piece.id)}.svg`, toCutterSvg(pieceDrawing(piece))))
+	cutter.forEach((sheet, index) => {
+		files.push(text(`cutter/sheet-${index + 1}.svg`, toSvg(sheet)))
+	})
 	files.push(text('summary.txt', summaryFile(result, problems)), text('cautions.txt', cautionsText(result.job)))
 	const all = [...files.map(({ name }) => name), RESULT_FILE]
 	return [...files, text(RESULT_FILE, resultJson(result, { version: version(), files: all, problems }))]

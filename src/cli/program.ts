@@ -6,6 +6,7 @@ import type { MakeOptions } from './make.ts'
 import { version } from './package.ts'
 import type { JobOptions } from './readJob.ts'
 import type { StartOptions } from './start.ts'
+import type { TestSheetOptions } from './testSheet.ts'
 import type { World } from './world.ts'
 
 interface Json {
@@ -94,6 +95,8 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 	const make = withJobOptions(inherit(new Command('make')))
 		.description('make sheets, plans, cutter files and all numbers into a folder')
 		.option('--out <folder>', 'where to (out beside job.jsonc, out-NAME beside NAME.jsonc)')
+		.option('--mirrored', 'sheets and pieces mirrored, for film that is applied face down')
+		.option('--cutter <size>', 'the pieces nested on film of this width and height for a cutter: 600x400 (mm), 24inx36in')
 		.addOption(json())
 		.addHelpText('after', '\nExample:\n  stripewright make my-mudguard --out my-mudguard/print --paper A3')
 		.action(async (job: string, options: MakeOptions & Json) => {
@@ -101,7 +104,20 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 			done(await makeAll(world, job, options))
 		})
 
-	for (const command of [begin, check, make]) program.addCommand(command)
+	const printer = inherit(new Command('test-sheet'))
+		.description('a sheet to measure a printer with: print it, measure two lengths, type them into the shop file')
+		.option('--shop <file>', 'the shop file (shop.jsonc in this folder where not said)')
+		.option('--paper <name>', 'A4, A3, letter, roll-610 ... in place of the shop file’s')
+		.option('--printer <name>', 'one of the shop file’s printers')
+		.option('--out <file>', 'the file to write (test-sheet.pdf)')
+		.addOption(json())
+		.addHelpText('after', '\nExample:\n  stripewright test-sheet --paper A3 --out test-a3.pdf')
+		.action(async (options: TestSheetOptions & Json) => {
+			const { printTestSheet } = await import('./testSheet.ts')
+			done(await printTestSheet(world, options))
+		})
+
+	for (const command of [begin, check, make, printer]) program.addCommand(command)
 	return program.addHelpText('after', HELP)
 }
 

@@ -38,18 +38,17 @@ const JOB_NAMES = ['job.jsonc', 'job.json']
 const SHOP_NAMES = ['shop.jsonc', 'shop.json']
 
 /** Reads the job that `said` names (a file, or a folder that holds job.jsonc), and the shop that goes with it. */
-export async function readJob({ disk, folder: from }: World, said: string, options: JobOptions): Promise<JobAnswer> {
+export async function readJob(world: World, said: string, options: JobOptions): Promise<JobAnswer> {
+	const { disk, folder: from } = world
 	const file = await jobFile(disk, from, said)
 	if (!file.value) return { kind: 'misuse', problems: file.problems }
 	const text = await readText(disk, file.value, { from })
 	if (text.value === undefined) return { kind: 'misuse', problems: text.problems }
 
-	const shopFile = options.shop ?? (await firstThere(disk, from, dirname(file.value), SHOP_NAMES))
-	const shopText = shopFile === undefined ? undefined : await readText(disk, shopFile, { from })
-	if (shopText && shopText.value === undefined) return { kind: 'misuse', problems: shopText.problems }
-
+	const read = await readShop(world, dirname(file.value), options.shop)
+	if ('unread' in read) return { kind: 'misuse', problems: read.unread }
+	const { shop } = read
 	const job = loadJob(text.value, file.value)
-	const shop: Outcome<LoadedShop> | undefined = shopText?.value === undefined ? undefined : loadShop(shopText.value, shopFile)
 	const problems = [...job.problems, ...(shop?.problems ?? [])]
 	if (!job.value || (shop && !shop.value)) return { kind: 'problems', problems }
 	const used = shop?.value?.shop ?? defaultShop()
@@ -58,6 +57,18 @@ export async function readJob({ disk, folder: from }: World, said: string, optio
 	const loaded = job.value
 	const placed = (list: readonly Problem[]) => list.map((problem) => placeProblem(problem, loaded, shop?.value, options))
 	return { kind: 'read', job: { loaded, shop: used, problems, file: file.value, placed } }
+}
+
+/** The shop file that was typed, or the one in a folder; `shop` is undefined where there is none, `unread` says why it is no text. */
+export async function readShop(
+	{ disk, folder: from }: World,
+	beside: string,
+	said: string | undefined,
+): Promise<{ readonly shop: Outcome<LoadedShop> | undefined } | { readonly unread: readonly Problem[] }> {
+	const file = said ?? (await firstThere(disk, from, beside, SHOP_NAMES))
+	if (file === undefined) return { shop: undefined }
+	const text = await readText(disk, file, { from })
+	return text.value === undefined ? { unread: text.problems } : { shop: loadShop(text.value, file) }
 }
 
 async function jobFile(disk: Disk, from: string, said: string): Promise<Outcome<string>> {
@@ -90,7 +101,7 @@ async function firstThere(disk: Disk, from: string, folder: string, names: reado
 }
 
 /** A paper or printer that was typed and that there is none of. */
-function unknownChoice(shop: Shop, { paper, printer }: JobOptions): Problem | undefined {
+export function unknownChoice(shop: Shop, { paper, printer }: JobOptions): Problem | undefined {
 	if (paper !== undefined) {
 		const problem = findPaper(paper, shop.papers).problems[0]
 		if (problem) return { ...problem, path: '' }

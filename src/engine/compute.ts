@@ -3,6 +3,7 @@ import type { Problem } from '../job/problem.ts'
 import type { Job } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import { layoutSheets } from '../sheet/layout.ts'
+import { layoutMirrored } from '../sheet/mirrored.ts'
 import type { Margins } from '../sheet/printer.ts'
 import type { Sheets } from '../sheet/sheets.ts'
 import type { Piece } from '../template/piece.ts'
@@ -21,6 +22,8 @@ export interface ComputeOptions {
 	/** in place of the shop's paper and printer */
 	readonly paper?: string
 	readonly printer?: string
+	/** sheets for film that is applied face down */
+	readonly mirrored?: boolean
 	/** printed on the sheets */
 	readonly version?: string
 }
@@ -77,28 +80,33 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	return { revision, job, panels, ...(sheets.value ? { sheets: sheets.value } : {}), problems: [...problems, ...sheets.problems] }
 }
 
-function sheetsOf(pieces: readonly Piece[], job: Job, shop: Shop, revision: string, options: ComputeOptions) {
-	const paper = options.paper ?? shop.paper
-	const wanted = options.printer ?? shop.printer
+/** What sheets are printed on: the paper and printer that were asked for, or the shop's. */
+export function printsOn(
+	shop: Shop,
+	{ paper = shop.paper, printer: wanted = shop.printer }: Pick<ComputeOptions, 'paper' | 'printer'>,
+) {
 	const printer = shop.printers.find((p) => p.id === wanted) ?? shop.printers[0]
 	const margins: Margins = printer?.margins ?? { left: MARGIN_MM, right: MARGIN_MM, top: MARGIN_MM, bottom: MARGIN_MM }
+	return { paper, margins, ...(printer ? { printer } : {}) }
+}
+
+function sheetsOf(pieces: readonly Piece[], job: Job, shop: Shop, revision: string, options: ComputeOptions) {
+	const stock = printsOn(shop, options)
 	// Pieces are known by their panels' numbers and the revision: hashing every point again would cost more than the sheets.
 	const key = keyOf(
 		'sheets',
 		revision,
 		pieces.map((p) => p.id),
-		paper,
-		printer,
+		stock,
 		shop.papers,
-		margins,
 		options.version,
+		options.mirrored,
 	)
+	const layout = options.mirrored ? layoutMirrored : layoutSheets
 	return cached(options.cache, key, () =>
-		layoutSheets(pieces, {
-			paper,
+		layout(pieces, {
+			...stock,
 			papers: shop.papers,
-			margins,
-			...(printer ? { printer } : {}),
 			job: { title: job.title, revision, unit: job.unit },
 			...(options.version ? { version: options.version } : {}),
 		}),

@@ -46,7 +46,7 @@ export function gaugeProfile(points: readonly (readonly [number, number])[], opt
  * kernel). Over a length of n spacings h its trace is df = n h c / 3, and white noise of the readings leaves a slope of
  * variance sd^2 h c^3 / 12; c put out of the two gives the factor. Measured on 60 to 200 noisy profiles each of circles R 80,
  * 150, 300 and of shoulders read at 21 or 41 places with 0.1 and 0.5 mm: true slope error 0.75 to 1.3 times this. Where the
- * gauge is read too coarsely for a shoulder (three readings round it) the slope is up to 5 times worse: no noise says so.
+ * gauge is read too coarsely for a shoulder (three readings round it) the slope is up to 8 times worse: no noise says so.
  */
 const SLOPE_FACTOR = 1.5
 

@@ -31,6 +31,20 @@ const REFUSE_ABOVE = 0.1
 const WARN_ABOVE = 0.02
 const WARN_DIFFERENCE = 0.005
 
+/** A length in another unit than mm is known by its size. */
+const SLIPS = [
+	{ perMm: 10, unit: 'centimetres' },
+	{ perMm: 25.4, unit: 'inches' },
+	{ perMm: 0.1, unit: 'tenths of a millimetre' },
+] as const
+
+function slipOf({ across, along }: { readonly across: number; readonly along: number }): string | undefined {
+	const slip = SLIPS.find(({ perMm }) =>
+		[across, along].some((length) => Math.abs((length * perMm) / TEST_LENGTH_MM - 1) <= REFUSE_ABOVE),
+	)
+	return slip && `That looks like ${slip.unit}: write both lengths in millimetres, about ${TEST_LENGTH_MM}.`
+}
+
 /** The factors that make good what was measured; problem PRINTER_MEASURE where a length cannot be right. */
 export function correctionOf(printer: Printer | undefined, path = '/printers'): Outcome<Correction> {
 	const measured = printer?.measured
@@ -51,7 +65,7 @@ export function correctionOf(printer: Printer | undefined, path = '/printers'): 
 				problem(
 					'error',
 					`lengths between ${TEST_LENGTH_MM * (1 - REFUSE_ABOVE)} and ${TEST_LENGTH_MM * (1 + REFUSE_ABOVE)} mm`,
-					'Print the test sheet at 100 % and measure its two lines again.',
+					slipOf(measured) ?? 'Print the test sheet at 100 % and measure its two lines again.',
 				),
 			],
 		}

@@ -84,20 +84,33 @@ export function flatPiece(input: FlatPieceInput): Piece {
 			d.g < g1 + DATUM_REACH_MM,
 	)
 	const datumPoints = near.map((d) => flat(d))
+	const used: Taken[] = []
 	near.forEach((d, i) => {
 		const p = datumPoints[i] as PlanePoint
 		items.push(
 			stroke('guide', { x: p.x - 3, y: p.y }, { x: p.x + 3, y: p.y }, THIN),
 			stroke('guide', { x: p.x, y: p.y - 3 }, { x: p.x, y: p.y + 3 }, THIN),
 		)
-		items.push(text({ x: p.x + 1.2, y: p.y + 1 }, d.id))
+		used.push([p.x - 3, p.x + 3, p.y - 3, p.y + 3])
+		const width = textWidth(d.id, { sizeMm: SMALL_MM })
+		const places = DATUM_LABELS.map(([x, y]) => ({ x: p.x + (x < 0 ? x - width : x), y: p.y + y }))
+		const at = places.find(({ x, y }) => {
+			const box: Taken = [x - 0.5, x + width + 0.5, y - 0.7, y + SMALL_MM]
+			return free(used, box) && (fits(knife, ...box) || isOutside(knife, ...box))
+		})
+		if (!at) return
+		used.push([at.x, at.x + width, at.y - 0.7, at.y + SMALL_MM])
+		items.push(text(at, d.id))
 	})
 	for (const l of labels) {
 		const width = textWidth(l.words, { sizeMm: SMALL_MM })
 		const at = { x: l.at.x + 0.8, y: l.at.y + 1.2 }
-		if (fits(knife, at.x, at.x + width, at.y, at.y + SMALL_MM)) items.push(text(at, l.words, { colour: '#707070' }))
+		const box: Taken = [at.x - 0.3, at.x + width + 0.3, at.y - 0.3, at.y + SMALL_MM]
+		if (!free(used, box) || !fits(knife, ...box)) continue
+		used.push(box)
+		items.push(text(at, l.words, { colour: '#707070' }))
 	}
-	items.push(...inside(knife, input))
+	items.push(...inside(knife, input, used))
 	const all = boxAround([...knife.flat(), ...datumPoints])
 	const notes = [
 		'This panel bends one way only, or not at all: the piece is true all over.',
@@ -122,6 +135,28 @@ export function flatPiece(input: FlatPieceInput): Piece {
 	}
 }
 
+/** Room that something stands on: from x to x, from y to y. */
+type Taken = readonly [number, number, number, number]
+const free = (used: readonly Taken[], [a, b, c, d]: Taken) =>
+	!used.some(([x0, x1, y0, y1]) => a < x1 && b > x0 && c < y1 && d > y0)
+/** Where a datum's name may start (or, to the left, end) off its cross, mm; the first that is free is taken. */
+const DATUM_LABELS = [3, 6, 9, 13, 18].flatMap((r) => [
+	[r + 0.6, 0.9],
+	[-r - 0.6, 0.9],
+	[0.6, r + 0.8],
+	[0.6, -r - 2.6],
+	[r + 0.6, r - 1],
+	[-r - 0.6, -r - 1],
+]) as readonly (readonly [number, number])[]
+
+function isOutside(region: Region, x0: number, x1: number, y0: number, y1: number): boolean {
+	for (let i = 0; i <= 12; i++) {
+		const x = x0 + ((x1 - x0) * i) / 12
+		for (const y of [y0, (y0 + y1) / 2, y1]) if (pointInRegion({ x, y }, region)) return false
+	}
+	return true
+}
+
 function fits(region: Region, x0: number, x1: number, y0: number, y1: number): boolean {
 	for (let i = 0; i <= 12; i++) {
 		const x = x0 + ((x1 - x0) * i) / 12
@@ -134,10 +169,9 @@ function fits(region: Region, x0: number, x1: number, y0: number, y1: number): b
 const LOOKS = 24
 
 /** Number, side, arrow and bars, where the piece has room for them. */
-function inside(knife: Region, input: FlatPieceInput): Item[] {
+function inside(knife: Region, input: FlatPieceInput, used: Taken[]): Item[] {
 	const box = boxAround(knife.flat())
 	const items: Item[] = []
-	const used: [number, number, number, number][] = []
 	// The rough outline will do for finding room, and is many times quicker.
 	const rough = knife.map((loop) => simplify(loop, 0.3, true))
 	const centre = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 }
@@ -154,11 +188,7 @@ function inside(knife: Region, input: FlatPieceInput): Item[] {
 		const off = (p: PlanePoint) => Math.hypot(p.x + w / 2 - centre.x, p.y + h / 2 - centre.y)
 		const at = corners
 			.sort((p, q) => off(p) - off(q) || p.x - q.x || p.y - q.y)
-			.find(
-				({ x, y }) =>
-					!used.some(([a, b, c, e]) => x < b && x + w > a && y < e && y + h > c) &&
-					fits(rough, x - 1, x + w + 1, y - 1, y + h + 1),
-			)
+			.find(({ x, y }) => free(used, [x, x + w, y, y + h]) && fits(rough, x - 1, x + w + 1, y - 1, y + h + 1))
 		if (at) used.push([at.x - 1.5, at.x + w + 1.5, at.y - 1.5, at.y + h + 1.5])
 		return at
 	}

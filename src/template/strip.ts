@@ -93,7 +93,8 @@ export function girthStrip(input: StripInput): Piece | undefined {
 		],
 		shape.region,
 	).map((piece) => onPaper(piece.points))
-	const knife = shape.region.map(onPaper)
+	// A mirrored loop goes the other way round.
+	const knife = shape.region.map((loop) => (chart.orientation === 1 ? onPaper(loop) : onPaper(loop).reverse()))
 	const items: Item[] = [
 		...knife.map((loop, i) => path('knife', polyline(loop, true), KNIFE, i === 0 ? 'cut' : 'window')),
 		...working.map((line) => path('working', polyline(line), BOLD, 'working edge')),
@@ -101,7 +102,7 @@ export function girthStrip(input: StripInput): Piece | undefined {
 		...ruling(at, chart.orientation, shape, girths, unit),
 		...crossingMarks(at, chart.orientation, shape, crossings),
 		...headWords(at, chart.orientation, shape, {
-			number: input.number,
+			label: input.side === 'BOTH' ? `${input.number}` : `${input.number}  ${input.side}`,
 			station: girthFigure(station, unit),
 			halves: input.halves,
 		}),

@@ -73,7 +73,8 @@ export function crossingMarks(at: Placer, way: 1 | -1, shape: StripShape, crossi
 }
 
 interface HeadText {
-	readonly number: number
+	/** number and side */
+	readonly label: string
 	readonly station: string
 	readonly halves: readonly [string, string]
 }
@@ -87,7 +88,7 @@ export function headWords(at: Placer, way: 1 | -1, shape: StripShape, words: Hea
 	const big = { sizeMm: TEXT_MM, bold: true }
 	const items: Item[] = [
 		...frontArrow(at(head.from + 16, upper + 1), front, 12),
-		text(at(-4, upper), `${words.number}`, { ...big, sizeMm: TEXT_MM * 1.2, anchor: back(way) }),
+		text(at(-4, upper), words.label, { ...big, sizeMm: TEXT_MM * 1.2, anchor: back(way) }),
 		text(at(-4, foot), `station ${words.station}`, { ...big, anchor: back(way) }),
 		text(at(head.from + 3, foot), 'this face up', { anchor: away(way) }),
 		...bar(at(way === 1 ? -56 : -6, -head.half + 6.2), 0, 50, 1),

@@ -102,7 +102,10 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 	// Words stand on the plus half, where it is as wide as anywhere.
 	const wide = sides.flat().flatMap((p) => (p && p.off > FULL_SHARE * reach.plus ? [p.l] : []))
 	const half = reach.plus
-	const [from, to] = [Math.min(...wide), Math.max(...wide)]
+	// A raked end takes from one edge or from the middle.
+	const middles = outline.flat().flatMap((p) => (p && Math.abs(p.off) < 0.2 * half ? [p.l] : []))
+	const from = Math.max(Math.min(...wide), Math.min(...middles))
+	const to = Math.min(Math.max(...wide), Math.max(...middles))
 	const body: Body = { line, open: 1, width: half * 0.9, from, to, taken: [] }
 	for (const l of slits[0]?.at ?? []) take(body, l - 0.8, l + 0.8)
 	const bar = to - from > 106 ? 100 : 50

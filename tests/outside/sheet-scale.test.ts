@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest'
 import { layoutSheets } from '../../src/sheet/layout.ts'
 import type { Sheet } from '../../src/sheet/sheets.ts'
-import { folder, pdfOf, saved } from '../sheet/files.ts'
+import { folder, pdfOf, run, saved } from '../sheet/files.ts'
 import { bentGuide, longStrip, wavySquare } from '../sheet/pieces.ts'
 import { outsideToOutside } from './raster.ts'
+import { strokedPaths } from './vectors.ts'
 
 // Printed scale, read back by another program: poppler's pdftoppm at 600 dots per inch, edges by grey coverage.
 // A PDF unit is 1/72 inch (ISO 32000-1, 8.3.2.3), an inch 25.4 mm. Line 0.2 mm: 100.2 mm outside to outside.
@@ -40,29 +41,79 @@ const squareOn = (path: string, sheet: Sheet, grow = { x: 1, y: 1 }) => {
 	})
 }
 
-describe('the check square as printed', () => {
-	test.each(['A4', 'A3', 'Letter', 'Tabloid', 'roll-610'])(
-		'measures 100.2 mm outside to outside on every sheet of %s',
-		async (paper) => {
-			const { sheets, path } = await sheetsOf(paper)
-			expect(sheets.length).toBeGreaterThan(2)
-			for (const sheet of sheets) {
-				const { across, along } = squareOn(path, sheet)
-				expect(Math.abs(across - 100.2), `${sheet.name} across ${across}`).toBeLessThanOrEqual(0.02)
-				expect(Math.abs(along - 100.2), `${sheet.name} along ${along}`).toBeLessThanOrEqual(0.02)
-			}
-		},
-	)
+/** Lengths of the piece's own bars, which lie along the axes or are turned by a quarter, as the file has them: both ways. */
+function barsOn(path: string, sheet: Sheet): { readonly across: readonly number[]; readonly along: readonly number[] } {
+	const bars = strokedPaths(path, sheet.number, sheet.drawing.heightMm).flatMap(({ strokeWidth, lines }) => {
+		const [a, b] = lines[0] ?? []
+		if (!a || !b || lines.length !== 1 || lines[0]?.length !== 2 || Math.abs(strokeWidth - 0.15) > 0.01) return []
+		return [{ dx: Math.abs(a.x - b.x), dy: Math.abs(a.y - b.y) }]
+	})
+	const near = (length: number) => Math.abs(length - 100) < 3
+	return {
+		across: bars.filter(({ dx, dy }) => near(dx) && dy < 1).map(({ dx }) => dx),
+		along: bars.filter(({ dx, dy }) => near(dy) && dx < 1).map(({ dy }) => dy),
+	}
+}
 
-	test('is larger in the file by just what the printer takes away', async () => {
-		// 200 mm came out as 199.2 across and 200.6 along: the file's square must be 100 / 0.996 and 100 / 1.003
-		const { sheets, path } = await sheetsOf('A4', { across: 199.2, along: 200.6 })
+/** ISO 216; ASME Y14.1 and office sizes (from memory), an inch being 25.4 mm. */
+const SIZES: Readonly<Record<string, readonly [number, number]>> = {
+	A4: [210, 297],
+	A3: [297, 420],
+	A2: [420, 594],
+	Letter: [8.5 * 25.4, 11 * 25.4],
+	Legal: [8.5 * 25.4, 14 * 25.4],
+	Tabloid: [11 * 25.4, 17 * 25.4],
+	C: [17 * 25.4, 22 * 25.4],
+	D: [22 * 25.4, 34 * 25.4],
+	'roll-610': [610, 0],
+}
+const POINT_MM = 25.4 / 72
+const MEASURED = { across: 199.2, along: 200.6 }
+
+describe.each(Object.keys(SIZES))('every sheet of %s as printed', (paper) => {
+	// 200 mm came out as 199.2 across and 200.6 along: the file's square must be 100 / 0.996 and 100 / 1.003
+	test.each([
+		['true to size', undefined],
+		['measured at 199.2 x 200.6', MEASURED],
+	])('by a printer %s has a square and bars of 100 mm', async (_, measured) => {
+		const { sheets, path } = await sheetsOf(paper, measured)
+		expect(sheets.length).toBeGreaterThan(0)
+		let bars = 0
 		for (const sheet of sheets) {
-			const portrait = sheet.orientation === 'portrait'
-			const prints = portrait ? { x: 199.2 / 200, y: 200.6 / 200 } : { x: 200.6 / 200, y: 199.2 / 200 }
+			const [across, along] = measured ? [measured.across / 200, measured.along / 200] : [1, 1]
+			const prints = sheet.orientation === 'portrait' ? { x: across, y: along } : { x: along, y: across }
 			const found = squareOn(path, sheet, { x: 1 / prints.x, y: 1 / prints.y })
-			expect(Math.abs(found.across * prints.x - 100.2), sheet.name).toBeLessThanOrEqual(0.02)
-			expect(Math.abs(found.along * prints.y - 100.2), sheet.name).toBeLessThanOrEqual(0.02)
+			const line = 0.2
+			expect(Math.abs(found.across * prints.x - line - 100), `${sheet.name} across`).toBeLessThanOrEqual(0.02)
+			expect(Math.abs(found.along * prints.y - line - 100), `${sheet.name} along`).toBeLessThanOrEqual(0.02)
+			const own = barsOn(path, sheet)
+			for (const length of own.across)
+				expect(Math.abs(length * prints.x - 100), `${sheet.name} bar across`).toBeLessThanOrEqual(0.02)
+			for (const length of own.along)
+				expect(Math.abs(length * prints.y - 100), `${sheet.name} bar along`).toBeLessThanOrEqual(0.02)
+			bars += own.across.length + own.along.length
 		}
+		// the field's two bars, on each sheet that it is on
+		expect(bars).toBeGreaterThanOrEqual(2)
+	})
+
+	test('has pages of its size, in a file without fault', async () => {
+		const { sheets, path } = await sheetsOf(paper)
+		run('qpdf', ['--check', path])
+		const boxes = [
+			...run('pdfinfo', ['-box', '-f', '1', '-l', `${sheets.length}`, path]).matchAll(
+				/MediaBox:\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)\s+([\d.]+)/g,
+			),
+		]
+		expect(boxes.length).toBe(sheets.length)
+		boxes.forEach((box, i) => {
+			const [left, bottom, right, top] = box.slice(1).map(Number) as [number, number, number, number]
+			const size = [(right - left) * POINT_MM, (top - bottom) * POINT_MM]
+			const [width, height] = SIZES[paper] as readonly [number, number]
+			const wanted = sheets[i]?.orientation === 'portrait' ? [width, height] : [height, width]
+			size.forEach((length, axis) => {
+				if (wanted[axis] !== 0) expect(Math.abs(length - (wanted[axis] as number)), `sheet ${i + 1}`).toBeLessThanOrEqual(0.01)
+			})
+		})
 	})
 })
