@@ -124,11 +124,21 @@ export interface PackOptions {
 }
 
 /**
- * Pieces that each fit on one sheet, as many to a sheet as go in: the first of the remaining one, then every one after it that still has
- * room, on the sharing out of the paper that takes most. Each sheet takes at least one.
+ * Pieces that each fit on one sheet, as many to a sheet as go in. Left and right pieces keep to sheets of their own unless that takes
+ * more sheets. Each sheet takes at least one piece.
  */
-export function packPieces(shapes: readonly PieceShape[], { ways, roll, wordsFit }: PackOptions): readonly Packed[] {
-	let rest = packingOrder(shapes)
+export function packPieces(shapes: readonly PieceShape[], options: PackOptions): readonly Packed[] {
+	const ordered = packingOrder(shapes)
+	const together = packInOrder(ordered, options)
+	const sides = Object.keys(SIDE_ORDER).map((side) => ordered.filter(({ piece }) => piece.side === side))
+	if (sides.filter((list) => list.length > 0).length < 2) return together
+	const apart = sides.flatMap((list) => packInOrder(list, options))
+	return apart.length <= together.length ? apart : together
+}
+
+/** The first of the remaining pieces, then every one after it that still has room, on the sharing out of the paper that takes most. */
+function packInOrder(ordered: readonly PieceShape[], { ways, roll, wordsFit }: PackOptions): readonly Packed[] {
+	let rest = ordered
 	const sheets: Packed[] = []
 	while (rest.length > 0) {
 		const first = (rest[0] as PieceShape).turns

@@ -10,7 +10,7 @@ import { clipPolyline } from '../plane/region.ts'
 import { boxAround, figure, path } from './marks.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
-import { crossingMarks, HEAD_HALF_MM, headWords, LABEL_X_MM, type Placer, ruling } from './stripMarks.ts'
+import { type Crossing, crossingMarks, HEAD_HALF_MM, headWords, LABEL_X_MM, type Placer, ruling } from './stripMarks.ts'
 import { stripShape } from './stripShape.ts'
 import { BOLD, CENTRE, KNIFE, SMALL_MM } from './style.ts'
 
@@ -32,16 +32,6 @@ export interface StripInput {
 	readonly unit: 'mm' | 'in'
 	/** the baseline is interrupted here (a filler, a badge) */
 	readonly interruption?: { readonly what: string; readonly from: number; readonly to: number; readonly width: number }
-}
-
-/** One thing that the working edge crosses. */
-export interface Crossing {
-	readonly g: number
-	/** direction of the line, from +s towards +g */
-	readonly angle: number
-	readonly words: string
-	/** the paint and the side of the line on which it shows (+1: plus side); none for a feature */
-	readonly paint?: { readonly colour: string; readonly open: 1 | -1 }
 }
 
 /** Beyond the outermost crossing. */

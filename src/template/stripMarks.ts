@@ -3,9 +3,18 @@ import type { Item } from '../drawing/drawing.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { bar, filled, frontArrow, MIDDLE, stroke, text } from './marks.ts'
 import { spread } from './spread.ts'
-import type { Crossing } from './strip.ts'
 import type { StripShape } from './stripShape.ts'
 import { BOLD, DASHED, FAINT, SMALL_MM, TEXT_MM, THIN } from './style.ts'
+
+/** One thing that the working edge crosses. */
+export interface Crossing {
+	readonly g: number
+	/** direction of the line, from +s towards +g */
+	readonly angle: number
+	readonly words: string
+	/** the paint and the side of the line on which it shows (+1: plus side); none for a feature */
+	readonly paint?: { readonly colour: string; readonly open: 1 | -1 }
+}
 
 /** From x behind the working edge and y along it to paper. */
 export type Placer = (x: number, y: number) => PlanePoint

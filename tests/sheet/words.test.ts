@@ -118,7 +118,7 @@ describe('register marks', () => {
 		expect(marks.length).toBeGreaterThanOrEqual(2)
 		for (const { width, lines: arms } of marks) {
 			expect(arms.length).toBe(2)
-			for (const [a, b] of arms as readonly (readonly [PlanePoint, PlanePoint])[]) {
+			for (const [a, b] of arms as unknown as readonly (readonly [PlanePoint, PlanePoint])[]) {
 				const length = Math.hypot(b.x - a.x, b.y - a.y)
 				const [dx, dy] = [Math.abs(b.x - a.x) / length, Math.abs(b.y - a.y) / length]
 				// moved by 0.2 mm along x the halves lie 0.2 dy apart, along y 0.2 dx
@@ -151,7 +151,7 @@ describe('register marks', () => {
 			) as [number[], number[]]
 			expect(one.length).toBe(other.length)
 			const off = one.map((at, i) => at - (other[i] as number)).sort((a, b) => a - b)
-			off.slice(1).forEach((at, i) => expect(at - (off[i] as number)).toBeCloseTo(0.2, 9))
+			for (const [i, at] of off.slice(1).entries()) expect(at - (off[i] as number)).toBeCloseTo(0.2, 9)
 			expect(off[Math.floor(off.length / 2)]).toBeCloseTo(0, 9)
 		}
 	})
@@ -173,9 +173,7 @@ describe('notes', () => {
 
 	test('the same words with other figures stand side by side, led by the numbers of their pieces', () => {
 		const notes = notesOf([bentGuide(2), { ...bentGuide(5), errorMm: 0.3 }])
-		expect(notes).toContain(
-			'2/5: Shape true to 0.12/0.30 mm. The line itself is known to ±0.40/0.40 mm (1 sd).'.replace('0.40/0.40', '0.40'),
-		)
+		expect(notes).toContain('2/5: Shape true to 0.12/0.30 mm. The line itself is known to ±0.40 mm (1 sd).')
 	})
 
 	test('what one piece alone says is led by its number', () => {
