@@ -10,7 +10,7 @@ import { packingTurn } from './pack.ts'
 import type { Paper } from './paper.ts'
 import { placeGrid, rasterFor, type TurnedShape } from './placeGrid.ts'
 import { type PieceShape, shapeOf, turnedBox, turnPoints } from './shape.ts'
-import { type Grid, gridAt, joinsThrough, type Room } from './tile.ts'
+import { type Grid, type GridPlace, gridAt, joinsThrough, type Room, type Tile, windowsOf } from './tile.ts'
 import { wholeOn } from './wholeOn.ts'
 
 /** A piece over several sheets. */
@@ -18,6 +18,7 @@ export interface Tiled {
 	readonly arrangement: Arrangement
 	readonly angle: number
 	readonly grid: Grid
+	readonly place: GridPlace
 	/** the piece's ink, turned by `angle` */
 	readonly ink: readonly InkShape[]
 	/** as `joinsThrough` counts them */
@@ -48,6 +49,7 @@ function better(a: Tiled, b: Tiled | undefined): boolean {
 	if (!b) return true
 	const area = ({ arrangement, grid }: Tiled) => arrangement.widthMm * arrangement.heightMm * grid.tiles.length
 	const by = [
+		Number(!connected(a.grid.tiles)) - Number(!connected(b.grid.tiles)),
 		a.joins - b.joins,
 		a.grid.tiles.length - b.grid.tiles.length,
 		a.marks - b.marks,
@@ -55,6 +57,16 @@ function better(a: Tiled, b: Tiled | undefined): boolean {
 		Math.round(area(a) - area(b)),
 	]
 	return (by.find((difference) => difference !== 0) ?? 0) < 0
+}
+
+/** Can each tile be joined to the others, from neighbour to neighbour? A piece in parts may lie in tiles with a blank one between. */
+function connected(tiles: readonly Tile[]): boolean {
+	const reached = new Set(tiles.slice(0, 1))
+	// a set grows while it is gone through
+	for (const one of reached) {
+		for (const other of tiles) if (Math.abs(other.row - one.row) + Math.abs(other.column - one.column) === 1) reached.add(other)
+	}
+	return reached.size === tiles.length
 }
 
 export const roomOf = (live: Box): Room => ({ widthMm: boxWidth(live), heightMm: boxHeight(live) })
@@ -93,13 +105,24 @@ export function planTiles(shape: PieceShape, waysFor: (needHeightMm: number) => 
 		for (const arrangement of waysFor(boxHeight(turned.box))) {
 			const room = roomOf(arrangement.live)
 			const found = placeGrid(turned, room)
-			if (!found || (best && found.joins > best.joins)) continue
+			if (!found || (best && connected(best.grid.tiles) && found.joins > best.joins)) continue
 			const grid = gridAt(turned.ink, found.place, room)
-			const plan = { arrangement, angle, grid, ink: turned.ink, joins: joinsThrough(turned.working, grid), marks: found.marks }
+			const plan = {
+				arrangement,
+				angle,
+				grid,
+				place: found.place,
+				ink: turned.ink,
+				joins: joinsThrough(turned.working, grid),
+				marks: found.marks,
+			}
 			if (better(plan, best)) best = plan
 		}
 	}
-	return best
+	if (!best || connected(best.grid.tiles)) return best
+	// better a blank sheet than parts that nothing joins
+	const all = windowsOf(best.place, roomOf(best.arrangement.live))
+	return { ...best, grid: { ...best.grid, tiles: all } }
 }
 
 const keyOf = ({ paper, margins, correction }: Stock) => JSON.stringify([paper, margins, correction])

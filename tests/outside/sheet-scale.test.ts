@@ -41,18 +41,14 @@ const squareOn = (path: string, sheet: Sheet, grow = { x: 1, y: 1 }) => {
 	})
 }
 
-/** Lengths of the piece's own bars, which lie along the axes or are turned by a quarter, as the file has them: both ways. */
-function barsOn(path: string, sheet: Sheet): { readonly across: readonly number[]; readonly along: readonly number[] } {
-	const bars = strokedPaths(path, sheet.number, sheet.drawing.heightMm).flatMap(({ strokeWidth, lines }) => {
+/** Lengths of the piece's own bars as they are printed, however the piece is turned. */
+function barsOn(path: string, sheet: Sheet, prints: { readonly x: number; readonly y: number }): readonly number[] {
+	return strokedPaths(path, sheet.number, sheet.drawing.heightMm).flatMap(({ strokeWidth, lines }) => {
 		const [a, b] = lines[0] ?? []
 		if (!a || !b || lines.length !== 1 || lines[0]?.length !== 2 || Math.abs(strokeWidth - 0.15) > 0.01) return []
-		return [{ dx: Math.abs(a.x - b.x), dy: Math.abs(a.y - b.y) }]
+		const length = Math.hypot((a.x - b.x) * prints.x, (a.y - b.y) * prints.y)
+		return Math.abs(length - 100) < 3 ? [length] : []
 	})
-	const near = (length: number) => Math.abs(length - 100) < 3
-	return {
-		across: bars.filter(({ dx, dy }) => near(dx) && dy < 1).map(({ dx }) => dx),
-		along: bars.filter(({ dx, dy }) => near(dy) && dx < 1).map(({ dy }) => dy),
-	}
 }
 
 /** ISO 216; ASME Y14.1 and office sizes (from memory), an inch being 25.4 mm. */
@@ -86,12 +82,9 @@ describe.each(Object.keys(SIZES))('every sheet of %s as printed', (paper) => {
 			const line = 0.2
 			expect(Math.abs(found.across * prints.x - line - 100), `${sheet.name} across`).toBeLessThanOrEqual(0.02)
 			expect(Math.abs(found.along * prints.y - line - 100), `${sheet.name} along`).toBeLessThanOrEqual(0.02)
-			const own = barsOn(path, sheet)
-			for (const length of own.across)
-				expect(Math.abs(length * prints.x - 100), `${sheet.name} bar across`).toBeLessThanOrEqual(0.02)
-			for (const length of own.along)
-				expect(Math.abs(length * prints.y - 100), `${sheet.name} bar along`).toBeLessThanOrEqual(0.02)
-			bars += own.across.length + own.along.length
+			const own = barsOn(path, sheet, prints)
+			for (const length of own) expect(Math.abs(length - 100), `${sheet.name} bar`).toBeLessThanOrEqual(0.02)
+			bars += own.length
 		}
 		// the field's two bars, on each sheet that it is on
 		expect(bars).toBeGreaterThanOrEqual(2)
