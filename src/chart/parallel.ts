@@ -13,6 +13,8 @@ export interface ParallelPoint {
 	readonly spread: number
 	/** in-surface curvature of the parallel, positive to its plus side, 1/mm; unbounded at a focal point */
 	readonly curvature: number
+	/** direction of the parallel, from +s towards +g */
+	readonly ahead: number
 	readonly reached: boolean
 }
 
@@ -33,6 +35,7 @@ export function parallelPoint(chart: Chart, f: Frame, w: number, rate = 0): Para
 		ds: (Math.cos(ahead) * along + Math.cos(shot.angle) * out) / j,
 		dg: Math.sin(ahead) * along + Math.sin(shot.angle) * out,
 		spread: shot.spread,
+		ahead,
 		curvature: (-side * shot.spreadRate) / shot.spread,
 		reached: shot.reached,
 	}
@@ -49,6 +52,7 @@ export function cornerPoint(chart: Chart, at: ChartPoint, angle: number, w: numb
 		ds: (Math.cos(left) * shot.spread) / j,
 		dg: Math.sin(left) * shot.spread,
 		spread: 1,
+		ahead: left,
 		curvature: shot.spreadRate / shot.spread,
 		reached: shot.reached,
 	}

@@ -58,6 +58,7 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 		// What does not hold together by name stops its panel and no other.
 		if (wrong(`/panels/${index}`)) {
 			panels.push({ id: panel.id, title: panel.title ?? panel.id, hand: panel.hand, panel, problems: [] })
+			number += 100
 			return
 		}
 		const result = computePanel({
@@ -92,11 +93,11 @@ export function printsOn(
 
 function sheetsOf(pieces: readonly Piece[], job: Job, shop: Shop, revision: string, options: ComputeOptions) {
 	const stock = printsOn(shop, options)
-	// Pieces are known by their panels' numbers and the revision: hashing every point again would cost more than the sheets.
+	// Pieces follow from the job and the shop: hashing every point of them again would cost more than the sheets.
 	const key = keyOf(
 		'sheets',
-		revision,
-		pieces.map((p) => p.id),
+		job,
+		shop,
 		stock,
 		shop.papers,
 		options.version,

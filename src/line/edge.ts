@@ -32,6 +32,8 @@ export interface FittedEdge {
 const PAST_MM = 25
 /** A mark this far past the last reading of the gauge is still on the panel: rounding of two readings, mm. */
 const CAPTURED_MM = 2
+/** A line between marks nearer than this has no direction: they are one mark, read twice. */
+const LEAST_MM = 1
 /** Steps in which it is led on, and how many: three metres. */
 const STEP_MM = 5
 const MAX_STEPS = 600
@@ -40,7 +42,7 @@ const MAX_STEPS = 600
 export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 	const problems: Problem[] = []
 	const place = { panel: input.panel, ...(input.side ? { side: input.side } : {}) }
-	const runs = fitRuns(chart, input)
+	const runs = input.marks.some((m) => apart(chart, input.marks[0] as Through, m) > LEAST_MM) ? fitRuns(chart, input) : undefined
 	if (!runs) {
 		return {
 			problems: [
@@ -111,6 +113,9 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 	return { value: { curve: input.closed ? fitted : leadOff(chart, fitted, input), passes }, problems }
 }
 
+/** By the metric half-way: whether two marks lie apart, not how far. */
+const apart = (chart: Chart, { at: p }: Through, { at: q }: Through) =>
+	Math.hypot((q.s - p.s) * chart.metric((p.s + q.s) / 2, (p.g + q.g) / 2).j, q.g - p.g)
 const mm = (x: number) => `${Math.abs(x).toFixed(1)} mm`
 const unsigned = (p: ChartPoint | undefined) => (p ? { s: p.s, g: Math.abs(p.g) } : {})
 

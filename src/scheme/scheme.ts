@@ -1,9 +1,12 @@
 import { area } from '../chart/area.ts'
 import type { Chart } from '../chart/chart.ts'
+import { frame } from '../chart/curve.ts'
+import { beyond } from '../chart/limits.ts'
 import { measure } from '../chart/measure.ts'
+import { parallelPoint } from '../chart/parallel.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline, toChart, toPlane } from '../chart/region.ts'
-import { constantWidth } from '../chart/width.ts'
+import { constantWidth, type Width } from '../chart/width.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Field, Panel, Stripe, StripeEnd } from '../job/schema.ts'
 import { pointInRegion } from '../plane/polyline.ts'
@@ -66,6 +69,9 @@ export interface SchemeInput {
 	readonly toleranceMm: number
 }
 
+/** A band this far out, mm, is a slip of the pen: its edges are not worth following. */
+const LOST_MM = 100
+const FAR_LOOKS = 8
 const SQUARE: StripeEnd = { shape: 'square' }
 const RUNS_OFF: StripeEnd = { shape: 'runs-off' }
 
@@ -122,6 +128,21 @@ function layStripe(
 		number++
 		const id = `${stripe.id}/${edge.side}/${number}`
 		const place = { panel: panel.id, side: edge.side }
+		const lost = [near, at]
+			.flatMap((w) => farPoints(chart, edge.curve, scaled(w, sign)))
+			.reduce((worst, x) => (x.by > worst.by ? x : worst))
+		if (lost.by > LOST_MM) {
+			problems.push({
+				code: 'CHART_LIMIT',
+				severity: 'error',
+				path: `${path}/bands/${k}`,
+				place: placeOn(panel.id, edge.side, lost.from),
+				found: `${id} lies ${Number.isFinite(lost.by) ? `${lost.by.toFixed(0)} mm` : 'far'} beyond where this baseline can measure`,
+				expected: `at most there: ${chart.limitReason}`,
+				fix: 'look at the width and the offset of the stripe, or measure this part from a second baseline',
+			})
+			return
+		}
 		const shape = layBand(chart, {
 			id: `${panel.id}/${id}`,
 			base: edge.curve,
@@ -178,6 +199,17 @@ function layStripe(
 		})
 	})
 	return out
+}
+
+/** How far beyond the chart some places of a parallel lie, with the places of the line that they are off. */
+function farPoints(chart: Chart, base: Curve, width: Width): { by: number; from: ChartPoint }[] {
+	const { lengthAt } = measure(chart, base)
+	return Array.from({ length: FAR_LOOKS + 1 }, (_, i) => {
+		const u = (base.cubics.length * i) / FAR_LOOKS
+		const f = frame(chart, base, u)
+		const p = parallelPoint(chart, f, width.at(lengthAt(u)))
+		return { by: p.reached ? beyond(chart, p.at) : Number.POSITIVE_INFINITY, from: f.at }
+	})
 }
 
 function placeField(input: SchemeInput, field: Field, bands: readonly Band[], path: string, problems: Problem[]): PlacedField[] {

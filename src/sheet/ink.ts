@@ -1,8 +1,8 @@
 /** What a piece prints, as plain shapes, to ask what lies where. */
 import { boxOf, grown, overlaps } from '../drawing/box.ts'
-import type { Box, Item } from '../drawing/drawing.ts'
+import type { Box, Item, Role } from '../drawing/drawing.ts'
 import { textBox } from '../drawing/metrics.ts'
-import { flatten, movePoint } from '../drawing/place.ts'
+import { flatten, turnOf } from '../drawing/place.ts'
 import { polylinesOf } from '../drawing/polylines.ts'
 import type { PlanePoint } from '../plane/point.ts'
 
@@ -10,6 +10,7 @@ export interface InkShape {
 	/** the lines of one path, ends not joined; or the box of one text */
 	readonly lines: readonly (readonly PlanePoint[])[]
 	readonly filled: boolean
+	readonly role: Role
 	/** half the width of the stroke */
 	readonly reachMm: number
 	/** round the lines and their width */
@@ -19,9 +20,9 @@ export interface InkShape {
 /** Fine enough to ask which sheet a line is on. */
 const TOLERANCE_MM = 0.02
 
-function shape(lines: readonly (readonly PlanePoint[])[], filled: boolean, reachMm: number): readonly InkShape[] {
+function shape(lines: readonly (readonly PlanePoint[])[], filled: boolean, role: Role, reachMm: number): readonly InkShape[] {
 	const box = boxOf(lines.flat())
-	return box ? [{ lines, filled, reachMm, box: grown(box, reachMm) }] : []
+	return box ? [{ lines, filled, role, reachMm, box: grown(box, reachMm) }] : []
 }
 
 const closed = (points: readonly PlanePoint[]) => (points[0] ? [...points, points[0]] : points)
@@ -29,13 +30,14 @@ const closed = (points: readonly PlanePoint[]) => (points[0] ? [...points, point
 /** The shapes of all that the items print. Clips are not looked at: what is clipped away counts as printed. */
 export function inkOf(items: readonly Item[]): readonly InkShape[] {
 	return flatten(items).flatMap(({ item }) => {
-		if (item.kind === 'text') return shape([closed(textBox(item) ?? [])], true, 0)
+		if (item.kind === 'text') return shape([closed(textBox(item) ?? [])], true, item.role, 0)
 		if (!item.stroke && item.fill === undefined) return []
 		const lines = polylinesOf(item.segments, TOLERANCE_MM)
 		const filled = item.fill !== undefined
 		return shape(
 			lines.map((one) => (one.closed || filled ? closed(one.points) : one.points)),
 			filled,
+			item.role,
 			(item.stroke?.widthMm ?? 0) / 2,
 		)
 	})
@@ -44,14 +46,32 @@ export function inkOf(items: readonly Item[]): readonly InkShape[] {
 /** The ink turned about the origin. */
 export function turnInk(ink: readonly InkShape[], angle: number): readonly InkShape[] {
 	if (angle === 0) return ink
-	const placing = { at: { x: 0, y: 0 }, angle }
-	return ink.flatMap(({ lines, filled, reachMm }) =>
+	const { cos, sin } = turnOf(angle)
+	const turned = ({ x, y }: PlanePoint): PlanePoint => ({ x: x * cos - y * sin, y: x * sin + y * cos })
+	return ink.flatMap(({ lines, filled, role, reachMm }) =>
 		shape(
-			lines.map((points) => points.map((p) => movePoint(p, placing))),
+			lines.map((points) => points.map(turned)),
 			filled,
+			role,
 			reachMm,
 		),
 	)
+}
+
+/** The ink near the box, lines reduced to the stretches that come near it: for asking many times in a small place. */
+export function inkNear(ink: readonly InkShape[], box: Box): readonly InkShape[] {
+	return ink.flatMap((one) => {
+		if (!overlaps(one.box, box)) return []
+		if (one.filled) return [one]
+		const near = grown(box, one.reachMm)
+		const lines = one.lines.flatMap((points) =>
+			points.flatMap((b, i) => {
+				const a = points[i - 1]
+				return a && segmentMeetsBox(a, b, near) ? [[a, b]] : []
+			}),
+		)
+		return shape(lines, false, one.role, one.reachMm)
+	})
 }
 
 /** Does the straight line between two points touch the box? Liang and Barsky, ACM TOG 3 (1984). */

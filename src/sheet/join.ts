@@ -2,7 +2,7 @@
 import { overlaps } from '../drawing/box.ts'
 import type { Box } from '../drawing/drawing.ts'
 import type { PlanePoint } from '../plane/point.ts'
-import { hasInk, type InkShape } from './ink.ts'
+import { hasInk, type InkShape, inkNear } from './ink.ts'
 import { OVERLAP_MM, type Tile } from './tile.ts'
 
 /** Two neighbours: `first` is left of or above `second`. In the turned piece's coordinates. */
@@ -19,6 +19,8 @@ export interface Join {
 	readonly marks: readonly PlanePoint[]
 	/** middles of the combs, on the mating line; none where there is no room for one */
 	readonly combs: readonly PlanePoint[]
+	/** the piece's ink on the strip */
+	readonly ink: readonly InkShape[]
 }
 
 /** Half a register mark across the join: as large as the strip allows, with a mm to spare. */
@@ -152,12 +154,12 @@ export function joinsOf(tiles: readonly Tile[], ink: readonly InkShape[]): reado
 			)
 			if (!second) return []
 			const strip = upright ? { ...first.window, minX: second.window.minX } : { ...first.window, maxY: second.window.maxY }
-			const near = ink.filter(({ box }) => overlaps(box, strip))
+			const near = inkNear(ink, strip)
 			const base = { first, second, upright, strip }
 			const { from, to } = spanOf(base)
 			const marks = marksOf(near, base)
 			const line = [onJoin(base, from + LINE_END_MM), onJoin(base, to - LINE_END_MM)] as const
-			return [{ ...base, line, marks, combs: combsOf(near, base, marks) }]
+			return [{ ...base, line, marks, combs: combsOf(near, base, marks), ink: near }]
 		}),
 	)
 }

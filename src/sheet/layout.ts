@@ -74,7 +74,7 @@ function tiledSet(plan: Extract<PiecePlan, { how: 'tiled' }>): SheetSet {
 			laid: [
 				{ shape, angle, shift: { x: arrangement.live.minX - tile.window.minX, y: arrangement.live.minY - tile.window.minY } },
 			],
-			tile: { tiled, tile, joins: joins.filter(({ first, second }) => first === tile || second === tile), nameOf },
+			tile: { tile, joins: joins.filter(({ first, second }) => first === tile || second === tile), nameOf },
 			notes: [whole ? `In one piece it goes on ${whole.name}.` : 'It goes on no sheet or roll in one piece.'],
 		}),
 	)

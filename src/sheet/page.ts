@@ -8,7 +8,6 @@ import { checkSquare, notesFit } from './checkSquare.ts'
 import type { Join } from './join.ts'
 import { KINDS, notesOf } from './notes.ts'
 import type { Laid } from './pack.ts'
-import type { Tiled } from './plan.ts'
 import { joinItems, READING_JOINS } from './register.ts'
 import type { Placement, Sheet, SheetJoin } from './sheets.ts'
 import type { Tile } from './tile.ts'
@@ -16,7 +15,6 @@ import { type BlockText, blockFits, titleBlock } from './titleBlock.ts'
 
 /** A tile of a piece on this sheet, and its joins. */
 export interface PageTile {
-	readonly tiled: Tiled
 	readonly tile: Tile
 	readonly joins: readonly Join[]
 	/** the sheet of another tile */
@@ -78,11 +76,11 @@ function placed({ shape, angle, shift }: Laid, page: Page): GroupItem {
 	}
 }
 
-function registerGroup({ tiled, tile, joins, nameOf }: PageTile, name: string, shift: PlanePoint): GroupItem {
+function registerGroup({ tile, joins, nameOf }: PageTile, name: string, shift: PlanePoint): GroupItem {
 	const items = joins.flatMap((join) => {
 		const first = join.first === tile
 		const names = { own: name, other: nameOf(first ? join.second : join.first) }
-		return joinItems(join, first ? 'first' : 'second', names, tiled.ink, shift)
+		return joinItems(join, first ? 'first' : 'second', names, shift)
 	})
 	return { kind: 'group', id: 'register', title: 'Register marks', items }
 }

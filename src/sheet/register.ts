@@ -5,7 +5,7 @@ import { textBox, textWidth } from '../drawing/metrics.ts'
 import { line } from '../drawing/path.ts'
 import { movePoint, moveText, type Placing } from '../drawing/place.ts'
 import type { PlanePoint } from '../plane/point.ts'
-import { hasInk, type InkShape } from './ink.ts'
+import { hasInk } from './ink.ts'
 import { boxesOf, clearSpan, type Join, MARK_ALONG_MM, MARK_ARM_MM, nearestFree, onJoin } from './join.ts'
 
 const COLOUR = '#000000'
@@ -51,7 +51,7 @@ export const READING_JOINS: readonly string[] = [
 ]
 
 /** The words along the join, on the given side of the mating line, clear of marks and ink; undefined where there is no room. */
-function nameText(join: Join, text: string, side: 1 | -1, ink: readonly InkShape[]): TextItem | undefined {
+function nameText(join: Join, text: string, side: 1 | -1): TextItem | undefined {
 	const span = clearSpan(join)
 	const half = textWidth(text, { sizeMm: NAME_SIZE_MM }) / 2
 	const room = { from: span.from + half + 1, to: span.to - half - 1 }
@@ -74,7 +74,7 @@ function nameText(join: Join, text: string, side: 1 | -1, ink: readonly InkShape
 	const taken = boxesOf(join).map((box) => grown(box, 1))
 	const free = (along: number) => {
 		const box = boxOf(textBox(item(along)) ?? [])
-		return box !== undefined && !hasInk(ink, box) && !taken.some((other) => overlaps(other, box))
+		return box !== undefined && !taken.some((other) => overlaps(other, box)) && !hasInk(join.ink, box)
 	}
 	const at = nearestFree((room.from + room.to) / 2, room, free)
 	return free(at) ? item(at) : undefined
@@ -88,11 +88,9 @@ export function joinItems(
 	join: Join,
 	which: 'first' | 'second',
 	names: { readonly own: string; readonly other: string },
-	ink: readonly InkShape[],
 	shift: PlanePoint,
 ): readonly Item[] {
 	const placing: Placing = { at: shift, angle: 0 }
-	const near = ink.filter(({ box }) => overlaps(box, join.strip))
 	const pair = which === 'first' ? `${names.own} ${names.other}` : `${names.other} ${names.own}`
 	const [from, to] = join.line
 	const mating: PathItem = {
@@ -107,7 +105,7 @@ export function joinItems(
 	const outward = (which === 'first') === join.upright ? 1 : -1
 	const name = [`joins sheet ${names.other} here: ${long}`, short]
 		.flatMap((words) => [outward, -outward].map((side) => ({ words, side: side as 1 | -1 })))
-		.reduce<TextItem | undefined>((found, { words, side }) => found ?? nameText(join, words, side, near), undefined)
+		.reduce<TextItem | undefined>((found, { words, side }) => found ?? nameText(join, words, side), undefined)
 	const marks = join.marks.map((p, index) => mark(join, p, placing, `register mark ${pair} ${index + 1}`))
 	const combs = join.combs.map((p, index) => comb(join, p, placing, `comb ${pair} ${index + 1}`))
 	return [mating, ...marks, ...combs, ...(name ? [moveText(name, placing)] : [])]

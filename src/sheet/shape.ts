@@ -1,9 +1,7 @@
 /** What of a piece matters to where it is laid: its extent, its ink, its working edges and the marks that no join should run through. */
-import { boxOf, corners, grown } from '../drawing/box.ts'
-import type { Box, Item } from '../drawing/drawing.ts'
-import { textBox } from '../drawing/metrics.ts'
-import { flatten, turnOf } from '../drawing/place.ts'
-import { polylinesOf } from '../drawing/polylines.ts'
+import { boxOf, corners, grown, unionBox } from '../drawing/box.ts'
+import type { Box } from '../drawing/drawing.ts'
+import { turnOf } from '../drawing/place.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { simplify } from '../plane/simplify.ts'
 import type { Piece } from '../template/piece.ts'
@@ -21,11 +19,18 @@ export interface Turn {
 	readonly box: Box
 }
 
+export interface Rim {
+	readonly points: readonly PlanePoint[]
+	/** half the width of the stroke */
+	readonly reachMm: number
+}
+
 export interface PieceShape {
 	readonly piece: Piece
+	/** lines simplified: which sheet they are on is all that is asked of them */
 	readonly ink: readonly InkShape[]
-	/** corners of the ink's hull, strokes with their width */
-	readonly hull: readonly PlanePoint[]
+	/** hulls of all that is printed with the same width of stroke */
+	readonly rims: readonly Rim[]
 	/** turns worth trying, the plainest first, with the box round the ink; half of them, as a box may also lie on its side */
 	readonly turns: readonly Turn[]
 	/** working edges, simplified */
@@ -38,44 +43,52 @@ export interface PieceShape {
 
 /** Working edges and outlines are asked which sheet they are on: a tenth of a mm decides nothing. */
 const ROUGH_MM = 0.1
+/** Shorter lines are not worth simplifying. */
+const LONG = 8
 /** A mating line keeps this far from words, and this far from ticks: they may stand a millimetre apart. */
 const TEXT_CLEAR_MM = 1
 const TICK_CLEAR_MM = 0.35
 const MARK_ROLES: ReadonlySet<string> = new Set(['tick', 'bar', 'label'])
 
-function marksOf(items: readonly Item[]): readonly Mark[] {
-	return flatten(items).flatMap(({ item }): readonly Mark[] => {
-		if (!MARK_ROLES.has(item.role)) return []
-		if (item.kind === 'text') {
-			const box = textBox(item)
-			return box ? [{ points: box, clearMm: TEXT_CLEAR_MM }] : []
-		}
-		const points = polylinesOf(item.segments, ROUGH_MM).flatMap((line) => line.points)
-		return points.length > 0 ? [{ points, clearMm: TICK_CLEAR_MM }] : []
+/** What is filled among them is words. */
+const marksOf = (ink: readonly InkShape[]): readonly Mark[] =>
+	ink.flatMap(({ lines, filled, role }) => {
+		if (!MARK_ROLES.has(role)) return []
+		return [{ points: lines.flat(), clearMm: filled ? TEXT_CLEAR_MM : TICK_CLEAR_MM }]
 	})
-}
 
 export function shapeOf(piece: Piece): PieceShape {
 	const ink = inkOf(piece.items)
-	const rim = hull(ink.length > 0 ? ink.flatMap(rimOf) : corners(piece.bounds))
+	const rims = ink.length > 0 ? rimsOf(ink) : [{ points: corners(piece.bounds), reachMm: 0 }]
+	const turns = turnsToTry(rims.flatMap(({ points }) => points))
 	return {
 		piece,
-		ink,
-		hull: rim,
-		turns: turnsToTry(rim).map((angle) => ({ angle, box: boxOf(turnPoints(rim, angle)) ?? piece.bounds })),
+		ink: ink.map((one) => ({ ...one, lines: one.lines.map((line) => (line.length > LONG ? simplify(line, ROUGH_MM) : line)) })),
+		rims,
+		turns: turns.map((angle) => ({ angle, box: turnedRims(rims, angle) ?? piece.bounds })),
 		working: piece.working.map((line) => simplify(line, ROUGH_MM)),
-		marks: marksOf(piece.items),
+		marks: marksOf(ink),
 		outline: piece.knife.map((loop) => simplify(loop, ROUGH_MM, true)),
 	}
 }
 
-/** Points that the hull of a shape's ink has its corners among. */
-function rimOf({ lines, reachMm, box }: InkShape): readonly PlanePoint[] {
-	// a short mark has no inside to look into
-	if (lines.length === 1 && (lines[0]?.length ?? 0) <= 2) return corners(box)
-	const points = hull(lines.flat())
-	return reachMm > 0 ? points.flatMap((p) => corners(grown({ minX: p.x, minY: p.y, maxX: p.x, maxY: p.y }, reachMm))) : points
+function rimsOf(ink: readonly InkShape[]): readonly Rim[] {
+	const byReach = new Map<number, PlanePoint[]>()
+	for (const { lines, reachMm } of ink) {
+		const points = byReach.get(reachMm) ?? []
+		for (const line of lines) for (const p of line) points.push(p)
+		byReach.set(reachMm, points)
+	}
+	return [...byReach].map(([reachMm, points]) => ({ points: hull(points), reachMm }))
 }
+
+const turnedRims = (rims: readonly Rim[], angle: number): Box | undefined =>
+	unionBox(
+		rims.map(({ points, reachMm }) => {
+			const box = boxOf(turnPoints(points, angle))
+			return box && grown(box, reachMm)
+		}),
+	)
 
 export function turnPoints(points: readonly PlanePoint[], angle: number): readonly PlanePoint[] {
 	if (angle === 0) return points
@@ -83,5 +96,5 @@ export function turnPoints(points: readonly PlanePoint[], angle: number): readon
 	return points.map(({ x, y }) => ({ x: x * cos - y * sin, y: x * sin + y * cos }))
 }
 
-/** The box round the piece's ink once it is turned; strokes that lean are taken a little wider than they are. */
-export const turnedBox = ({ hull, piece }: PieceShape, angle: number): Box => boxOf(turnPoints(hull, angle)) ?? piece.bounds
+/** The box round the piece's ink, strokes with their width, once it is turned. */
+export const turnedBox = ({ rims, piece }: PieceShape, angle: number): Box => turnedRims(rims, angle) ?? piece.bounds

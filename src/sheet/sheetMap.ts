@@ -35,12 +35,13 @@ const LEAST_BESIDE = 10
 
 interface Set {
 	readonly parts: number
-	readonly items: readonly Item[]
+	/** drawn only when the scale is settled */
+	readonly items: () => readonly Item[]
 }
 
 /** As many of the parts as go into the box at 1 : n, in rows from the top. */
 function setParts(parts: readonly MapPart[], box: Box, n: number): Set {
-	const items: Item[] = []
+	const drawn: (() => readonly Item[])[] = []
 	let [x, y, rowHeight, done] = [box.minX, box.maxY, 0, 0]
 	for (const part of parts) {
 		const width = Math.max(LEAST_WIDTH_MM, part.widthMm / n)
@@ -52,12 +53,13 @@ function setParts(parts: readonly MapPart[], box: Box, n: number): Set {
 			rowHeight = 0
 		}
 		if (width > boxWidth(box) || y - height < box.minY) break
-		items.push(...partItems(part, { x, y: y - height }, n, lines))
+		const at = { x, y: y - height }
+		drawn.push(() => partItems(part, at, n, lines))
 		x += width + GAP_MM
 		rowHeight = Math.max(rowHeight, height)
 		done++
 	}
-	return { parts: done, items }
+	return { parts: done, items: () => drawn.flatMap((draw) => draw()) }
 }
 
 function partItems(part: MapPart, at: PlanePoint, n: number, lines: readonly string[]): readonly Item[] {
@@ -155,7 +157,7 @@ export function mapBeside(parts: readonly MapPart[], box: Box): GroupItem | unde
 	if (boxWidth(box) < 2 * LEAST_WIDTH_MM || boxHeight(box) < 2 * LEAST_WIDTH_MM) return undefined
 	for (const n of SCALES.filter((scale) => scale <= LEAST_BESIDE)) {
 		const set = setParts(parts, below(box), n)
-		if (set.parts === parts.length) return group(set.items, box, n)
+		if (set.parts === parts.length) return group(set.items(), box, n)
 	}
 	return undefined
 }
@@ -166,15 +168,15 @@ const FULL_AT = 20
 /** The map on sheets of its own, at the clearest scale at which one holds all, or 1 : 20 over several; smaller only for a huge piece. */
 export function mapSheets(parts: readonly MapPart[], box: Box): readonly GroupItem[] {
 	for (const n of SCALES) {
-		const groups: GroupItem[] = []
+		const sets: Set[] = []
 		let done = 0
 		while (done < parts.length) {
 			const set = setParts(parts.slice(done), below(box), n)
 			if (set.parts === 0) break
-			groups.push(group(set.items, box, n))
+			sets.push(set)
 			done += set.parts
 		}
-		if (done === parts.length && (groups.length === 1 || n >= FULL_AT)) return groups
+		if (done === parts.length && (sets.length === 1 || n >= FULL_AT)) return sets.map((set) => group(set.items(), box, n))
 	}
 	return []
 }

@@ -109,25 +109,23 @@ export function joinsAt(lines: readonly (readonly PlanePoint[])[], axis: 'x' | '
 	let joins = 0
 	for (const points of lines) {
 		let [run, crossings] = [0, 0]
-		const end = () => {
-			joins += Math.max(crossings, Math.round(run / OVERLAP_MM))
-			run = 0
-			crossings = 0
-		}
 		for (let i = 1; i < points.length; i++) {
 			const [p, q] = [points[i - 1] as PlanePoint, points[i] as PlanePoint]
 			const [a, b] = [p[axis], q[axis]]
-			if (Math.max(a, b) < low || Math.min(a, b) > high) {
-				end()
-				continue
+			const near = (a > low || b > low) && (a < high || b < high)
+			if (near) {
+				const inside = Math.min(high, Math.max(a, b)) - Math.max(low, Math.min(a, b))
+				const length = Math.hypot(q.x - p.x, q.y - p.y)
+				run += a === b ? length : (length * inside) / Math.abs(b - a)
+				if (a < cut !== b < cut) crossings++
 			}
-			const length = Math.hypot(q.x - p.x, q.y - p.y)
-			const inside = Math.min(high, Math.max(a, b)) - Math.max(low, Math.min(a, b))
-			run += a === b ? length : (length * inside) / Math.abs(b - a)
-			if (a < cut !== b < cut) crossings++
-			if (b < low || b > high) end()
+			// the line leaves the overlap, or ends in it
+			if (run > 0 && (!near || b <= low || b >= high || i === points.length - 1)) {
+				joins += Math.max(crossings, Math.round(run / OVERLAP_MM))
+				run = 0
+				crossings = 0
+			}
 		}
-		end()
 	}
 	return joins
 }

@@ -141,12 +141,13 @@ test('until a stage stops there', () => {
 describe('one panel of several', () => {
 	const strip = (r: Result, id: string) => {
 		const panel = r.panels.find((p) => p.id === id)
-		// Piece numbers tell the order of the panels; nothing else may.
-		return bytes({
+		// Piece numbers and pointers into the job tell the order of the panels; nothing else may.
+		const plain = bytes({
 			...panel,
 			problems: [],
 			pieces: panel?.pieces?.map((p) => ({ ...p, number: 0, items: p.items.length, bounds: 0 })),
 		})
+		return plain.replace(/\/panels\/\d+\//g, '/panels/n/')
 	}
 
 	test('that fails leaves the rest as they were', () => {

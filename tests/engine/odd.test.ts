@@ -256,7 +256,7 @@ test.each([
 
 test('what is wrong is said where it is', () => {
 	const said = (panel: PanelInput) => compute(jobOf([{ found: guard(), ...panel }]), defaultShop(), { until: 'scheme' }).problems
-	expect(said(jobs['a stripe wider than the panel'] as PanelInput).map((p) => p.path)).toContain('/panels/0/stripes/0')
+	expect(said(jobs['a stripe wider than the panel'] as PanelInput).map((p) => p.path)).toContain('/panels/0/stripes/0/bands/0')
 	expect(
 		said(jobs['a stripe far off its line'] as PanelInput).some(
 			(p) => p.path.startsWith('/panels/0/stripes/0') && p.severity === 'error',

@@ -77,7 +77,13 @@ const SMALL: readonly (readonly [string, Piece])[] = [
 	['a T of 420', tee(420)],
 	['an L of 330', ell],
 	['a field of 250', wavySquare(1, 250)],
-	['a bent guide of 380', bentGuide(1, 380, 700)],
+	[
+		'a bent guide of 380',
+		{
+			...bentGuide(1, 380, 700),
+			items: bentGuide(1, 380, 700).items.filter((item) => item.kind !== 'path' || item.role !== 'bar'),
+		},
+	],
 ]
 
 /** Every turn by 5 degrees, every way of sharing out the sheet, every place of the grid by 4 mm. */
