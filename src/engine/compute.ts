@@ -94,15 +94,7 @@ export function printsOn(
 function sheetsOf(pieces: readonly Piece[], job: Job, shop: Shop, revision: string, options: ComputeOptions) {
 	const stock = printsOn(shop, options)
 	// Pieces follow from the job and the shop: hashing every point of them again would cost more than the sheets.
-	const key = keyOf(
-		'sheets',
-		job,
-		shop,
-		stock,
-		shop.papers,
-		options.version,
-		options.mirrored,
-	)
+	const key = keyOf('sheets', job, shop, stock, options.version, options.mirrored)
 	const layout = options.mirrored ? layoutMirrored : layoutSheets
 	return cached(options.cache, key, () =>
 		layout(pieces, {

@@ -26,7 +26,7 @@ export const APART_MM = 4
 /** More pieces than this on a sheet are not found again. */
 const MOST_PIECES = 24
 /** A leaning box must be this much smaller before a piece is not laid as drawn. */
-const LEAN_WORTH = 0.75
+const LEAN_WORTH = 0.9
 /** The height of a roll's packing before it is cut: longer is out of reach on a bench. */
 const ROLL_MM = 1000
 
