@@ -4,6 +4,7 @@ import type { Job } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import { layoutSheets } from '../sheet/layout.ts'
 import { layoutMirrored } from '../sheet/mirrored.ts'
+import type { PlanCache } from '../sheet/plan.ts'
 import type { Margins } from '../sheet/printer.ts'
 import type { Sheets } from '../sheet/sheets.ts'
 import type { Piece } from '../template/piece.ts'
@@ -96,10 +97,13 @@ function sheetsOf(pieces: readonly Piece[], job: Job, shop: Shop, revision: stri
 	// Pieces follow from the job and the shop: hashing every point of them again would cost more than the sheets.
 	const key = keyOf('sheets', job, shop, stock, options.version, options.mirrored)
 	const layout = options.mirrored ? layoutMirrored : layoutSheets
+	// How each piece is laid, by the piece itself: those of panels that did not change are laid as before.
+	const plans = options.cache && cached(options.cache, 'plans', (): PlanCache => new WeakMap())
 	return cached(options.cache, key, () =>
 		layout(pieces, {
 			...stock,
 			papers: shop.papers,
+			...(plans ? { cache: plans } : {}),
 			job: { title: job.title, revision, unit: job.unit },
 			...(options.version ? { version: options.version } : {}),
 		}),

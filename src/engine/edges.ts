@@ -55,7 +55,7 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 		const through = throughOf(input, edge, marks)
 		const outcome = fitEdge(input.chart, {
 			id: edge.id,
-			panel: input.panel.id,
+			panel: input.panel,
 			...(sides.length === 1 ? { side: sides[0] as Side } : {}),
 			path,
 			marks: through,

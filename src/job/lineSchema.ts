@@ -49,7 +49,13 @@ export function lineSchemas(unit: Unit) {
 		z.strictObject({ shape: z.literal('square') }),
 		z.strictObject({
 			shape: z.literal('raked'),
-			angleDeg: z.number().min(10).max(170).describe('Between the line and the end; 90 is square.'),
+			angleDeg: z
+				.number()
+				.min(10)
+				.max(170)
+				.describe(
+					'Between the line, led on, and the end, on the side of the band: 90 is square, under 90 makes the far edge the longer one.',
+				),
 		}),
 		z.strictObject({ shape: z.literal('pointed'), length: positive('Length over which the sides come together.') }),
 		z.strictObject({ shape: z.literal('rounded') }),
@@ -61,7 +67,9 @@ export function lineSchemas(unit: Unit) {
 		edge: id.describe('The line that it is laid off.'),
 		lay: z
 			.enum(['inboard', 'outboard', 'centred', 'front', 'rear'])
-			.describe('Towards the baseline, away from it, or half to each side; front or rear where the line crosses the centreline.'),
+			.describe(
+				'Towards the baseline, away from it, or half to each side (inside or outside of a closed line); front or rear where the line crosses the centreline.',
+			),
 		offset: any('From the line to the near edge of the first band.').default(0),
 		bands: z
 			.array(z.union([z.strictObject({ paint: id, width }), z.strictObject({ gap: notNegative('Gap between bands.') })]))

@@ -4,6 +4,8 @@ export type Severity = 'error' | 'warning' | 'note'
 export interface Place {
 	readonly panel: string
 	readonly side?: string
+	/** which side of the baseline, on a panel of one side */
+	readonly line?: 'above' | 'below'
 	readonly s?: number
 	readonly g?: number
 }

@@ -4,13 +4,15 @@ import { shoot } from '../chart/geodesic.ts'
 import { beyond } from '../chart/limits.ts'
 import { nearestOn } from '../chart/nearest.ts'
 import type { ChartCubic, ChartPoint, Curve } from '../chart/point.ts'
+import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
+import type { Panel } from '../job/schema.ts'
 import { pulledRun, type Run, smoothRing, smoothRun, straightOn, type Through } from './run.ts'
 
 /** What one line is made from: its marks in order, on the chart. */
 export interface EdgeInput {
 	readonly id: string
-	readonly panel: string
+	readonly panel: Panel
 	readonly side?: string
 	/** JSON pointer to the edge */
 	readonly path: string
@@ -41,7 +43,7 @@ const MAX_STEPS = 600
 /** One line of the scheme: smooth and pulled runs between corners, led on where it runs off the panel. */
 export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 	const problems: Problem[] = []
-	const place = { panel: input.panel, ...(input.side ? { side: input.side } : {}) }
+	const place = (p: ChartPoint | undefined) => (p ? placeOn(input.panel, p, input.side) : { panel: input.panel.id })
 	const runs = input.marks.some((m) => apart(chart, input.marks[0] as Through, m) > LEAST_MM) ? fitRuns(chart, input) : undefined
 	if (!runs) {
 		return {
@@ -50,7 +52,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 					code: 'EDGE_NOT_FOUND',
 					severity: 'error',
 					path: input.path,
-					place,
+					place: place(undefined),
 					found: `no line could be led through the marks of ${input.id}`,
 					expected: 'marks in order along the line, apart from each other, within the reach of the baseline',
 					fix: 'look at the order of the marks and at their stations',
@@ -72,7 +74,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 			code: 'EDGE_ODD_MARK',
 			severity: 'warning',
 			path: pathOf(i),
-			place: { ...place, ...unsigned(input.marks[i]?.at) },
+			place: place(input.marks[i]?.at),
 			found: `mark ${key} stands ${mm(offMm)} off the line that the other marks make`,
 			expected: `at most ${mm(limitMm)} by chance`,
 			fix: `read ${key} again, or say that the line has a corner there`,
@@ -88,7 +90,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 				code: 'EDGE_LEAVES_MARK',
 				severity: 'warning',
 				path: pathOf(i),
-				place: { ...place, ...unsigned(m.at) },
+				place: place(m.at),
 				found: `the line passes ${mm(offMm)} from mark ${m.key}`,
 				expected: `at most ${mm(m.tolerance)}`,
 				fix: `read ${m.key} again, give it a larger tolerance, or say that the line has a corner there`,
@@ -104,7 +106,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 			code: 'CHART_LIMIT',
 			severity: 'error',
 			path: input.path,
-			place: { ...place, ...unsigned(over.p) },
+			place: place(over.p),
 			found: `the line ${input.id} goes ${mm(over.by)} beyond where this baseline can measure`,
 			expected: `at most there: ${chart.limitReason}`,
 			fix: 'measure this part from a second baseline, or capture more of the panel',
@@ -117,7 +119,6 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 const apart = (chart: Chart, { at: p }: Through, { at: q }: Through) =>
 	Math.hypot((q.s - p.s) * chart.metric((p.s + q.s) / 2, (p.g + q.g) / 2).j, q.g - p.g)
 const mm = (x: number) => `${Math.abs(x).toFixed(1)} mm`
-const unsigned = (p: ChartPoint | undefined) => (p ? { s: p.s, g: Math.abs(p.g) } : {})
 
 interface Stretch {
 	readonly by: 'smooth' | 'pulled'

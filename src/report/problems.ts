@@ -25,13 +25,13 @@ function whereInFile({ file, line, column }: Problem): string {
 }
 
 /** "tank, left, station 120.0 mm, girth 46.5 mm" */
-export function sayPlace({ panel, side, s, g }: Place, unit: Unit): string {
+export function sayPlace({ panel, side, line, s, g }: Place, unit: Unit): string {
 	const length = (mm: number) => formatLength(mm, unit).text
 	const parts = [
 		panel,
 		side,
 		s === undefined ? undefined : `station ${length(s)}`,
-		g === undefined ? undefined : `girth ${length(g)}`,
+		g === undefined ? undefined : `girth ${length(g)}${line ? ` ${line}` : ''}`,
 	]
 	return parts.filter((part) => part !== undefined && part !== '').join(', ')
 }

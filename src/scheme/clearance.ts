@@ -2,10 +2,12 @@ import type { Chart } from '../chart/chart.ts'
 import { beyond } from '../chart/limits.ts'
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
+import { placeOn } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
+import type { Panel } from '../job/schema.ts'
 import { areaOf, intersect, subtract } from '../plane/region.ts'
 import type { PanelArea } from './outline.ts'
-import { placeOn, type Side } from './side.ts'
+import type { Side } from './side.ts'
 
 /** Less than this is rounding of outlines, not a place where two things meet, mm^2. */
 const LEAST_AREA = 0.02
@@ -27,13 +29,13 @@ export interface Placed {
 /** Crossings, gaps narrower than `gapMm`, and bands outside the panel or beyond where its baseline measures. */
 export function clearances(
 	chart: Chart,
-	panel: string,
+	panel: Panel,
 	bands: readonly Placed[],
 	area: PanelArea | undefined,
 	gapMm: number,
 ): Problem[] {
 	const problems: Problem[] = []
-	const place = (side: Side, p: ChartPoint) => placeOn(panel, side, p)
+	const place = (side: Side, p: ChartPoint) => placeOn(panel, p, side)
 	for (const band of bands) {
 		const over = band.region.flat().reduce<{ p: ChartPoint; by: number }>(
 			(worst, p) => {

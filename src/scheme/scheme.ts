@@ -7,6 +7,7 @@ import { parallelPoint } from '../chart/parallel.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline, toChart, toPlane } from '../chart/region.ts'
 import { constantWidth, type Width } from '../chart/width.ts'
+import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Field, Panel, Stripe, StripeEnd } from '../job/schema.ts'
 import { pointInRegion } from '../plane/polyline.ts'
@@ -15,7 +16,7 @@ import { type BandShape, CHORD_MM, layBand } from './band.ts'
 import { clearances, type Placed } from './clearance.ts'
 import { beside, type FieldBoundary, fieldRegion, isEmpty, middleOf } from './field.ts'
 import { type PanelArea, signedGirth } from './outline.ts'
-import { laySign, placeOn, type Side, sidesOf } from './side.ts'
+import { laySign, type Side, sidesOf } from './side.ts'
 import { breaksOf, scaled, sum, widthOf } from './width.ts'
 
 /** A line of the scheme as it lies on one side. */
@@ -100,7 +101,7 @@ export function layScheme(input: SchemeInput): Outcome<Scheme> {
 			)
 		}
 	})
-	problems.push(...clearances(input.chart, input.panel.id, placed, input.area, input.gapMm))
+	problems.push(...clearances(input.chart, input.panel, placed, input.area, input.gapMm))
 	const fields = input.panel.fields.flatMap((field, i) => placeField(input, field, bands, `${input.path}/fields/${i}`, problems))
 	return { value: { bands, fields }, problems }
 }
@@ -136,7 +137,7 @@ function layStripe(
 				code: 'CHART_LIMIT',
 				severity: 'error',
 				path: `${path}/bands/${k}`,
-				place: placeOn(panel.id, edge.side, lost.from),
+				place: placeOn(panel, lost.from, edge.side),
 				found: `${id} lies ${Number.isFinite(lost.by) ? `${lost.by.toFixed(0)} mm` : 'far'} beyond where this baseline can measure`,
 				expected: `at most there: ${chart.limitReason}`,
 				fix: 'look at the width and the offset of the stripe, or measure this part from a second baseline',
@@ -161,7 +162,7 @@ function layStripe(
 				code: all ? 'BAND_VANISHES' : 'BAND_TRIMMED',
 				severity: all ? 'error' : 'warning',
 				path: `${path}/bands/${k}`,
-				place: placeOn(panel.id, edge.side, trimmed.at),
+				place: placeOn(panel, trimmed.at, edge.side),
 				found: {
 					bend: `the line bends tighter there than the distance of ${id} off it, so an edge of the band ${all ? 'vanishes' : 'was cut short'}`,
 					crossing: `an edge of ${id} meets itself there and was cut`,

@@ -1,21 +1,12 @@
 import type { Chart } from '../chart/chart.ts'
 import { evaluate, frame, mirrored } from '../chart/curve.ts'
-import type { ChartPoint, Curve } from '../chart/point.ts'
+import type { Curve } from '../chart/point.ts'
 import { polyline, toPlane } from '../chart/region.ts'
-import type { Place } from '../job/problem.ts'
 import type { Hand, Panel, Stripe } from '../job/schema.ts'
 import { areaOf } from '../plane/region.ts'
 
 /** Which side of the vehicle something is on; 'both' lies across the centreline. */
 export type Side = 'left' | 'right' | 'both'
-
-/** A place for people: girth without its sign beside the side; what lies across the centreline is on the side of that place. */
-export const placeOn = (panel: string, side: Side, p: ChartPoint): Place => ({
-	panel,
-	side: side !== 'both' ? side : p.g < 0 ? 'left' : 'right',
-	s: p.s,
-	g: Math.abs(p.g),
-})
 
 /** The sides on which a line, stripe or field of this hand appears. */
 export function sidesOf(panel: Panel, hand: Hand | undefined): readonly Side[] {

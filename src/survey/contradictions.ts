@@ -1,10 +1,11 @@
 import type { Chart } from '../chart/chart.ts'
+import { placeOn } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import { listedShort } from '../job/say.ts'
 import type { Panel } from '../job/schema.ts'
 import { type Adjustment, adjust } from './adjust.ts'
 import type { Observation } from './observe.ts'
-import { mm, placeOf, sayReading } from './words.ts'
+import { mm, sayReading } from './words.ts'
 
 /** A standardised residual beyond this happens once in a thousand good readings (Baarda 1968, Publications on Geodesy 2-5). */
 export const FLAGGED = 3.29
@@ -34,7 +35,7 @@ export function contradictions(chart: Chart, panel: Panel, panelPath: string, ad
 		const slip = -fit.residuals[worst.i]! / worst.r
 		const first = worst.o.reading
 		const key = worst.o.keys[0]!
-		const sidePlace = placeOf(panel, places.get(key)!)
+		const sidePlace = placeOn(panel, places.get(key)!)
 		const spoken = spokenSlip(worst.o, slip)
 		problems.push({
 			code: 'READINGS_CONTRADICT',

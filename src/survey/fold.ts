@@ -1,8 +1,9 @@
+import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
 import { FLAGGED } from './contradictions.ts'
 import type { Mark, Survey } from './survey.ts'
-import { mm, placeOf } from './words.ts'
+import { mm } from './words.ts'
 
 /** One mark for both sides of a mirrored line: on a centreline panel as on the right, girth positive. */
 export interface FoldedMark extends Mark {
@@ -62,7 +63,7 @@ export function fold(survey: Survey, panel: Panel, panelPath: string): Outcome<F
 				code: 'SIDES_DIFFER',
 				severity: 'warning',
 				path: `${panelPath}/readings/${right.readings[0] ?? 0}`,
-				place: placeOf(panel, folded.at),
+				place: placeOn(panel, folded.at),
 				found: `${id}, which differs left from right by ${parts.join(' and ')}, more than the readings allow`,
 				expected: 'both sides alike, since the line is mirrored',
 				fix: `Measure left/${id} and right/${id} again; if they do differ, give each side its own line.`,

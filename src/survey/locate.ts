@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
+import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import { listed } from '../job/say.ts'
 import type { Panel } from '../job/schema.ts'
@@ -10,7 +11,7 @@ import { type Observation, observe } from './observe.ts'
 import { type NamedMark, type Resolved, refsOf, resolveReadings, splitRef } from './resolve.ts'
 import { startPlaces, type Unplaced } from './start.ts'
 import type { CheckedReading, Mark, MarkSide, Survey } from './survey.ts'
-import { mm, placeOf, sayPlace, sayReading } from './words.ts'
+import { mm, sayPlace, sayReading } from './words.ts'
 
 export interface SurveyInput {
 	readonly chart: Chart
@@ -96,7 +97,7 @@ function settle(
 			code: 'READING_BEYOND_PANEL',
 			severity: 'error',
 			path: `${panelPath}/readings/${o.reading.index}`,
-			place: placeOf(panel, places.get(o.keys[0]!)!),
+			place: placeOn(panel, places.get(o.keys[0]!)!),
 			found: `${sayReading(o.reading.reading, o.what)}, which runs where this panel is not known`,
 			expected: 'readings on the part of the panel that was given',
 			fix: 'Check the names of its marks, or give the shape of the panel further out.',
@@ -146,7 +147,7 @@ function unplacedProblem(panel: Panel, panelPath: string, resolved: Resolved, ma
 			code: 'MARK_AMBIGUOUS',
 			severity: 'error',
 			path,
-			place: { ...placeOf(panel, a!, mark.side) },
+			place: { ...placeOn(panel, a!, mark.side) },
 			found: `${mark.key}, which could be at ${listed(why.places.map((at) => sayPlace(panel, at)))}: ${sayAll(why.observations)} fit both`,
 			expected: 'one reading more that tells these places apart',
 			fix: eitherSide ? `Write left/${mark.id} or right/${mark.id} in its readings.` : next,
@@ -297,7 +298,7 @@ function beyondPanel(chart: Chart, panel: Panel, panelPath: string, survey: Surv
 			code: 'CHART_LIMIT',
 			severity: 'error',
 			path: mark.fixed ? `${panelPath}/datums` : `${panelPath}/readings/${mark.readings[0] ?? 0}`,
-			place: placeOf(panel, mark.at, mark.side),
+			place: placeOn(panel, mark.at, mark.side),
 			found: `${mark.fixed ? 'datum ' : ''}${mark.key} at ${sayPlace(panel, mark.at)}, beyond what is known of this panel`,
 			expected: along
 				? `a station from ${mm(chart.sMin)} to ${mm(chart.sMax)}`

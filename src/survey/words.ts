@@ -1,7 +1,5 @@
 import type { ChartPoint } from '../chart/point.ts'
-import type { Place } from '../job/problem.ts'
 import type { Panel, Reading } from '../job/schema.ts'
-import type { MarkSide } from './survey.ts'
 
 /** Phrases about marks and readings, in the words of the bench. */
 
@@ -15,10 +13,6 @@ export function girthSide(panel: Panel, g: number): 'left' | 'right' | 'above' |
 /** "station 120.0 mm, 46.5 mm right" */
 export function sayPlace(panel: Panel, at: ChartPoint): string {
 	return `station ${mm(at.s)}, ${mm(Math.abs(at.g))} ${girthSide(panel, at.g)}`
-}
-
-export function placeOf(panel: Panel, at: ChartPoint, side?: MarkSide): Place {
-	return { panel: panel.id, side: panel.hand === 'centre' ? girthSide(panel, at.g) : side, s: at.s, g: Math.abs(at.g) }
 }
 
 /** "the tape from u3 to stud" */

@@ -37,7 +37,7 @@ export function mark(key: string, s: number, g: number, more: Partial<Through> =
 export function edgeInput(marks: readonly Through[], more: Partial<EdgeInput> = {}): EdgeInput {
 	return {
 		id: 'edge',
-		panel: 'panel',
+		panel: { id: 'panel', hand: 'centre' } as EdgeInput['panel'],
 		path: '/panels/0/edges/0',
 		marks,
 		closed: false,

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest'
 import type { Chart } from '../../src/chart/chart.ts'
 import { beyond } from '../../src/chart/limits.ts'
 import type { ChartPoint, SpacePoint } from '../../src/chart/point.ts'
-import type { Capture } from '../../src/job/schema.ts'
+import type { Capture, Panel } from '../../src/job/schema.ts'
 import { fitEdge } from '../../src/line/edge.ts'
 import { chartOf, handsOf } from '../../src/panel/shape.ts'
 
@@ -177,7 +177,7 @@ describe('where a chart ends', () => {
 		})
 		const outcome = fitEdge(chart, {
 			id: 'upper',
-			panel: 'p',
+			panel: { id: 'p', hand: 'centre' } as Panel,
 			side: 'right',
 			path: '/panels/0/edges/0',
 			marks: [mark('a', { s: 0, g: 20 }), mark('b', { s: 20, g: 50 }), mark('c', { s: 40, g: 80 })],
