@@ -1,5 +1,6 @@
 /** The few things that the command line asks of a file system, so that tests can give it one that fails. */
 import { access, constants, lstat, mkdir, open, readdir, readFile, realpath, rename, rm, rmdir, stat } from 'node:fs/promises'
+import { dirname, resolve } from 'node:path'
 
 export interface Disk {
 	/** what a path is, links followed */
@@ -46,7 +47,7 @@ export const nodeDisk: Disk = {
 		return entries.map((entry) => (entry.isDirectory() ? `${entry.name}/` : entry.name)).sort()
 	},
 	async makeFolder(path) {
-		await mkdir(path, { recursive: true })
+		await makeFolders(path)
 	},
 	async writeNew(path, bytes) {
 		const file = await open(path, 'wx')
@@ -74,3 +75,24 @@ export const nodeDisk: Disk = {
 	removeTree: (path) => rm(path, { recursive: true, force: true }),
 	real: (path) => realpath(path),
 }
+
+/**
+ * A folder and those above it that are missing, from the top down. (Node's own recursive mkdir goes round for ever where a
+ * file system answers "no such folder" to every attempt.)
+ */
+async function makeFolders(path: string): Promise<void> {
+	const missing: string[] = []
+	for (let at = resolve(path); !(await isFolder(at)) && at !== dirname(at); at = dirname(at)) missing.push(at)
+	for (const at of missing.reverse()) {
+		await mkdir(at).catch(async (error) => {
+			// Another run may have made it meanwhile.
+			if (!(await isFolder(at))) throw error
+		})
+	}
+}
+
+const isFolder = (path: string): Promise<boolean> =>
+	stat(path).then(
+		(found) => found.isDirectory(),
+		() => false,
+	)

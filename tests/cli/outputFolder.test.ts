@@ -261,3 +261,8 @@ test('a manifest that names files outside its folder takes nothing with it', asy
 	expect(await write(out, SECOND)).toEqual([])
 	expect(filesBelow(folder)).toEqual({ ...asFiles(SECOND, 'out/'), 'precious.txt': 'mine' })
 })
+
+test.runIf(process.platform === 'linux')('a folder that can never be made is a failure, not an endless attempt', async () => {
+	// procfs answers ENOENT to every mkdir, which Node's recursive one repeats for ever.
+	await expect(nodeDisk.makeFolder('/proc/no-such-place/out')).rejects.toThrow()
+})
