@@ -17,6 +17,8 @@ const LOOKS = 8
 const CANDIDATES = 3
 /** The rough looks go by the metric half-way: good to a few percent, so what is farther than this is not followed up. */
 const ROUGH_SHARE = 1.1
+/** J changes by no more than this factor between p and what is nearest to it, so that a cubic farther off is not looked at. */
+const FAR_SHARE = 2.5
 /** Steps of the safeguarded secant: halving alone would need 30 to a millionth of a cubic. */
 const MAX_STEPS = 40
 /** A foot this near moves the distance by less than 1e-10 mm, since the distance is stationary there. */
@@ -31,8 +33,18 @@ export function nearest(chart: Chart, curve: Curve, p: ChartPoint): Nearest | un
 export function nearestOn(chart: Chart, curve: Curve): (p: ChartPoint) => Nearest | undefined {
 	const places = curve.cubics.map((cubic) => Array.from({ length: LOOKS + 1 }, (_, k) => evaluateCubic(cubic, k / LOOKS).at))
 	return (p) => {
+		// By the metric at p alone, three places of each cubic and the spread of its looks: which cubics can be meant at all.
+		const { j: here } = chart.metric(p.s, p.g)
+		const cheap = (q: ChartPoint) => Math.hypot((q.s - p.s) * here, q.g - p.g)
+		const least = places.map((looks) =>
+			Math.min(cheap(looks[0] as ChartPoint), cheap(looks[LOOKS / 2] as ChartPoint), cheap(looks[LOOKS] as ChartPoint)),
+		)
+		const near = Math.min(...least)
 		const starts: { cubic: number; t: number; rough: number }[] = []
 		places.forEach((looks, cubic) => {
+			const [a, m, b] = [looks[0] as ChartPoint, looks[LOOKS / 2] as ChartPoint, looks[LOOKS] as ChartPoint]
+			const span = Math.max(Math.hypot((m.s - a.s) * here, m.g - a.g), Math.hypot((b.s - m.s) * here, b.g - m.g))
+			if ((least[cubic] as number) - span > FAR_SHARE * near) return
 			const rough = looks.map((q) => Math.hypot((q.s - p.s) * chart.metric((q.s + p.s) / 2, (q.g + p.g) / 2).j, q.g - p.g))
 			rough.forEach((d, k) => {
 				if (d <= (rough[k - 1] ?? Number.POSITIVE_INFINITY) && d < (rough[k + 1] ?? Number.POSITIVE_INFINITY)) {
