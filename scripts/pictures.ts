@@ -1,4 +1,4 @@
-// Draws the pictures of docs/pictures/ from what the tool itself wrote for the demo.
+// Draws the pictures of docs/pictures/ from what the tool itself makes of the demo, on three papers.
 import { execFileSync } from 'node:child_process'
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
@@ -6,19 +6,56 @@ import { fileURLToPath } from 'node:url'
 import { Resvg } from '@resvg/resvg-js'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
-const source = join(root, 'out', 'tarn-350')
 const target = join(root, 'docs', 'pictures')
+const fonts = join(root, 'dist', 'fonts')
+
+/** The demo on each paper, made afresh. */
+const SETS = { a4: 'A4', a3: 'A3', letter: 'Letter' } as const
+type Set = keyof typeof SETS
 
 type Picture =
-	| { readonly to: string; readonly pdf: string; readonly page: number; readonly dpi: number }
-	| { readonly to: string; readonly svg: string; readonly widthPx: number }
+	/** the sheet that a piece lies on, or the map of the sheets */
+	| { readonly to: string; readonly set: Set; readonly sheetOf: string | 'map'; readonly dpi: number }
+	| { readonly to: string; readonly set: Set; readonly svg: string; readonly widthPx: number }
 
-const pictures: readonly Picture[] = [{ to: 'first-sheet.png', pdf: 'sheets.pdf', page: 1, dpi: 80 }]
+const pictures: readonly Picture[] = [
+	{ to: 'sheet-guide.png', set: 'a4', sheetOf: 'front-mudguard/coach/left/1/near/guide/1', dpi: 80 },
+	{ to: 'sheet-strip.png', set: 'a4', sheetOf: 'tank/strip/2', dpi: 80 },
+	{ to: 'sheet-field.png', set: 'a4', sheetOf: 'side-cover/upper/left/piece', dpi: 80 },
+	{ to: 'sheet-joined.png', set: 'a4', sheetOf: 'side-cover/lower/left/piece', dpi: 80 },
+	{ to: 'sheet-a3.png', set: 'a3', sheetOf: 'tank/strip/2', dpi: 60 },
+	{ to: 'sheet-letter.png', set: 'letter', sheetOf: 'tank/strip/2', dpi: 80 },
+	{ to: 'map-a4.png', set: 'a4', sheetOf: 'map', dpi: 70 },
+	{ to: 'map-a3.png', set: 'a3', sheetOf: 'map', dpi: 50 },
+	{ to: 'map-letter.png', set: 'letter', sheetOf: 'map', dpi: 70 },
+	{ to: 'plan-tank.png', set: 'a4', svg: 'plan-tank.svg', widthPx: 1200 },
+	{ to: 'plan-mudguard.png', set: 'a4', svg: 'plan-front-mudguard.svg', widthPx: 1200 },
+	{ to: 'plan-side-cover.png', set: 'a4', svg: 'plan-side-cover.svg', widthPx: 900 },
+]
 
-function draw(picture: Picture): void {
-	const file = join(target, picture.to)
-	if ('pdf' in picture) drawPage(join(source, picture.pdf), picture.page, picture.dpi, file)
-	else drawSvg(join(source, picture.svg), picture.widthPx, file)
+const folder = (set: Set) => join(root, 'out', set === 'a4' ? 'tarn-350' : `tarn-350-${set}`)
+
+function make(set: Set): void {
+	const job = join(root, 'fixtures', 'tarn-350', 'job.jsonc')
+	execFileSync(process.execPath, [join(root, 'dist', 'cli.js'), 'make', job, '--out', folder(set), '--paper', SETS[set]], {
+		stdio: ['ignore', 'ignore', 'inherit'],
+	})
+}
+
+interface SheetRow {
+	readonly number: number
+	readonly pieceIds: readonly string[]
+}
+
+function pageOf(set: Set, piece: string): number {
+	const { sheets } = JSON.parse(readFileSync(join(folder(set), 'result.json'), 'utf8')) as {
+		sheets: SheetRow[] | { sheets: SheetRow[] }
+	}
+	const list = Array.isArray(sheets) ? sheets : sheets.sheets
+	// The map comes first, where it has a sheet of its own.
+	const found = piece === 'map' ? list[0] : list.find((s) => s.pieceIds.includes(piece))
+	if (!found) throw new Error(`no sheet of the ${set} set holds ${piece}`)
+	return found.number
 }
 
 function drawPage(pdf: string, page: number, dpi: number, file: string): void {
@@ -28,12 +65,24 @@ function drawPage(pdf: string, page: number, dpi: number, file: string): void {
 }
 
 function drawSvg(svg: string, widthPx: number, file: string): void {
-	const renderer = new Resvg(readFileSync(svg, 'utf8'), { fitTo: { mode: 'width', value: widthPx }, background: 'white' })
+	const renderer = new Resvg(readFileSync(svg, 'utf8'), {
+		fitTo: { mode: 'width', value: widthPx },
+		background: 'white',
+		font: {
+			fontDirs: [fonts],
+			loadSystemFonts: false,
+			sansSerifFamily: 'Barlow Semi Condensed',
+			defaultFontFamily: 'Barlow Semi Condensed',
+		},
+	})
 	writeFileSync(file, renderer.render().asPng())
 }
 
 mkdirSync(target, { recursive: true })
+for (const set of Object.keys(SETS) as Set[]) make(set)
 for (const picture of pictures) {
-	draw(picture)
+	const file = join(target, picture.to)
+	if ('svg' in picture) drawSvg(join(folder(picture.set), picture.svg), picture.widthPx, file)
+	else drawPage(join(folder(picture.set), 'sheets.pdf'), pageOf(picture.set, picture.sheetOf), picture.dpi, file)
 	console.log(`docs/pictures/${picture.to}`)
 }

@@ -279,7 +279,7 @@ function piecesOf(
 			firstNumber: firstNumber + pieces.length,
 			unit: job.unit,
 			bodyMm: shop.guideWidth,
-			limitMm: job.limits.development,
+			limitMm: job.limits.shape,
 			toleranceMm: TOLERANCE_MM,
 		})
 		problems.push(...outcome.problems)

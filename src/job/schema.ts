@@ -24,7 +24,7 @@ export function jobSchema(unit: Unit) {
 		unit: z.enum(['mm', 'in']).describe('The unit of plain numbers in this file.'),
 		limits: z
 			.strictObject({
-				development: positive('Largest error of shape that a piece may have.').default(0.3),
+				shape: positive('Largest error of shape that a piece may have.').default(0.3),
 				gap: notNegative('Smallest gap between neighbouring stripes.').default(0.5),
 				mark: positive('How far a line may pass from a mark, where the mark does not say.').optional(),
 			})

@@ -38,11 +38,11 @@ export function sayPlace({ panel, side, line, s, g }: Place, unit: Unit): string
 
 /** One problem in a few lines: where and what, what was expected, what to do. */
 export function sayProblem(problem: Problem, unit: Unit, paint: Paint = plain): string {
-	const { severity, code, place, found, expected, fix } = problem
+	const { severity, place, found, expected, fix } = problem
 	const where = whereInFile(problem)
 	const lines = [`${where ? `${where}: ` : ''}${paint(severity, severity)}: ${found}`]
 	if (place) lines.push(`    on:       ${sayPlace(place, unit)}`)
-	lines.push(`    expected: ${expected}`, `    to do:    ${sentence(fix)}  [${code}]`)
+	lines.push(`    expected: ${expected}`, `    to do:    ${sentence(fix)}`)
 	return lines.join('\n')
 }
 

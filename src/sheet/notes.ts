@@ -33,7 +33,7 @@ function growthNote({ bounds }: Piece): string | undefined {
 }
 
 const wordsOf = (piece: Piece): readonly string[] => {
-	const sd = piece.lineSdMm === undefined ? '' : ` The line itself is known to ±${piece.lineSdMm.toFixed(2)} mm (1 sd).`
+	const sd = piece.lineSdMm === undefined ? '' : ` The line itself is known to ±${piece.lineSdMm.toFixed(2)} mm (two times in three).`
 	const growth = growthNote(piece)
 	return [`Shape true to ${Math.max(0.01, piece.errorMm).toFixed(2)} mm.${sd}`, ...piece.notes, ...(growth ? [growth] : [])]
 }

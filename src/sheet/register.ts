@@ -100,8 +100,8 @@ export function joinItems(
 		stroke: MATING_STROKE,
 		title: `mating line ${pair}`,
 	}
-	const [long, short] = [which === 'first' ? 'lay it to this line' : 'cut on this line', `joins ${names.other} here`]
-	// outward: the strip beyond the line is covered by the neighbour, or cut off
+	const [long, short] = [which === 'first' ? 'lay it to this line' : 'trim to this line', `joins ${names.other} here`]
+	// outward: the strip beyond the line is covered by the neighbour, or trimmed off
 	const outward = (which === 'first') === join.upright ? 1 : -1
 	const name = [`joins sheet ${names.other} here: ${long}`, short]
 		.flatMap((words) => [outward, -outward].map((side) => ({ words, side: side as 1 | -1 })))

@@ -17,7 +17,7 @@ describe('a good job', () => {
 		expect(problems).toEqual([])
 		// 1 13/16 in = 1.8125 x 25.4 mm
 		expect(value?.job.panels[0]?.readings[0]).toMatchObject({ station: 46.0375, girth: 46.5, side: 'left', squared: 'by-eye' })
-		expect(value?.job.limits).toEqual({ development: 0.3, gap: 0.5 })
+		expect(value?.job.limits).toEqual({ shape: 0.3, gap: 0.5 })
 		expect(value?.job.panels[0]?.edges[0]).toMatchObject({ closed: false, front: 'at-mark', rear: 'at-mark' })
 		expect(value?.unit).toBe('mm')
 	})

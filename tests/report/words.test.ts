@@ -67,7 +67,7 @@ describe('problems', () => {
 			'job.jsonc:12:5: error: this',
 			'    on:       tank, left, station 120.0 mm, girth 46.5 mm',
 			'    expected: that',
-			'    to do:    Do it.  [SOME_CODE]',
+			'    to do:    Do it.',
 		])
 		expect(sayProblem(problem('error', 12), 'in')).toContain('station 4.724 in, girth 1.831 in')
 	})

@@ -173,7 +173,7 @@ describe('notes', () => {
 
 	test('the same words with other figures stand side by side, led by the numbers of their pieces', () => {
 		const notes = notesOf([bentGuide(2), { ...bentGuide(5), errorMm: 0.3 }])
-		expect(notes).toContain('2/5: Shape true to 0.12/0.30 mm. The line itself is known to ±0.40 mm (1 sd).')
+		expect(notes).toContain('2/5: Shape true to 0.12/0.30 mm. The line itself is known to ±0.40 mm (two times in three).')
 	})
 
 	test('what one piece alone says is led by its number', () => {

@@ -85,7 +85,7 @@ describe('the pieces of the roadster', () => {
 	})
 
 	test('no piece is out by more than the limit', () => {
-		for (const p of pieces) expect(p.errorMm).toBeLessThanOrEqual(job.limits.development + 1e-9)
+		for (const p of pieces) expect(p.errorMm).toBeLessThanOrEqual(job.limits.shape + 1e-9)
 	})
 
 	test('nothing that is to be cut lies outside the bounds', () => {
