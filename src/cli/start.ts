@@ -55,6 +55,9 @@ export async function start(world: World, names: readonly string[], options: Sta
 	return write(world, folder, withoutSchemaPath(read.value), [])
 }
 
+/** Fractions (1 3/4) and inch marks: nobody measures millimetres so. */
+const INCHES = /\d\s*\/\s*\d|["\u2033]\s*(?:[;,\n]|$)/
+
 async function fromTable(world: World, names: readonly string[], from: string, options: StartOptions): Promise<Answer> {
 	const [folder, more] = names
 	if (folder === undefined || more !== undefined) {
@@ -64,9 +67,24 @@ async function fromTable(world: World, names: readonly string[], from: string, o
 	}
 	const read = await readText(world.disk, from, { from: world.folder, oldEncodings: true })
 	if (read.value === undefined) return { command, problems: read.problems, misuse: true }
+	if (options.unit === undefined && INCHES.test(read.value)) {
+		const fix = 'say which: add --unit in (or --unit mm)'
+		return misuse('UNIT_NOT_SAID', 'fractions or inch marks in the table, and no unit said', 'the unit of the table', fix, from)
+	}
 	const table = readCsv(read.value, { unit: options.unit ?? 'mm', file: from })
 	// A table is mended in the spreadsheet it came from: a job of half of it would only be in the way of the next try.
-	if (!table.value || table.problems.some(({ severity }) => severity === 'error')) return { command, problems: table.problems }
+	if (!table.value || table.problems.some(({ severity }) => severity === 'error')) {
+		const fix = 'mend the rows in the table and give the command again'
+		const none = {
+			code: 'NOTHING_WRITTEN',
+			severity: 'error',
+			path: '',
+			found: 'rows that cannot be read, so no job was written',
+			expected: 'a table whose rows can all be read',
+			fix,
+		} as const
+		return { command, problems: [...table.problems, none] }
+	}
 	const title = options.title ?? titleOf(resolve(world.folder, folder))
 	return write(world, folder, jobFromCsv({ title, table: table.value }), table.problems)
 }

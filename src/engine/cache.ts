@@ -1,5 +1,7 @@
 import { sha256 } from '@noble/hashes/sha2.js'
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js'
+import type { Job } from '../job/schema.ts'
+import type { Shop } from '../job/shop.ts'
 
 /** Answers of earlier runs by the hash of what they were made from. Kept by the caller; safe to throw away. */
 export type Cache = Map<string, unknown>
@@ -23,5 +25,9 @@ export function cached<T>(cache: Cache | undefined, key: string, make: () => T):
 	return value
 }
 
-/** Short code of a job, printed on every sheet so that old and new prints are never mixed: six signs of its hash. */
-export const revisionOf = (job: unknown): string => keyOf(job).slice(0, 6).toUpperCase()
+/**
+ * Short code of a job, printed on every sheet so that old and new prints are never mixed: six signs of the hash of the job and
+ * of what of the shop shapes its pieces. What it is printed on does not count.
+ */
+export const revisionOf = (job: Job, { instruments, tapes, guideWidth, stripEvery }: Shop): string =>
+	keyOf(job, instruments, tapes, guideWidth, stripEvery).slice(0, 6).toUpperCase()

@@ -1,6 +1,8 @@
 import { crossCheck } from '../job/crossCheck.ts'
+import { nearest } from '../job/nearest.ts'
 import type { Problem } from '../job/problem.ts'
-import type { Job } from '../job/schema.ts'
+import { listedShort } from '../job/say.ts'
+import type { Job, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import { layoutSheets } from '../sheet/layout.ts'
 import { layoutMirrored } from '../sheet/mirrored.ts'
@@ -49,7 +51,7 @@ const MARGIN_MM = 10
 export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Result {
 	const until = options.until ?? 'sheets'
 	const problems: Problem[] = [...crossCheck(job, shop)]
-	const revision = revisionOf(job)
+	const revision = revisionOf(job, shop)
 	const wrong = (path: string) =>
 		problems.some((p) => p.severity === 'error' && (p.path === path || p.path.startsWith(`${path}/`)))
 	const panels: PanelResult[] = []
@@ -58,18 +60,21 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 		options.progress?.(index / (job.panels.length + 1), panel.title ?? panel.id)
 		// What does not hold together by name stops its panel and no other.
 		if (wrong(`/panels/${index}`)) {
-			panels.push({ id: panel.id, title: panel.title ?? panel.id, hand: panel.hand, panel, problems: [] })
+			panels.push(untouched(panel))
 			number += 100
 			return
 		}
-		const result = computePanel({
-			job,
-			shop,
-			index,
-			until: until === 'sheets' ? 'pieces' : until,
-			firstNumber: number + 1,
-			...(options.cache ? { cache: options.cache } : {}),
-		})
+		const result = guarded(panel, index, () =>
+			computePanel({
+				job,
+				shop,
+				index,
+				until: until === 'sheets' ? 'pieces' : until,
+				firstNumber: number + 1,
+				revision,
+				...(options.cache ? { cache: options.cache } : {}),
+			}),
+		)
 		panels.push(result)
 		// The hundred of a piece's number tells its panel.
 		number += 100 * Math.max(1, Math.ceil((result.pieces?.length ?? 0) / 99))
@@ -77,17 +82,64 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	problems.push(...panels.flatMap((p) => p.problems))
 	if (until !== 'sheets') return { revision, job, panels, problems }
 	options.progress?.(job.panels.length / (job.panels.length + 1), 'sheets')
+	const unknown = unknownPrinter(shop, options)
+	if (unknown) return { revision, job, panels, problems: [...problems, unknown] }
 	const pieces = panels.flatMap((p) => p.pieces ?? [])
 	const sheets = sheetsOf(pieces, job, shop, revision, options)
 	return { revision, job, panels, ...(sheets.value ? { sheets: sheets.value } : {}), problems: [...problems, ...sheets.problems] }
 }
 
-/** What sheets are printed on: the paper and printer that were asked for, or the shop's. */
+/** A fault of our own in one panel is told of and leaves the others. */
+function guarded(panel: Panel, index: number, make: () => PanelResult): PanelResult {
+	try {
+		return make()
+	} catch (fault) {
+		const problem: Problem = {
+			code: 'INTERNAL_FAULT',
+			severity: 'error',
+			path: `/panels/${index}`,
+			place: { panel: panel.id },
+			found: `a fault of this program while it worked on ${panel.id}: ${fault instanceof Error ? fault.message : String(fault)}`,
+			expected: 'templates, or a problem that says what is wrong with the job',
+			fix: 'report it with the job file; the other panels are not touched by it',
+		}
+		return { ...untouched(panel), problems: [problem] }
+	}
+}
+
+const untouched = (panel: Panel): PanelResult => ({
+	id: panel.id,
+	title: panel.title ?? panel.id,
+	hand: panel.hand,
+	panel,
+	problems: [],
+})
+
+/** A printer that the shop does not have: what another one does to lengths would make sheets of a wrong size. */
+function unknownPrinter(shop: Shop, { printer: asked }: ComputeOptions): Problem | undefined {
+	const wanted = asked ?? shop.printer
+	const known = shop.printers.map((p) => p.id)
+	if (wanted === undefined || known.includes(wanted)) return undefined
+	const meant = nearest(wanted, known)
+	return {
+		code: 'UNKNOWN_PRINTER',
+		severity: 'error',
+		path: asked === undefined ? '/printer' : '',
+		found: `the printer "${wanted}", which the shop does not have`,
+		expected: known.length > 0 ? listedShort(known) : 'a printer of the shop',
+		fix: meant ? `write "${meant}"` : 'correct its name, or add it to the printers of the shop',
+	}
+}
+
+/**
+ * What sheets are printed on: the paper and printer that were asked for, or the shop's; the first printer where none is named,
+ * and none where the one that is named is unknown.
+ */
 export function printsOn(
 	shop: Shop,
 	{ paper = shop.paper, printer: wanted = shop.printer }: Pick<ComputeOptions, 'paper' | 'printer'>,
 ) {
-	const printer = shop.printers.find((p) => p.id === wanted) ?? shop.printers[0]
+	const printer = wanted === undefined ? shop.printers[0] : shop.printers.find((p) => p.id === wanted)
 	const margins: Margins = printer?.margins ?? { left: MARGIN_MM, right: MARGIN_MM, top: MARGIN_MM, bottom: MARGIN_MM }
 	return { paper, margins, ...(printer ? { printer } : {}) }
 }

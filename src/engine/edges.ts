@@ -37,9 +37,6 @@ export interface EdgesInput {
 	readonly toleranceMm: number
 }
 
-/** Where a mark's tolerance is not given: what the eye sees at once, or twice what the mark is known to (95 %). */
-const LEAST_TOLERANCE_MM = 0.5
-
 /** The lines of one panel, each fitted through its marks and laid on its sides. */
 export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 	const problems: Problem[] = []
@@ -52,7 +49,7 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 		const sides = sidesOf(input.panel, hand)
 		const marks = marksOf(input, edge, hand, `${path}/through`, problems)
 		if (!marks) return
-		const through = throughOf(input, edge, marks)
+		const through = directed(throughOf(input, edge, marks), edge, hand)
 		const outcome = fitEdge(input.chart, {
 			id: edge.id,
 			panel: input.panel,
@@ -66,14 +63,19 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 		})
 		problems.push(...outcome.problems)
 		if (!outcome.value) return
-		const { curve } = outcome.value
+		const { curve, led, passes } = outcome.value
 		const fromRight = hand === 'mirrored'
 		edges.push({
 			id: edge.id,
 			hand,
 			fitted: outcome.value,
-			sided: sides.map((side) => ({ edge: edge.id, side, curve: fromRight ? onSide(input.panel, curve, side) : curve })),
-			sdMm: Math.max(...through.map((m) => m.sdG)),
+			sided: sides.map((side) => ({
+				edge: edge.id,
+				side,
+				curve: fromRight ? onSide(input.panel, curve, side) : curve,
+				led: led,
+			})),
+			sdMm: Math.max(...(passes.length > 0 ? passes.map((p) => p.sdMm) : through.map((m) => m.sdG))),
 		})
 	})
 	return { value: edges, problems }
@@ -120,9 +122,22 @@ function throughOf(input: EdgesInput, edge: Edge, marks: readonly Mark[]): Throu
 			at: input.carry(mark.at),
 			sdS: mark.sd.s,
 			sdG: mark.sd.g,
-			tolerance: said?.tolerance ?? input.limits.mark ?? Math.max(LEAST_TOLERANCE_MM, 2 * mark.sd.g),
+			covariance: mark.covariance,
+			tolerance: said?.tolerance ?? input.limits.mark,
 			corner: said?.corner ?? false,
 			by: said?.by ?? 'smooth',
 		}
 	})
+}
+
+/**
+ * Open lines go front to rear (left to right where they cross the centreline), in whatever order their marks were written:
+ * ends and lengths along them are named so. How a line comes to a mark belongs to the stretch between two.
+ */
+function directed(marks: readonly Through[], edge: Edge, hand: string): readonly Through[] {
+	const [first, last] = [marks[0] as Through, marks[marks.length - 1] as Through]
+	const [along, beside] = hand === 'across' ? (['g', 's'] as const) : (['s', 'g'] as const)
+	const forward = last.at[along] - first.at[along] || last.at[beside] - first.at[beside]
+	if (edge.closed || forward >= 0) return marks
+	return marks.map((mark, i) => ({ ...mark, listed: i, by: (marks[i + 1] ?? first).by })).reverse()
 }

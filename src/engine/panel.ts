@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
+import { signedGirth } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
@@ -7,12 +8,12 @@ import { chartOf, handsOf } from '../panel/shape.ts'
 import { type PanelArea, panelArea } from '../scheme/outline.ts'
 import { layScheme, type Scheme } from '../scheme/scheme.ts'
 import type { Side } from '../scheme/side.ts'
-import { carryOver } from '../survey/carry.ts'
+import { carryOver, carryPanel, movedPairs } from '../survey/carry.ts'
 import { type Folded, fold } from '../survey/fold.ts'
 import { locateMarks } from '../survey/locate.ts'
 import type { Mark, Survey } from '../survey/survey.ts'
 import type { Piece } from '../template/piece.ts'
-import { makePieces } from '../template/pieces.ts'
+import { checkPairs, makePieces } from '../template/pieces.ts'
 import { type Cache, cached, keyOf } from './cache.ts'
 import { type PanelEdge, panelEdges } from './edges.ts'
 import { stripStations } from './stations.ts'
@@ -40,6 +41,8 @@ export interface PanelLines {
 	readonly area: PanelArea | undefined
 	/** marks and datums by key where they are now */
 	readonly places: ReadonlyMap<string, ChartPoint>
+	/** from the panel as found to the panel as it is now */
+	readonly carry: (p: ChartPoint) => ChartPoint
 }
 
 /** What is to be seen on the panel, one entry for each of its charts. */
@@ -72,11 +75,13 @@ export interface PanelInput {
 	readonly index: number
 	readonly until: PanelStage
 	readonly firstNumber: number
+	/** short code of the job and shop, printed on the pieces */
+	readonly revision?: string
 	readonly cache?: Cache
 }
 
 /** One panel through the stages, each kept by the hash of what it was made from. */
-export function computePanel({ job, shop, index, until, firstNumber, cache }: PanelInput): PanelResult {
+export function computePanel({ job, shop, index, until, firstNumber, revision, cache }: PanelInput): PanelResult {
 	const panel = job.panels[index] as Panel
 	const path = `/panels/${index}`
 	const result: { -readonly [K in keyof PanelResult]: PanelResult[K] } = {
@@ -115,19 +120,30 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 	result.lines = lines
 	if (!wanted('scheme')) return done()
 
+	// What was given by station as found is meant at the same place of the panel as prepared.
+	const here = carryPanel(panel, lines.carry)
 	const schemeKey = keyOf('scheme', edgesKey, panel.stripes, panel.fields)
-	const schemes = take(schemeKey, () => schemesOf(shape.now, panel, path, job, lines))
+	const schemes = take(schemeKey, () => schemesOf(shape.now, here, path, job, lines))
 	if (!schemes) return done()
 	result.schemes = schemes
 	if (!wanted('pieces')) return done()
 
 	const used = new Set(panel.edges.flatMap((e) => e.through.map((t) => (typeof t === 'string' ? t : t.mark))))
 	const at = Object.values(survey.survey.marks).filter((m) => used.has(m.id) || used.has(m.key))
-	const stations = stripStations(
-		now,
-		panel,
-		at.map((m) => (lines.places.get(m.key) ?? m.at).s),
-		shop.stripEvery,
+	const scheme = schemes[0]?.scheme
+	const stationsKey = keyOf('stations', schemeKey, panel.strips, panel.baseline, shop.stripEvery, shop.guideWidth)
+	const stations = cached(cache, stationsKey, () =>
+		scheme
+			? stripStations({
+					chart: now,
+					panel: here,
+					scheme,
+					markStations: at.map((m) => (lines.places.get(m.key) ?? m.at).s),
+					everyMm: shop.stripEvery,
+					bodyMm: shop.guideWidth,
+					limitMm: job.limits.shape,
+				})
+			: [],
 	)
 	result.stations = stations
 	const piecesKey = keyOf(
@@ -140,8 +156,11 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 		job.paints,
 		shop.guideWidth,
 		firstNumber,
+		revision,
 	)
-	const pieces = take(piecesKey, () => piecesOf(shape.now, schemes, panel, path, job, shop, lines, stations, firstNumber))
+	const pieces = take(piecesKey, () =>
+		piecesOf(shape.now, schemes, here, path, job, shop, lines, stations, firstNumber, revision),
+	)
 	if (pieces) result.pieces = pieces
 	return done()
 }
@@ -175,8 +194,7 @@ function linesOf(chart: Chart, panel: Panel, path: string, job: Job, { survey, f
 	const again = panel.prepared?.datums ?? []
 	const pairs = again.flatMap((d) => {
 		const old = survey.marks[d.id] ?? survey.marks[`left/${d.id}`]
-		const g = d.side === 'left' || d.side === 'below' ? -d.girth : d.girth
-		return old ? [{ id: d.id, found: old.at, prepared: { s: d.station, g } }] : []
+		return old ? [{ id: d.id, found: old.at, prepared: { s: d.station, g: signedGirth(d.girth, d.side) } }] : []
 	})
 	const carried = carryOver(pairs)
 	if (panel.prepared && pairs.length === 0) {
@@ -190,7 +208,19 @@ function linesOf(chart: Chart, panel: Panel, path: string, job: Job, { survey, f
 			fix: 'measure two datums along the baseline again and add them under "datums"',
 		})
 	}
-	if (carried.missMm > DATUM_MISS_MM) {
+	const moved = movedPairs(pairs)
+	for (const { from, to, changeMm, apartMm } of moved) {
+		problems.push({
+			code: 'DATUMS_MOVED',
+			severity: 'error',
+			path: `${path}/prepared/datums/${again.findIndex((d) => d.id === to)}`,
+			place: { panel: panel.id },
+			found: `${from} and ${to}, ${apartMm.toFixed(1)} mm apart as found, which now lie to each other otherwise by ${changeMm.toFixed(1)} mm`,
+			expected: 'neighbouring datums within 2 mm, and within 1 % of their distance, of how they lay',
+			fix: `measure ${from} and ${to} again, on the panel as prepared`,
+		})
+	}
+	if (moved.length === 0 && carried.missMm > DATUM_MISS_MM) {
 		problems.push({
 			code: 'DATUMS_MOVED',
 			severity: 'warning',
@@ -201,10 +231,10 @@ function linesOf(chart: Chart, panel: Panel, path: string, job: Job, { survey, f
 			fix: 'measure the datums again, on the panel as prepared',
 		})
 	}
-	const moved = (m: Mark) => carried.to(m.at)
-	const places = new Map(Object.values(survey.marks).map((m) => [m.key, moved(m)]))
-	for (const m of Object.values(folded.marks)) if (!places.has(m.id)) places.set(m.id, moved(m))
-	const area = panelArea(chart, panel, panel.prepared?.shape ?? panel.found, places)
+	const placeNow = (m: Mark) => carried.to(m.at)
+	const places = new Map(Object.values(survey.marks).map((m) => [m.key, placeNow(m)]))
+	for (const m of Object.values(folded.marks)) if (!places.has(m.id)) places.set(m.id, placeNow(m))
+	const area = panelArea(chart, carryPanel(panel, carried.to), panel.prepared?.shape ?? panel.found, places)
 	const edges = panelEdges({
 		chart,
 		panel,
@@ -217,7 +247,7 @@ function linesOf(chart: Chart, panel: Panel, path: string, job: Job, { survey, f
 		toleranceMm: TOLERANCE_MM,
 	})
 	problems.push(...edges.problems)
-	return { value: { edges: edges.value ?? [], area, places }, problems }
+	return { value: { edges: edges.value ?? [], area, places, carry: carried.to }, problems }
 }
 
 function schemesOf(
@@ -257,6 +287,7 @@ function piecesOf(
 	lines: PanelLines,
 	stations: readonly number[],
 	firstNumber: number,
+	revision: string | undefined,
 ): Outcome<readonly Piece[]> {
 	const problems: Problem[] = []
 	const pieces: Piece[] = []
@@ -281,9 +312,12 @@ function piecesOf(
 			bodyMm: shop.guideWidth,
 			limitMm: job.limits.shape,
 			toleranceMm: TOLERANCE_MM,
+			...(revision === undefined ? {} : { revision }),
 		})
 		problems.push(...outcome.problems)
 		pieces.push(...(outcome.value ?? []))
 	}
+	// On a panel across the centreline its own pieces have been compared already.
+	if (panel.hand === 'pair') problems.push(...checkPairs(pieces, panel, path))
 	return { value: pieces, problems }
 }

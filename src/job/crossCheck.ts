@@ -1,7 +1,7 @@
 /** What a schema cannot say of a job: names that must exist and be unique, sides and hands that must fit. Pure data, no geometry. */
 import { checkLines } from './checkLines.ts'
 import { checkReadings } from './checkReadings.ts'
-import { checkUnique, listedFindings, noFindings } from './findings.ts'
+import { checkUnique, find, listedFindings, noFindings } from './findings.ts'
 import { marksOf } from './marks.ts'
 import type { Problem } from './problem.ts'
 import type { Job } from './schema.ts'
@@ -21,6 +21,16 @@ export function crossCheck(job: Job, shop: Shop = defaultShop()): Problem[] {
 	for (const [index, panel] of job.panels.entries()) {
 		const path = `/panels/${index}`
 		const marks = marksOf(panel)
+		if (panel.notes?.startsWith('TO DO')) {
+			find(findings, () => ({
+				...{ code: 'STILL_TO_DO', severity: 'warning', path: `${path}/notes`, place: { panel: panel.id } },
+				...{
+					found: `something still to do: ${panel.notes?.slice('TO DO'.length).replace(/^\W+/, '')}`,
+					expected: 'a panel that is filled in',
+				},
+				fix: 'Fill it in, then take this note away.',
+			}))
+		}
 		checkReadings(findings, { panel, path, instruments })
 		checkLines(findings, { panel, path, marks, paints })
 	}

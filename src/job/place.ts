@@ -12,3 +12,6 @@ export function placeOn(panel: Panel, at: { readonly s: number; readonly g: numb
 		return { panel: panel.id, side: at.g === 0 && side && side !== 'both' ? side : at.g < 0 ? 'left' : 'right', s, g }
 	return { panel: panel.id, ...(side ? { side } : {}), line: at.g < 0 ? 'below' : 'above', s, g }
 }
+
+/** Girth with its sign: negative on the left and below. A side that is left out has g >= 0. */
+export const signedGirth = (girth: number, side: string | undefined) => (side === 'left' || side === 'below' ? -girth : girth)

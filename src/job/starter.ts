@@ -40,6 +40,9 @@ export function jobFromCsv({ title, table, panel = 'panel-1' }: StarterOptions):
 ${HAND_REMARKS[hand]}
       "hand": "${hand}",
 
+      // Take the notes away when all of it is done: until then the tool reminds you.
+      "notes": "TO DO: say what shape the panel is (flat stands here until then), and what its datums are",
+
       // TO DO: its shape, as it was before stripping. "flat" stands here until you write what it is:
       //   bent one way only (a chain case):
       //     { "kind": "rolled", "round": { "profile": { "radius": 62 }, "baseline": "along-axis" }, "length": 500 }

@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import { evaluateCubic, frameOf } from '../chart/curve.ts'
+import { evaluateCubic, frame, frameOf } from '../chart/curve.ts'
 import { shoot } from '../chart/geodesic.ts'
 import { beyond } from '../chart/limits.ts'
 import { nearestOn } from '../chart/nearest.ts'
@@ -27,7 +27,15 @@ export interface EdgeInput {
 export interface FittedEdge {
 	readonly curve: Curve
 	/** how far the line passes from each of its marks (positive to its plus side), mm */
-	readonly passes: readonly { readonly key: string; readonly offMm: number; readonly tolerance: number }[]
+	readonly passes: readonly {
+		readonly key: string
+		readonly offMm: number
+		readonly tolerance: number
+		/** how well the mark is known across the line (1 sd), mm */
+		readonly sdMm: number
+	}[]
+	/** how far the line was led on past its first and its last mark, mm */
+	readonly led: { readonly front: number; readonly rear: number }
 }
 
 /** How far past the panel a line that runs off is led on: clear of the widest stripe's raked end. */
@@ -36,6 +44,8 @@ const PAST_MM = 25
 const CAPTURED_MM = 2
 /** A line between marks nearer than this has no direction: they are one mark, read twice. */
 const LEAST_MM = 1
+/** Where a mark's tolerance is not given: what the eye sees at once, or twice what the mark is known to (95 %). */
+const LEAST_TOLERANCE_MM = 0.5
 /** Steps in which it is led on, and how many: three metres. */
 const STEP_MM = 5
 const MAX_STEPS = 600
@@ -66,7 +76,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 		closed: input.closed,
 		maxErrorMm: Math.max(...runs.map((r) => r.maxErrorMm)),
 	}
-	const pathOf = (i: number) => `${input.path}/through/${i}`
+	const pathOf = (i: number) => `${input.path}/through/${input.marks[i]?.listed ?? i}`
 	const odd = runs.flatMap((r) => r.odd)
 	for (const { key, offMm, limitMm } of odd) {
 		const i = input.marks.findIndex((m) => m.key === key)
@@ -82,21 +92,24 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 	}
 	const foot = nearestOn(chart, fitted)
 	const passes = input.marks.flatMap((m, i) => {
-		const offMm = foot(m.at)?.offsetMm
-		if (offMm === undefined) return []
+		const met = foot(m.at)
+		if (!met) return []
+		const { offsetMm: offMm } = met
+		const sdMm = sdAcross(chart, m, frame(chart, fitted, met.u).angle)
+		const tolerance = m.tolerance ?? Math.max(LEAST_TOLERANCE_MM, 2 * sdMm)
 		// Of a mark that does not belong to the line enough has been said.
-		if (Math.abs(offMm) > m.tolerance && !odd.some((o) => o.key === m.key)) {
+		if (Math.abs(offMm) > tolerance && !odd.some((o) => o.key === m.key)) {
 			problems.push({
 				code: 'EDGE_LEAVES_MARK',
 				severity: 'warning',
 				path: pathOf(i),
 				place: place(m.at),
 				found: `the line passes ${mm(offMm)} from mark ${m.key}`,
-				expected: `at most ${mm(m.tolerance)}`,
+				expected: `at most ${mm(tolerance)}`,
 				fix: `read ${m.key} again, give it a larger tolerance, or say that the line has a corner there`,
 			})
 		}
-		return [{ key: m.key, offMm, tolerance: m.tolerance }]
+		return [{ key: m.key, offMm, tolerance, sdMm }]
 	})
 	const over = [...fitted.cubics.flatMap((c) => [c[0], evaluateCubic(c, 0.5).at, c[3]]), ...input.marks.map((m) => m.at)]
 		.map((p) => ({ p, by: beyond(chart, p) }))
@@ -112,7 +125,16 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 			fix: 'measure this part from a second baseline, or capture more of the panel',
 		})
 	}
-	return { value: { curve: input.closed ? fitted : leadOff(chart, fitted, input), passes }, problems }
+	const whole = input.closed ? { curve: fitted, led: { front: 0, rear: 0 } } : leadOff(chart, fitted, input)
+	return { value: { ...whole, passes }, problems }
+}
+
+/** A mark's covariance seen across a line of this direction at its place: along the line the mark is free to slide. */
+function sdAcross(chart: Chart, { at, covariance, sdS, sdG }: Through, angle: number): number {
+	const { ss, sg, gg } = covariance ?? { ss: sdS * sdS, sg: 0, gg: sdG * sdG }
+	const a = -Math.sin(angle) * chart.metric(at.s, at.g).j
+	const b = Math.cos(angle)
+	return Math.sqrt(Math.max(0, a * a * ss + 2 * a * b * sg + b * b * gg))
 }
 
 /** By the metric half-way: whether two marks lie apart, not how far. */
@@ -191,24 +213,30 @@ function fitRuns(chart: Chart, input: EdgeInput): Run[] | undefined {
 	return runs
 }
 
-function leadOff(chart: Chart, curve: Curve, input: EdgeInput): Curve {
+function leadOff(chart: Chart, curve: Curve, input: EdgeInput): Pick<FittedEdge, 'curve' | 'led'> {
 	let cubics: readonly ChartCubic[] = curve.cubics
+	const led = { front: 0, rear: 0 }
 	const first = frameOf(chart, evaluateCubic(cubics[0] as ChartCubic, 0))
 	const last = frameOf(chart, evaluateCubic(cubics[cubics.length - 1] as ChartCubic, 1))
-	if (input.runsOff.rear) cubics = [...cubics, ...lead(last.at, last.angle)]
-	if (input.runsOff.front) {
-		const back = lead(first.at, first.angle + Math.PI)
-		cubics = [...back.map(([a, b, c, d]) => [d, c, b, a] as const).reverse(), ...cubics]
+	if (input.runsOff.rear) {
+		led.rear = leadLength(last.at, last.angle)
+		cubics = [...cubics, ...straightOn(chart, last.at, last.angle, led.rear, input.toleranceMm).cubics]
 	}
-	return { ...curve, cubics }
+	if (input.runsOff.front) {
+		const back = first.angle + Math.PI
+		led.front = leadLength(first.at, back)
+		const lead = straightOn(chart, first.at, back, led.front, input.toleranceMm).cubics
+		cubics = [...lead.map(([a, b, c, d]) => [d, c, b, a] as const).reverse(), ...cubics]
+	}
+	return { curve: { ...curve, cubics }, led }
 
-	function lead(from: ChartPoint, angle: number): readonly ChartCubic[] {
+	function leadLength(from: ChartPoint, angle: number): number {
 		let at = { at: from, angle }
 		let steps = 0
 		do {
 			at = shoot(chart, at.at, at.angle, STEP_MM)
 			steps++
 		} while (steps < MAX_STEPS && input.onPanel(at.at))
-		return straightOn(chart, from, angle, steps * STEP_MM + PAST_MM, input.toleranceMm).cubics
+		return steps * STEP_MM + PAST_MM
 	}
 }

@@ -14,8 +14,12 @@ export interface Through {
 	readonly at: ChartPoint
 	readonly sdS: number
 	readonly sdG: number
-	/** how far the line may pass from it, mm */
-	readonly tolerance: number
+	/** of (s, g), mm^2, where it is known: for how well a line across stations is known */
+	readonly covariance?: { readonly ss: number; readonly sg: number; readonly gg: number }
+	/** how far the line may pass from it, mm; by what it is known to where not said */
+	readonly tolerance?: number
+	/** its place among the marks as the job lists them, where that is another */
+	readonly listed?: number
 	/** the line turns sharply here, and goes exactly through */
 	readonly corner: boolean
 	/** how the line comes here from the mark before */

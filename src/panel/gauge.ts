@@ -50,6 +50,9 @@ export function gaugeProfile(points: readonly (readonly [number, number])[], opt
  */
 const SLOPE_FACTOR = 1.5
 
+/** Metal folds sharply, but no gauge reads round a fold of more than 110 degrees: its pins stand in a row. */
+const SHARPEST_COS = Math.cos((110 * Math.PI) / 180)
+
 function check(points: readonly (readonly [number, number])[], { half, path }: GaugeOptions): Outcome<Profile> | undefined {
 	const bad = (at: string, code: string, found: string, expected: string, fix: string): Outcome<Profile> => ({
 		problems: [{ code, severity: 'error', path: at, found, expected, fix }],
@@ -106,6 +109,21 @@ function check(points: readonly (readonly [number, number])[], { half, path }: G
 			`a profile from ${first} to ${last} mm across`,
 			'readings on both sides of the baseline, which is 0 across, from left to right (or from below to above)',
 			'count across from the baseline, negative on its left (or below)',
+		)
+	}
+	const back = points.findIndex((b, i) => {
+		const [a, c] = [points[i - 1], points[i + 1]]
+		if (!a || !c) return false
+		const [ux, uy, vx, vy] = [b[0] - a[0], b[1] - a[1], c[0] - b[0], c[1] - b[1]]
+		return ux * vx + uy * vy < SHARPEST_COS * Math.hypot(ux, uy) * Math.hypot(vx, vy)
+	})
+	if (back > 0) {
+		return bad(
+			`${path}/${back}`,
+			'PROFILE_TURNS_BACK',
+			`a profile that turns back on itself at reading ${back + 1} (${points[back]?.[0]} across, ${points[back]?.[1]} down)`,
+			'readings in order along the metal, each going on from the one before',
+			"look for a slip in that reading or for two readings put in each other's place",
 		)
 	}
 	return undefined

@@ -8,8 +8,16 @@ import type { Profile } from './profile.ts'
  * A cross-section swept about an axis, about the parallel at the crown: with r(g) the distance from the axis,
  * J = r(g)/r(0), K = -r''/r. Girth lines are the cross-sections themselves (meridians, geodesics).
  * do Carmo 4-4, example 5 (surfaces of revolution).
+ * @param crownSd how well the crown's radius is known (1 sd), mm
  */
-export function revolvedChart(frame: PanelFrame, crownRadius: number, profile: Profile, front: number, length: number): Chart {
+export function revolvedChart(
+	frame: PanelFrame,
+	crownRadius: number,
+	profile: Profile,
+	front: number,
+	length: number,
+	crownSd = 0,
+): Chart {
 	const radius = (g: number) => crownRadius - profile.at(g).down
 	const limit = (to: number) => {
 		// The profile may come so near the axis (or so far from it) that 1 mm of baseline says little: stop there.
@@ -26,6 +34,14 @@ export function revolvedChart(frame: PanelFrame, crownRadius: number, profile: P
 			else bad = g
 		}
 		return good
+	}
+	/**
+	 * In-surface curvature of a parallel is slope / (R - down): its error by the slope and by R, at their worst at the ends of
+	 * the cross-section or where it comes nearest to the axis.
+	 */
+	const curvatureSd = (g: number) => {
+		const r = radius(g)
+		return Math.hypot(profile.slopeSd / r, (profile.at(g).slope * crownSd) / (r * r))
 	}
 	const gMax = limit(profile.uMax)
 	const gMin = limit(profile.uMin)
@@ -57,7 +73,6 @@ export function revolvedChart(frame: PanelFrame, crownRadius: number, profile: P
 			return frame.place(r * Math.sin(turn), p.across, r * Math.cos(turn) - crownRadius)
 		},
 		errorMm: profile.errorMm,
-		// In-surface curvature of a parallel is slope / r: least well known where the panel is nearest to its axis.
-		curvatureSd: profile.slopeSd / Math.min(crownRadius, radius(gMax), radius(gMin)),
+		curvatureSd: Math.max(...[0, gMin, gMax].map(curvatureSd)),
 	}
 }

@@ -79,7 +79,22 @@ function rolled(frame: PanelFrame, capture: Extract<Capture, { kind: 'rolled' }>
 
 function revolved(frame: PanelFrame, capture: Extract<Capture, { kind: 'revolved' }>, path: string): Outcome<Chart> {
 	const { crown } = capture
-	const radius = 'radius' in crown ? crown.radius : (crown.chord * crown.chord) / (8 * crown.rise) + crown.rise / 2
+	if ('rise' in crown && crown.rise > crown.chord / 2) {
+		return bad(
+			`${path}/crown/rise`,
+			'CROWN_IMPOSSIBLE',
+			`a rise of ${round1(crown.rise)} mm over a chord of ${round1(crown.chord)} mm`,
+			'a rise of no more than half the chord: beyond that it is more than half a circle',
+			"look whether the two were put in each other's place; else measure over a shorter chord",
+		)
+	}
+	const [radius, radiusSd] =
+		'radius' in crown
+			? [crown.radius, 0]
+			: [
+					(crown.chord * crown.chord) / (8 * crown.rise) + crown.rise / 2,
+					Math.abs(0.5 - (crown.chord * crown.chord) / (8 * crown.rise * crown.rise)) * GAUGE_SD_MM,
+				]
 	const profile = profileOf(capture.profile, `${path}/profile`)
 	if (!profile.value) return { problems: profile.problems }
 	const deepest = Math.max(profile.value.at(profile.value.uMin).down, profile.value.at(profile.value.uMax).down)
@@ -92,7 +107,10 @@ function revolved(frame: PanelFrame, capture: Extract<Capture, { kind: 'revolved
 			'measure the chord and its rise again, both along the crown',
 		)
 	}
-	return { value: revolvedChart(frame, radius, profile.value, capture.front, capture.length), problems: profile.problems }
+	return {
+		value: revolvedChart(frame, radius, profile.value, capture.front, capture.length, radiusSd),
+		problems: profile.problems,
+	}
 }
 
 function profileOf(shape: ProfileShape, path: string): Outcome<Profile> {

@@ -1,6 +1,6 @@
 /** Problems as lines for a terminal. */
 import type { Place, Problem, Severity } from '../job/problem.ts'
-import { formatLength } from '../units/format.ts'
+import { formatLength, lengthsIn } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 
 /** Words for severities; the words alone say it, colour only helps to find them. */
@@ -38,7 +38,13 @@ export function sayPlace({ panel, side, line, s, g }: Place, unit: Unit): string
 
 /** One problem in a few lines: where and what, what was expected, what to do. */
 export function sayProblem(problem: Problem, unit: Unit, paint: Paint = plain): string {
-	const { severity, place, found, expected, fix } = problem
+	const { severity, place } = problem
+	// Stages work in mm; a person reads their own unit.
+	const [found, expected, fix] = [problem.found, problem.expected, problem.fix].map((words) => lengthsIn(words, unit)) as [
+		string,
+		string,
+		string,
+	]
 	const where = whereInFile(problem)
 	const lines = [`${where ? `${where}: ` : ''}${paint(severity, severity)}: ${found}`]
 	if (place) lines.push(`    on:       ${sayPlace(place, unit)}`)

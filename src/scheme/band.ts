@@ -8,7 +8,7 @@ import { polyline, toChart, toPlane } from '../chart/region.ts'
 import type { Trim } from '../chart/trim.ts'
 import type { Width } from '../chart/width.ts'
 import type { StripeEnd } from '../job/schema.ts'
-import { straightOn } from '../line/run.ts'
+import { pulledRun, straightOn } from '../line/run.ts'
 import { flattenWithParams } from '../plane/flatten.ts'
 import { intersections } from '../plane/polyline.ts'
 import { normalise, xor } from '../plane/region.ts'
@@ -16,6 +16,9 @@ import { blend, scaled, sum, widthOf } from './width.ts'
 
 /** Chords of a region leave its true outline by no more than this, mm. */
 export const CHORD_MM = 0.001
+
+/** Between two rounded ends at least this much of the line is left, mm: less is a dot. */
+const LEAST_BAND_MM = 1e-3
 
 export interface BandShape {
 	/** the two painted edges in the line's direction; `near` is nearer the line that the stripe is laid off */
@@ -27,8 +30,18 @@ export interface BandShape {
 	/** an open band's line, led on where a raked end reaches past it, and how far off it the band's middle lies half-way along */
 	readonly spine?: { readonly line: Curve; readonly middleMm: number }
 	readonly trims: readonly Trim[]
+	/** what could not be made as it was asked for; with 'ends-meet' or 'rake-missed' the region is empty */
+	readonly flaws: readonly BandFlaw[]
 	readonly maxErrorMm: number
 }
+
+export type BandFlaw =
+	/** the ends need more length than the line has */
+	| { readonly kind: 'ends-meet'; readonly neededMm: number; readonly lengthMm: number }
+	/** a point is longer than half the line */
+	| { readonly kind: 'point-shortened'; readonly end: 'front' | 'rear'; readonly askedMm: number; readonly madeMm: number }
+	/** the cut across a raked end does not meet an edge */
+	| { readonly kind: 'rake-missed'; readonly end: 'front' | 'rear' }
 
 export interface BandInput {
 	readonly id: string
@@ -51,6 +64,13 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 	const whole = measure(chart, input.base)
 	const length = whole.length
 	const ends = { front: endPlan(input.front, 0, input, length), rear: endPlan(input.rear, length, input, length) }
+	const flaws: BandFlaw[] = []
+	for (const end of ['front', 'rear'] as const) {
+		const asked = input[end]
+		const madeMm = ends[end].taper
+		if (asked.shape === 'pointed' && asked.length > madeMm + 1e-9)
+			flaws.push({ kind: 'point-shortened', end, askedMm: asked.length, madeMm })
+	}
 
 	// A line split where a width breaks or an end begins keeps each cubic's widths smooth.
 	let near = input.near
@@ -62,6 +82,10 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 	}
 	const from = ends.front.inset
 	const to = length - ends.rear.inset
+	if (to - from < LEAST_BAND_MM) {
+		flaws.push({ kind: 'ends-meet', neededMm: ends.front.inset + ends.rear.inset, lengthMm: length })
+		return { near: [], far: [], caps: [], region: [], trims: [], flaws, maxErrorMm: 0 }
+	}
 	const cuts = [from, ...input.breaks, ends.front.taper, length - ends.rear.taper, to]
 		.filter((l) => l >= from && l <= to)
 		.sort((a, b) => a - b)
@@ -96,7 +120,7 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 	const trims = [...a.trims, ...b.trims]
 	const maxErrorMm = Math.max(a.maxErrorMm, b.maxErrorMm)
 	if (nearCurves.length === 0 || farCurves.length === 0)
-		return { near: nearCurves, far: farCurves, caps: [], region: [], spine, trims, maxErrorMm }
+		return { near: nearCurves, far: farCurves, caps: [], region: [], spine, trims, flaws, maxErrorMm }
 
 	const caps: Curve[] = []
 	for (const which of ['front', 'rear'] as const) {
@@ -104,8 +128,13 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 		const at = which === 'front' ? first : last
 		if (input[which].shape === 'raked') {
 			const rake = rakeLine(chart, at.at, at.angle, plan, which === 'front', input, length)
-			nearCurves = cutBy(nearCurves, rake, which)
-			farCurves = cutBy(farCurves, rake, which)
+			const [n, f] = [cutBy(nearCurves, rake, which), cutBy(farCurves, rake, which)]
+			if (!n || !f) {
+				flaws.push({ kind: 'rake-missed', end: which })
+				return { near: [], far: [], caps: [], region: [], spine, trims, flaws, maxErrorMm }
+			}
+			nearCurves = n
+			farCurves = f
 		}
 		const p = which === 'front' ? startOf(nearCurves[0] as Curve) : endOf(nearCurves[nearCurves.length - 1] as Curve)
 		const q = which === 'front' ? startOf(farCurves[0] as Curve) : endOf(farCurves[farCurves.length - 1] as Curve)
@@ -117,7 +146,7 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 	const pb = farCurves.flatMap((c) => polyline(chart, c, CHORD_MM))
 	const capLines = caps.map((c) => polyline(chart, c, CHORD_MM))
 	const region = toChart(normalise(toPlane([closeLoop(pa, pb, capLines)])))
-	return { near: nearCurves, far: farCurves, caps, region, spine, trims, maxErrorMm }
+	return { near: nearCurves, far: farCurves, caps, region, spine, trims, flaws, maxErrorMm }
 }
 
 const asCurve = (cubics: readonly ChartCubic[], id = ''): Curve => ({ id, cubics, closed: false, maxErrorMm: 0 })
@@ -152,7 +181,7 @@ function endPlan(end: StripeEnd, at: number, input: BandInput, length: number): 
 		case 'pointed':
 			return { inset: 0, lead: 0, taper: Math.min(end.length, length / 2) }
 		case 'rounded':
-			return { inset: Math.min(Math.abs(input.far.at(at) - input.near.at(at)) / 2, length / 2), lead: 0, taper: 0 }
+			return { inset: Math.abs(input.far.at(at) - input.near.at(at)) / 2, lead: 0, taper: 0 }
 		case 'raked':
 			return { inset: 0, lead: (reach / Math.abs(Math.tan((end.angleDeg * Math.PI) / 180))) * 1.2 + 2, taper: 0 }
 		default:
@@ -200,7 +229,8 @@ function rakeLine(
 	return polyline(chart, asCurve(straightOn(chart, start.at, start.angle, 2 * reach, input.toleranceMm).cubics), CHORD_MM)
 }
 
-function cutBy(curves: readonly Curve[], line: readonly ChartPoint[], which: 'front' | 'rear'): readonly Curve[] {
+/** The curves as far as a line across their end, or undefined where it does not meet them (or leaves nothing of them). */
+function cutBy(curves: readonly Curve[], line: readonly ChartPoint[], which: 'front' | 'rear'): readonly Curve[] | undefined {
 	const across = line.map((p) => ({ x: p.s, y: p.g }))
 	const order = which === 'rear' ? [...curves.keys()].reverse() : [...curves.keys()]
 	for (const i of order) {
@@ -211,29 +241,22 @@ function cutBy(curves: readonly Curve[], line: readonly ChartPoint[], which: 'fr
 		if (!hit) continue
 		const u0 = flat.params[hit.i] as number
 		const u = u0 + ((flat.params[hit.i + 1] as number) - u0) * hit.a
-		return which === 'rear'
-			? [...curves.slice(0, i), part(curve, 0, u, curve.id)]
-			: [part(curve, u, curve.cubics.length, curve.id), ...curves.slice(i + 1)]
+		const left =
+			which === 'rear'
+				? [...curves.slice(0, i), part(curve, 0, u, curve.id)]
+				: [part(curve, u, curve.cubics.length, curve.id), ...curves.slice(i + 1)]
+		const some = left.filter((c) => c.cubics.length > 0)
+		return some.length > 0 ? some : undefined
 	}
-	return curves
+	return undefined
 }
 
+/** Straight across, as a taut tape lies. */
 function straightCap(chart: Chart, p: ChartPoint, q: ChartPoint, input: BandInput): Curve {
-	const j = chart.metric((p.s + q.s) / 2, (p.g + q.g) / 2).j
-	// Both ends lie on one straightest path; its direction from the flat guess, made exact by one look at where it arrives.
-	let angle = Math.atan2(q.g - p.g, (q.s - p.s) * j)
-	let length = Math.hypot(q.g - p.g, (q.s - p.s) * j)
-	for (let i = 0; i < 6; i++) {
-		const shot = shoot(chart, p, angle, length, { spread: 0, spreadRate: 1 })
-		const jq = chart.metric(q.s, q.g).j
-		const [ex, ey] = [(q.s - shot.at.s) * jq, q.g - shot.at.g]
-		length += ex * Math.cos(shot.angle) + ey * Math.sin(shot.angle)
-		angle += (-ex * Math.sin(shot.angle) + ey * Math.cos(shot.angle)) / (shot.spread || length)
-	}
-	return {
-		...asCurve(straightOn(chart, p, angle, length, input.toleranceMm).cubics, `${input.id}/end`),
-		maxErrorMm: input.toleranceMm,
-	}
+	const third = (t: number): ChartPoint => ({ s: p.s + (q.s - p.s) * t, g: p.g + (q.g - p.g) * t })
+	// Where the chart knows no path between the two the end is only a cut in (s, g).
+	const cubics = pulledRun(chart, p, q, input.toleranceMm)?.cubics ?? [[p, third(1 / 3), third(2 / 3), q] as const]
+	return { ...asCurve(cubics, `${input.id}/end`), maxErrorMm: input.toleranceMm }
 }
 
 /** Half a circle about the middle of the band's end, from the near edge to the far one. */
@@ -281,6 +304,7 @@ function ring(chart: Chart, input: BandInput): BandShape {
 		caps: [],
 		region: toChart(xor(loops(a.curves), loops(b.curves))),
 		trims: [...a.trims, ...b.trims],
+		flaws: [],
 		maxErrorMm: Math.max(a.maxErrorMm, b.maxErrorMm),
 	}
 }

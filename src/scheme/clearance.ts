@@ -22,7 +22,10 @@ export interface Placed {
 	/** JSON pointer to its stripe */
 	readonly path: string
 	readonly region: ChartRegion
-	readonly runsOff: boolean
+	/** of the region what must lie on the panel: not where its line runs off */
+	readonly judged: ChartRegion
+	/** its line starts or ends on the centreline, where the two sides of a mirrored stripe join */
+	readonly meets: boolean
 	readonly over: readonly string[]
 }
 
@@ -37,14 +40,14 @@ export function clearances(
 	const problems: Problem[] = []
 	const place = (side: Side, p: ChartPoint) => placeOn(panel, p, side)
 	for (const band of bands) {
-		const over = band.region.flat().reduce<{ p: ChartPoint; by: number }>(
+		const over = band.judged.flat().reduce<{ p: ChartPoint; by: number }>(
 			(worst, p) => {
 				const by = beyond(chart, p)
 				return by > worst.by ? { p, by } : worst
 			},
 			{ p: { s: 0, g: 0 }, by: 0.01 },
 		)
-		if (over.by > 0.01 && !band.runsOff) {
+		if (over.by > 0.01) {
 			problems.push({
 				code: 'CHART_LIMIT',
 				severity: 'error',
@@ -56,8 +59,8 @@ export function clearances(
 			})
 			continue
 		}
-		if (!area || area.from === 'marks' || band.runsOff) continue
-		const outside = subtract(toPlane(band.region), toPlane(area.region))
+		if (!area || area.from === 'marks') continue
+		const outside = subtract(toPlane(band.judged), toPlane(area.region))
 		if (areaOf(outside) > LEAST_OUTSIDE) {
 			const p = outside[0]?.[0] as { x: number; y: number }
 			problems.push({
@@ -71,13 +74,15 @@ export function clearances(
 			})
 		}
 	}
+	const boxes = bands.map((b) => boxOf(b.region))
 	for (let i = 0; i < bands.length; i++) {
 		for (let k = i + 1; k < bands.length; k++) {
 			const a = bands[i] as Placed
 			const b = bands[k] as Placed
-			if (a.stripe === b.stripe || a.over.includes(b.stripe) || b.over.includes(a.stripe)) continue
-			if (a.side !== b.side && a.side !== 'both' && b.side !== 'both') continue
-			if (!near(a.region, b.region, gapMm + 1)) continue
+			const own = a.stripe === b.stripe
+			if (own && (a.side === b.side || a.meets)) continue
+			if (a.over.includes(b.stripe) || b.over.includes(a.stripe)) continue
+			if (!near(boxes[i] as Box, boxes[k] as Box, gapMm + 1)) continue
 			const both = intersect(toPlane(a.region), toPlane(b.region))
 			if (areaOf(both) > LEAST_AREA) {
 				const p = both[0]?.[0] as { x: number; y: number }
@@ -88,7 +93,9 @@ export function clearances(
 					place: place(b.side, { s: p.x, g: p.y }),
 					found: `${b.id} crosses ${a.id}`,
 					expected: 'stripes that keep clear of each other, unless one is said to lie over the other',
-					fix: `move one of them, or add "over": ["${a.stripe}"] to ${b.stripe}`,
+					fix: own
+						? 'move its line off the centreline, or make the stripe narrower'
+						: `move one of them, or add "over": ["${a.stripe}"] to ${b.stripe}`,
 				})
 				continue
 			}
@@ -109,19 +116,28 @@ export function clearances(
 	return problems
 }
 
-function boxOf(region: ChartRegion) {
-	const all = region.flat()
-	return {
-		s0: Math.min(...all.map((p) => p.s)),
-		s1: Math.max(...all.map((p) => p.s)),
-		g0: Math.min(...all.map((p) => p.g)),
-		g1: Math.max(...all.map((p) => p.g)),
-	}
+interface Box {
+	readonly s0: number
+	readonly s1: number
+	readonly g0: number
+	readonly g1: number
 }
 
-function near(a: ChartRegion, b: ChartRegion, margin: number): boolean {
-	const p = boxOf(a)
-	const q = boxOf(b)
+/** The box of a region, larger by `margin` on each side. */
+export function boxOf(region: ChartRegion, margin = 0): Box {
+	let [s0, s1, g0, g1] = [Infinity, -Infinity, Infinity, -Infinity]
+	for (const loop of region) {
+		for (const p of loop) {
+			s0 = Math.min(s0, p.s)
+			s1 = Math.max(s1, p.s)
+			g0 = Math.min(g0, p.g)
+			g1 = Math.max(g1, p.g)
+		}
+	}
+	return { s0: s0 - margin, s1: s1 + margin, g0: g0 - margin, g1: g1 + margin }
+}
+
+function near(p: Box, q: Box, margin: number): boolean {
 	// Out on a panel's flank 4 mm of station may be 1 mm of panel.
 	return p.s0 - 4 * margin < q.s1 && q.s0 - 4 * margin < p.s1 && p.g0 - margin < q.g1 && q.g0 - margin < p.g1
 }

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { polyline, toChart, toPlane } from '../chart/region.ts'
+import { signedGirth } from '../job/place.ts'
 import type { Capture, Panel } from '../job/schema.ts'
 import { smoothRing, smoothRun, type Through } from '../line/run.ts'
 import { circleCubics } from '../plane/arc.ts'
@@ -17,9 +18,6 @@ export interface PanelArea {
 
 /** Around the marks of a panel that has neither outline nor length: enough to see them by. */
 const AROUND_MARKS_MM = 40
-
-/** A side that the job leaves out has g >= 0. */
-export const signedGirth = (girth: number, side: string | undefined) => (side === 'left' || side === 'below' ? -girth : girth)
 
 /**
  * The part of the panel that the scheme lives on: its outline where given, else its captured reach, else a box round the marks.

@@ -33,21 +33,31 @@ function growthNote({ bounds }: Piece): string | undefined {
 }
 
 const wordsOf = (piece: Piece): readonly string[] => {
-	const sd = piece.lineSdMm === undefined ? '' : ` The line itself is known to ±${piece.lineSdMm.toFixed(2)} mm (two times in three).`
+	const sd =
+		piece.lineSdMm === undefined ? '' : ` The line itself is known to ±${piece.lineSdMm.toFixed(2)} mm (two times in three).`
 	const growth = growthNote(piece)
 	return [`Shape true to ${Math.max(0.01, piece.errorMm).toFixed(2)} mm.${sd}`, ...piece.notes, ...(growth ? [growth] : [])]
 }
 
 const FIGURE = /\d+(?:\.\d+)?/g
 
-/** The same words with other figures become one sentence; where the figures differ they stand side by side, in the order of the pieces. */
+/** So many figures side by side are still read each for its piece; more are said from least to most. */
+const MOST_BESIDE = 3
+
+/**
+ * The same words with other figures become one sentence; where the figures differ they stand side by side in the order of the
+ * pieces, or, of many pieces, from the least to the most.
+ */
 function joined(texts: readonly string[]): string {
 	const figures = texts.map((text) => text.match(FIGURE) ?? [])
 	let index = -1
 	return (texts[0] ?? '').replace(FIGURE, () => {
 		index++
 		const all = figures.map((list) => list[index] as string)
-		return all.every((one) => one === all[0]) ? (all[0] as string) : all.join('/')
+		if (all.every((one) => one === all[0])) return all[0] as string
+		if (all.length <= MOST_BESIDE) return all.join('/')
+		const sorted = [...all].sort((a, b) => Number(a) - Number(b))
+		return `${sorted[0]} to ${sorted[sorted.length - 1]}`
 	})
 }
 
@@ -83,7 +93,7 @@ export function notesOf(pieces: readonly Piece[]): readonly string[] {
 			const text = joined(group.map((one) => one.text))
 			if (same && group.length === own.length) return text
 			const numbers = group.map(({ piece }) => piece.number)
-			return `${same ? numberList(numbers) : numbers.join('/')}: ${text}`
+			return `${same || numbers.length > MOST_BESIDE ? numberList(numbers) : numbers.join('/')}: ${text}`
 		})
 		const [first, ...rest] = [KINDS[kind].paper, ...said]
 		return [kinds.length > 1 ? `${KINDS[kind].many}: ${first}` : (first as string), ...rest]

@@ -3,6 +3,8 @@ import type { Drawing, GroupItem, Item } from '../drawing/drawing.ts'
 import { movePoint } from '../drawing/place.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import type { Piece } from '../template/piece.ts'
+import { lengthsIn } from '../units/format.ts'
+import type { Unit } from '../units/length.ts'
 import type { Arrangement } from './arrange.ts'
 import { checkSquare, notesFit } from './checkSquare.ts'
 import type { Join } from './join.ts'
@@ -44,8 +46,8 @@ export interface JobWords {
 const piecesOf = ({ laid }: Pick<Page, 'laid'>): readonly Piece[] =>
 	laid.map(({ shape }) => shape.piece).sort((a, b) => a.number - b.number)
 
-const notesFor = (page: Pick<Page, 'laid' | 'tile' | 'notes'>): readonly string[] => [
-	...notesOf(piecesOf(page)),
+const notesFor = (page: Pick<Page, 'laid' | 'tile' | 'notes'>, unit: Unit): readonly string[] => [
+	...notesOf(piecesOf(page)).map((note) => lengthsIn(note, unit)),
 	...(page.notes ?? []),
 	...(page.tile && page.tile.joins.length > 0 ? READING_JOINS : []),
 ]
@@ -108,7 +110,7 @@ function blockText(page: Page, words: JobWords, sheet: number, of: number, joins
 export function wordsFit(page: Page, words: JobWords): boolean {
 	const { block, square, notes } = page.arrangement
 	// as long as any number of sheets
-	return blockFits(blockText(page, words, 100, 100, []), block) && notesFit(square, words.unit, notesFor(page), notes)
+	return blockFits(blockText(page, words, 100, 100, []), block) && notesFit(square, words.unit, notesFor(page, words.unit), notes)
 }
 
 /** The sheet; `cut` says that not all words found room. */
@@ -123,7 +125,7 @@ export function drawPage(
 	const shift = laid[0]?.shift ?? { x: 0, y: 0 }
 	const joins = tile ? tile.joins.map((join) => sheetJoin(tile, shift, join)) : []
 	const drawnBlock = titleBlock(blockText(page, words, number, total, joins), block, band === 'beside' ? 'bottom' : 'top')
-	const drawnSquare = checkSquare(square, words.unit, notesFor(page), notes)
+	const drawnSquare = checkSquare(square, words.unit, notesFor(page, words.unit), notes)
 	const items: Item[] = laid.map((one) => placed(one, page))
 	if (map) items.push(map)
 	if (tile && joins.length > 0) items.push(registerGroup(tile, name, shift))

@@ -1,4 +1,6 @@
 import type { ChartPoint } from '../chart/point.ts'
+import { signedGirth } from '../job/place.ts'
+import type { Panel } from '../job/schema.ts'
 import { leastSquares } from '../numeric/leastSquares.ts'
 
 /** A datum as found and as measured again after preparation. */
@@ -45,5 +47,64 @@ export function carryOver(pairs: readonly DatumPair[]): Carried {
 		to: (p) => ({ s: p.s + dot(s.x, p), g: p.g + dot(g.x, p) }),
 		missMm: Math.max(...pairs.map((_, i) => Math.hypot(s.residuals[i] as number, g.residuals[i] as number))),
 		by: across ? 'both' : along ? 'stations' : 'shift',
+	}
+}
+
+/** Two readings of a tape leave so much between datums by themselves, mm (half a millimetre each, common practice). */
+const READ_MM = 1
+/** Filler and primer stretch a panel by less than this; a slip of the pen is more: a share, and mm. */
+const STRETCH_SHARE = 0.01
+const STRETCH_MM = 2
+
+/** Two neighbouring datums that no longer lie to each other as they did. */
+export interface MovedPair {
+	readonly from: string
+	readonly to: string
+	/** length of the difference of what separates them, mm, and what separated them as found */
+	readonly changeMm: number
+	readonly apartMm: number
+}
+
+/**
+ * Neighbours along the baseline whose separation in station and girth changed by more than 2 mm, or by more than 1 % of itself
+ * and more than their readings leave. A fit through two datums never misses them, so that this is judged by itself.
+ */
+export function movedPairs(pairs: readonly DatumPair[]): MovedPair[] {
+	const list = [...pairs].sort((a, b) => a.found.s - b.found.s || a.found.g - b.found.g)
+	return list.slice(1).flatMap((b, i) => {
+		const a = list[i] as DatumPair
+		const was = { s: b.found.s - a.found.s, g: b.found.g - a.found.g }
+		const is = { s: b.prepared.s - a.prepared.s, g: b.prepared.g - a.prepared.g }
+		const changeMm = Math.hypot(is.s - was.s, is.g - was.g)
+		const apartMm = Math.hypot(was.s, was.g)
+		const moved = changeMm > STRETCH_MM || (changeMm > READ_MM && changeMm > STRETCH_SHARE * apartMm)
+		return moved ? [{ from: a.id, to: b.id, changeMm, apartMm }] : []
+	})
+}
+
+type Spot = { readonly station: number; readonly girth: number; readonly side?: 'left' | 'right' | 'above' | 'below' }
+
+/** The panel with every place that was given by station and girth as found, not by a mark's name, where it is now. */
+export function carryPanel(panel: Panel, to: Carried['to']): Panel {
+	if (!panel.prepared) return panel
+	const spot = <T extends Spot>(at: T): T => {
+		const { s, g } = to({ s: at.station, g: signedGirth(at.girth, at.side) })
+		const side = panel.hand === 'centre' ? (g < 0 ? 'left' : 'right') : g < 0 ? 'below' : 'above'
+		return { ...at, station: s, girth: Math.abs(g), side }
+	}
+	const station = (s: number) => to({ s, g: 0 }).s
+	const { outline, strips } = panel
+	return {
+		...panel,
+		...(outline && {
+			outline: { ...outline, points: outline.points.map((p) => (typeof p === 'string' || 'mark' in p ? p : spot(p))) },
+		}),
+		holes: panel.holes.map(spot),
+		fields: panel.fields.map((f) => (f.seed ? { ...f, seed: spot(f.seed) } : f)),
+		baseline: {
+			...panel.baseline,
+			interruptions: panel.baseline.interruptions.map((i) => ({ ...i, from: station(i.from), to: station(i.to) })),
+		},
+		...(strips?.stations && { strips: { ...strips, stations: strips.stations.map(station) } }),
 	}
 }

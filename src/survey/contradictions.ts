@@ -26,9 +26,9 @@ export function contradictions(chart: Chart, panel: Panel, panelPath: string, ad
 	for (let named = 0; now && named < MAX_NAMED; named++) {
 		const { fit, observations, places, keys }: Adjustment = now
 		const suspects = observations
-			.map((o, i) => ({ o, i, w: Math.abs(fit.standardised[i]!), r: fit.redundancy[i]! }))
+			.map((o, i) => ({ o, i, w: rounded(Math.abs(fit.standardised[i]!)), r: fit.redundancy[i]! }))
 			.filter(({ r }) => r > LEAST_REDUNDANCY)
-			.sort((a, b) => b.w - a.w)
+			.sort((a, b) => b.w - a.w || a.o.reading.index - b.o.reading.index || (a.o.what < b.o.what ? -1 : 1))
 		const worst = suspects[0]
 		if (!worst || worst.w <= FLAGGED) break
 		const group = suspects.filter(({ w }) => w >= AS_SUSPECT * worst.w)
@@ -65,6 +65,9 @@ export function contradictions(chart: Chart, panel: Panel, panelPath: string, ad
 	}
 	return problems
 }
+
+/** Equal but for the last digits of the arithmetic: of these the first as the job lists them is named, on every machine. */
+const rounded = (w: number) => Math.round(w * 1e6) / 1e6
 
 /** A slip as the person would say it: girth is read without its sign. */
 function spokenSlip(o: Observation, slip: number): number {

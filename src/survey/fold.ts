@@ -75,11 +75,11 @@ export function fold(survey: Survey, panel: Panel, panelPath: string): Outcome<F
 
 /** As seen on the right of a centreline; a pair is alike already. */
 function mirrored(mark: Mark, panel: Panel): Mark {
-	if (panel.hand !== 'centre' || mark.at.g >= 0) return mark
-	// a right-hand mark that came to lie just across the centreline stays there
-	if (mark.side === 'right') return mark
+	if (panel.hand !== 'centre') return mark
+	// A left or right mark that came to lie just across the centreline stays across it.
+	if (mark.side === 'right' || (mark.side === undefined && mark.at.g >= 0)) return mark
 	const { ss, sg, gg } = mark.covariance
-	return { ...mark, at: { s: mark.at.s, g: -mark.at.g }, covariance: { ss, sg: -sg, gg } }
+	return { ...mark, at: { s: mark.at.s, g: 0 - mark.at.g }, covariance: { ss, sg: -sg, gg } }
 }
 
 /** Covariance of (s, g) left with (s, g) right, mirrored alike: a width across ties them together. */
@@ -89,7 +89,7 @@ function crossCovariance(survey: Survey, left: Mark, right: Mark, panel: Panel):
 	const j = keys.indexOf(right.key)
 	if (i < 0 || j < 0) return [0, 0, 0, 0]
 	const n = 2 * keys.length
-	const sign = panel.hand === 'centre' && left.at.g < 0 ? -1 : 1
+	const sign = panel.hand === 'centre' ? -1 : 1
 	const at = (a: number, b: number) => covariance[(2 * i + a) * n + 2 * j + b]!
 	return [at(0, 0), at(0, 1), sign * at(1, 0), sign * at(1, 1)]
 }

@@ -1,4 +1,5 @@
 import type { ChartPoint } from '../chart/point.ts'
+import { signedGirth } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel, Reading } from '../job/schema.ts'
 import type { MarkSide } from './survey.ts'
@@ -55,7 +56,7 @@ export function resolveReadings(panel: Panel, panelPath: string): Resolved {
 	}
 
 	panel.datums.forEach((datum, index) => {
-		const g = signedGirth(panel, datum, `${panelPath}/datums/${index}`, `datum ${datum.id}`, problems)
+		const g = girthOf(panel, datum, `${panelPath}/datums/${index}`, `datum ${datum.id}`, problems)
 		if (g === undefined) return
 		const twin = panel.datums.some((other) => other !== datum && other.id === datum.id)
 		const side = panel.hand === 'pair' ? datum.panel : twin && panel.hand === 'centre' ? sideOf(g) : undefined
@@ -84,7 +85,7 @@ export function resolveReadings(panel: Panel, panelPath: string): Resolved {
 		if (on === 'unknown') return
 		let g: number | undefined
 		if (reading.kind === 'square') {
-			g = signedGirth(panel, reading, path, `the reading of ${reading.mark}`, problems)
+			g = girthOf(panel, reading, path, `the reading of ${reading.mark}`, problems)
 			if (g === undefined) return
 		}
 		const keys: string[] = []
@@ -138,7 +139,7 @@ export function resolveReadings(panel: Panel, panelPath: string): Resolved {
 const sideOf = (g: number): MarkSide => (g < 0 ? 'left' : 'right')
 
 /** Girth with the sign of its side, or undefined with a problem where the side is missing or of another kind of panel. */
-function signedGirth(panel: Panel, spot: Spot, path: string, what: string, problems: Problem[]): number | undefined {
+function girthOf(panel: Panel, spot: Spot, path: string, what: string, problems: Problem[]): number | undefined {
 	const centre = panel.hand === 'centre'
 	const fits = spot.side === undefined || (spot.side === 'left' || spot.side === 'right') === centre
 	if (!fits) {
@@ -166,7 +167,7 @@ function signedGirth(panel: Panel, spot: Spot, path: string, what: string, probl
 		})
 		return undefined
 	}
-	return spot.side === 'left' || spot.side === 'below' ? -spot.girth : spot.girth
+	return signedGirth(spot.girth, spot.side)
 }
 
 /** Which panel of a pair was read; undefined where only one exists or none is ever named. */

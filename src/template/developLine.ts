@@ -22,11 +22,25 @@ export interface DevelopedLine {
 	readonly handed: 1 | -1
 	/** in-surface curvature at a length, 1/mm */
 	curvature(l: number): number
-	/**
-	 * By how much the panel's own parallel at `off` differs in length from paper's, from one length to another, mm:
-	 * what a body of that width has to stretch (+) or pucker (-).
-	 */
+	/** what a body has to stretch or pucker at `off`, from one length to another, mm */
 	misfit(off: number, from: number, to: number): number
+}
+
+/**
+ * By how much the panel's own parallel at `off` differs in length from paper's, from one length along the curve to another, mm:
+ * what a body of that width has to stretch (+) or pucker (-).
+ */
+export function misfit(chart: Chart, curve: Curve, m: Measure, off: number, from: number, to: number): number {
+	const n = Math.max(2, Math.ceil((to - from) / STEP_MM))
+	let sum = 0
+	for (let i = 0; i <= n; i++) {
+		const l = from + ((to - from) * i) / n
+		const f = { ...frame(chart, curve, m.at(l)), speed: 1 }
+		const panel = parallelPoint(chart, f, off).spread
+		const paper = 1 - off * f.curvature
+		sum += (i === 0 || i === n ? 0.5 : 1) * (panel - paper)
+	}
+	return (sum * (to - from)) / n
 }
 
 /** Steps per which the misfit is summed: a trapezium over 4 mm of a curve that K changes slowly along. */
@@ -80,18 +94,7 @@ export function developLine(chart: Chart, curve: Curve, toleranceMm: number): De
 			const { heading } = place(l)
 			return handed === 1 ? heading : Math.PI - heading
 		},
-		misfit(off, from, to) {
-			const n = Math.max(2, Math.ceil((to - from) / STEP_MM))
-			let sum = 0
-			for (let i = 0; i <= n; i++) {
-				const l = from + ((to - from) * i) / n
-				const f = { ...frame(chart, curve, m.at(l)), speed: 1 }
-				const panel = parallelPoint(chart, f, off).spread
-				const paper = 1 - off * f.curvature
-				sum += (i === 0 || i === n ? 0.5 : 1) * (panel - paper)
-			}
-			return (sum * (to - from)) / n
-		},
+		misfit: (off, from, to) => misfit(chart, curve, m, off, from, to),
 	}
 }
 

@@ -10,7 +10,8 @@ import { pointInRegion } from '../plane/polyline.ts'
 import { clipPolyline, normalise, offsetRegion } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import { closelySet } from './closelySet.ts'
-import { bar, boxAround, frontArrow, MIDDLE, path, stroke, text } from './marks.ts'
+import { type LedWords, leadOut } from './leadOut.ts'
+import { bar, boxAround, frontArrow, MIDDLE, path, pieceLabel, stroke, text } from './marks.ts'
 import type { Piece, PieceKind, PieceSide } from './piece.ts'
 import { girthFigure } from './strip.ts'
 import { BOLD, CENTRE, FAINT, KNIFE, SMALL_MM, TEXT_MM, THIN } from './style.ts'
@@ -33,6 +34,7 @@ export interface FlatPieceInput {
 	readonly datums: readonly { readonly id: string; readonly s: number; readonly g: number }[]
 	readonly sdMm?: number
 	readonly unit: 'mm' | 'in'
+	readonly revision?: string
 	readonly toleranceMm: number
 	readonly notes?: readonly string[]
 }
@@ -55,19 +57,22 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		clipPolyline(onPaper(curveLine(chart, c, 0.005)), whole).map((piece) => piece.points),
 	)
 	const items: Item[] = [
-		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'cut')),
+		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'knife line')),
 		...working.map((line) => path('working', polyline(line), { ...BOLD, widthMm: 0.3 }, 'working edge')),
 	]
 	const s = input.region.flat().map((p) => p.s)
 	const g = input.region.flat().map((p) => p.g)
 	const [g0, g1] = [Math.min(...g), Math.max(...g)]
-	const labels: { at: PlanePoint; words: string }[] = []
+	const labels: { at: PlanePoint; end: PlanePoint; words: string }[] = []
+	const used: Taken[] = []
+	const led: LedWords[] = []
 	for (const station of input.stations) {
 		if (station < Math.min(...s) || station > Math.max(...s)) continue
 		const line = [flat({ s: station, g: g0 - 1 }), flat({ s: station, g: g1 + 1 })]
 		for (const piece of clipPolyline(line, knife)) {
 			items.push(path('guide', polyline(piece.points), FAINT, `station ${station}`))
-			labels.push({ at: piece.points[0] as PlanePoint, words: girthFigure(station, input.unit) })
+			const [at, end] = [piece.points[0] as PlanePoint, piece.points[piece.points.length - 1] as PlanePoint]
+			labels.push({ at, end, words: girthFigure(station, input.unit) })
 		}
 	}
 	if (g0 < 0 && g1 > 0) {
@@ -84,7 +89,6 @@ export function flatPiece(input: FlatPieceInput): Piece {
 			d.g < g1 + DATUM_REACH_MM,
 	)
 	const datumPoints = near.map((d) => flat(d))
-	const used: Taken[] = []
 	near.forEach((d, i) => {
 		const p = datumPoints[i] as PlanePoint
 		items.push(
@@ -98,19 +102,34 @@ export function flatPiece(input: FlatPieceInput): Piece {
 			const box: Taken = [x - 0.5, x + width + 0.5, y - 0.7, y + SMALL_MM]
 			return free(used, box) && (fits(knife, ...box) || isOutside(knife, ...box))
 		})
-		if (!at) return
+		if (!at) {
+			led.push({ words: d.id, from: p, way: wayOut(knife, p) })
+			return
+		}
 		used.push([at.x, at.x + width, at.y - 0.7, at.y + SMALL_MM])
 		items.push(text(at, d.id))
 	})
-	for (const l of labels) {
-		const width = textWidth(l.words, { sizeMm: SMALL_MM })
-		const at = { x: l.at.x + 0.8, y: l.at.y + 1.2 }
-		const box: Taken = [at.x - 0.3, at.x + width + 0.3, at.y - 0.3, at.y + SMALL_MM]
-		if (!free(used, box) || !fits(knife, ...box)) continue
-		used.push(box)
-		items.push(text(at, l.words, { colour: '#707070' }))
+	// A station's figure stands at one end of its line, on either side of it; else outside, led to it.
+	for (const { at, end, words } of labels) {
+		const width = textWidth(words, { sizeMm: SMALL_MM })
+		const places = [
+			{ x: at.x + 0.8, y: at.y + 1.2 },
+			{ x: at.x - 0.8 - width, y: at.y + 1.2 },
+			{ x: end.x + 0.8, y: end.y - 1.2 - SMALL_MM },
+			{ x: end.x - 0.8 - width, y: end.y - 1.2 - SMALL_MM },
+		]
+		const found = places
+			.map(({ x, y }): Taken => [x - 0.3, x + width + 0.3, y - 0.3, y + SMALL_MM])
+			.find((box) => free(used, box) && fits(knife, ...box))
+		if (!found) {
+			led.push({ words, from: at, way: wayOut(knife, at) })
+			continue
+		}
+		used.push(found)
+		items.push(text({ x: found[0] + 0.3, y: found[2] + 0.3 }, words, { colour: '#707070' }))
 	}
-	items.push(...inside(knife, input, used))
+	items.push(...inside(knife, input, used, led))
+	items.push(...leadOut(led, items, knife))
 	const all = boxAround([...knife.flat(), ...datumPoints])
 	const notes = [
 		'This panel bends one way only, or not at all: the piece is true all over.',
@@ -165,11 +184,23 @@ function fits(region: Region, x0: number, x1: number, y0: number, y1: number): b
 	return true
 }
 
+/** The way from a place to the nearest of four sides of what a piece covers: up, down, right or left on paper. */
+function wayOut(knife: Region, p: PlanePoint): number {
+	const box = boxAround(knife.flat())
+	const ways: readonly (readonly [number, number])[] = [
+		[box.maxY - p.y, Math.PI / 2],
+		[p.y - box.minY, -Math.PI / 2],
+		[box.maxX - p.x, 0],
+		[p.x - box.minX, Math.PI],
+	]
+	return ways.reduce((best, way) => (way[0] < best[0] ? way : best))[1]
+}
+
 /** Places tried each way when looking for room. */
 const LOOKS = 24
 
-/** Number, side, arrow and bars, where the piece has room for them. */
-function inside(knife: Region, input: FlatPieceInput, used: Taken[]): Item[] {
+/** Number, side, arrow and bars; the words for which the piece has no room are to be led out of it. */
+function inside(knife: Region, input: FlatPieceInput, used: Taken[], led: LedWords[]): Item[] {
 	const box = boxAround(knife.flat())
 	const items: Item[] = []
 	// The rough outline will do for finding room, and is many times quicker.
@@ -192,17 +223,25 @@ function inside(knife: Region, input: FlatPieceInput, used: Taken[]): Item[] {
 		if (at) used.push([at.x - 1.5, at.x + w + 1.5, at.y - 1.5, at.y + h + 1.5])
 		return at
 	}
-	const label = `${input.number}${input.side === 'BOTH' ? '' : `  ${input.side}`}`
-	for (const size of [TEXT_MM * 1.4, TEXT_MM, SMALL_MM]) {
-		const at = room(textWidth(label, { sizeMm: size, bold: true }), size)
-		if (!at) continue
-		items.push(text({ x: at.x, y: at.y + size * 0.15 }, label, { sizeMm: size, bold: true }))
-		break
+	// Words that find no room belong to a place on the edge, each farther along.
+	const rim = knife.reduce<readonly PlanePoint[]>((best, loop) => (loop.length > best.length ? loop : best), [])
+	const leave = (words: string, part: number, more: Partial<LedWords> = {}) => {
+		const from = rim[Math.floor(rim.length * part)] ?? centre
+		led.push({ words, from, way: wayOut(knife, from), ...more })
 	}
+	const label = pieceLabel(input, input.number)
+	const sizes = [TEXT_MM * 1.4, TEXT_MM, SMALL_MM]
+	const found = sizes.some((size) => {
+		const at = room(textWidth(label, { sizeMm: size, bold: true }), size)
+		if (at) items.push(text({ x: at.x, y: at.y + size * 0.15 }, label, { sizeMm: size, bold: true }))
+		return at !== undefined
+	})
+	if (!found) leave(label, 0.2, { bold: true })
 	const way = input.chart.orientation === 1 ? Math.PI : 0
 	const arrowWidth = textWidth('FRONT', { sizeMm: SMALL_MM, bold: true }) + 17
 	const at = room(arrowWidth, 3)
 	if (at) items.push(...frontArrow({ x: way === 0 ? at.x + arrowWidth - 14 : at.x + 14, y: at.y + 1.5 }, way, 12))
+	else leave('FRONT', 0.3, { bold: true, arrow: way })
 	for (const [across, lengths] of [
 		[true, [100, 50, 20]],
 		[false, [100, 50, 20]],
@@ -216,5 +255,8 @@ function inside(knife: Region, input: FlatPieceInput, used: Taken[]): Item[] {
 	}
 	const up = room(textWidth('this face up', { sizeMm: SMALL_MM }), SMALL_MM)
 	if (up) items.push(text({ x: up.x, y: up.y + SMALL_MM * (0.5 - MIDDLE) }, 'this face up'))
+	else leave('this face up', 0.25)
+	const name = room(textWidth(input.panelTitle, { sizeMm: SMALL_MM }), SMALL_MM)
+	if (name) items.push(text({ x: name.x, y: name.y + SMALL_MM * (0.5 - MIDDLE) }, input.panelTitle))
 	return items
 }

@@ -1,15 +1,18 @@
 import type { Chart } from '../chart/chart.ts'
-import { crossStation } from '../chart/cross.ts'
-import { cornersOf, frame } from '../chart/curve.ts'
-import type { Curve } from '../chart/point.ts'
-import { grown } from '../drawing/box.ts'
-import type { Item } from '../drawing/drawing.ts'
+import { evaluate, frame } from '../chart/curve.ts'
+import { distance } from '../chart/distance.ts'
+import type { ChartPoint } from '../chart/point.ts'
+import { boundsOf } from '../drawing/bounds.ts'
+import { grown, unionBox } from '../drawing/box.ts'
+import type { Box, Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
-import type { PlanePoint } from '../plane/point.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
 import { normalise } from '../plane/region.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
-import { acrossTick, type Body, barTick, frontOn, slantedTick, take, wordsOn } from './guideMarks.ts'
-import { boxAround, figure, filled, path } from './marks.ts'
+import { cutRun, dotsOn, type GuideCut, type GuideRun, guideRuns, OVERLAP_MM, PROOF_DOTS } from './guideCuts.ts'
+import { acrossTick, type Body, barOn, figureOn, frontOn, slantedTick, take, wordsOn } from './guideMarks.ts'
+import { leadOut } from './leadOut.ts'
+import { boxAround, figure, filled, path, pieceLabel } from './marks.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { girthFigure } from './strip.ts'
@@ -30,152 +33,148 @@ export interface GuideInput {
 	readonly limitMm: number
 	readonly toleranceMm: number
 	readonly unit: 'mm' | 'in'
+	readonly revision?: string
+	/** JSON pointer to the panel */
+	readonly path?: string
 }
 
-/** Where shape is known exactly a guide may be as long as this: longer paper grows and is awkward to lay. */
-const LONGEST_MM = 420
-const SHORTEST_MM = 90
-/** Each guide goes on this far into the next, with ticks that must meet. */
-const OVERLAP_MM = 20
 const WASTE_MM = 3
-/** A guide goes round a bend of this much, as where a pointed end begins; a sharper one starts the next guide. */
-const SHARP_RAD = 0.35
-/** Over which what a body gives is summed: K changes slowly along a line. */
-const STRETCH_STEP_MM = 10
 /** Chords of the knife line leave the true line by no more than this. */
 const CHORD_MM = 0.01
+/** What a third dot may be off its tick at the least: a pencil dot and its strip, mm (common practice, no source). */
+const DOT_MM = 0.5
 
 /**
  * The guides of one line: narrow pieces with the line as their working edge, the body on the open side so that tape butts
  * against it. Same length and in-surface curvature as the line: exact along it on any panel.
  * A curvature that is uncertain by dk lets a guide of length L drift by dk L^2 / 8, which sets their length.
  */
-export function edgeGuides(input: GuideInput): Piece[] {
-	const cuts = smoothParts(input.chart, input.edge.curve).flatMap((curve) => cutsOf(input, curve))
-	return cuts.map((cut, i) => guide(input, cut, i, cuts.length))
+export function edgeGuides(input: GuideInput): Outcome<readonly Piece[]> {
+	const { chart, edge } = input
+	const runs = guideRuns({ ...input, curve: edge.curve, open: edge.open })
+	const cuts = runs.flatMap((run) => {
+		const line = developLine(chart, run.curve, input.toleranceMm)
+		const all = cutRun(run, dotsOn(chart, run, input.stations))
+		return all.map((cut, k): Cut => ({ ...cut, line, run, k, all }))
+	})
+	const pieces = cuts.map((cut, i) => guide(input, cut, i, cuts.length))
+	return { value: pieces, problems: [...pastLimit(input, cuts), ...fewDots(input, cuts)] }
 }
 
-/** A line between its sharp corners: the body would have no room inside one. */
-function smoothParts(chart: Chart, curve: Curve): Curve[] {
-	const n = curve.cubics.length
-	const corners = cornersOf(chart, curve).flatMap((c) => (Math.abs(c.turn) > SHARP_RAD ? [c.u] : []))
-	if (corners.length === 0) return [curve]
-	// A closed line is opened at its first corner.
-	const start = curve.closed ? (corners[0] as number) : 0
-	const turned = [...curve.cubics.slice(start), ...curve.cubics.slice(0, start)]
-	const cuts = [0, ...corners.map((u) => u - start).filter((u) => u > 0), n]
-	return cuts.slice(1).map((to, i) => ({ ...curve, closed: false, cubics: turned.slice(cuts[i], to) }))
-}
-
-/** One guide of a smooth stretch, from one length along it to another; `k` of `n` of that stretch. */
-interface Cut {
-	readonly curve: Curve
+/** One guide of a run, the `k`th of all that it is cut into. */
+interface Cut extends GuideCut {
+	readonly run: GuideRun
 	readonly line: DevelopedLine
-	readonly from: number
-	readonly to: number
 	readonly k: number
-	readonly n: number
+	readonly all: readonly GuideCut[]
 }
 
-function cutsOf(input: GuideInput, curve: Curve): Cut[] {
+const driftOf = (chart: Chart, { from, to }: Cut) => (chart.curvatureSd * (to - from) ** 2) / 8
+const stretchOf = ({ run, from, to }: Cut) => Math.abs(run.stretch(to) - run.stretch(from))
+
+/** Guides that are out by more than the limit although they are as short as guides are made. */
+function pastLimit(input: GuideInput, cuts: readonly Cut[]): Problem[] {
 	const { chart, edge, limitMm } = input
-	const line = developLine(chart, curve, input.toleranceMm)
-	const byDrift = chart.curvatureSd > 0 ? Math.sqrt((8 * limitMm) / chart.curvatureSd) : LONGEST_MM
-	const longest = Math.max(SHORTEST_MM, Math.min(LONGEST_MM, byDrift))
-	const stretch = stretchAlong(line, edge.open * input.bodyMm)
-	const least = Math.max(1, Math.ceil((line.length - OVERLAP_MM) / (longest - OVERLAP_MM)))
-	const most = Math.max(least, Math.floor((line.length - OVERLAP_MM) / (SHORTEST_MM - OVERLAP_MM)))
-	for (let n = least; ; n++) {
-		const step = n === 1 ? line.length : (line.length - OVERLAP_MM) / n
-		const cuts = Array.from({ length: n }, (_, k): Cut => {
-			const from = k * step
-			return { curve, line, from, to: Math.min(line.length, from + step + OVERLAP_MM), k, n }
-		})
-		// The body's far side is longer or shorter than paper can be: no guide so long that this adds up to more than the limit.
-		if (n >= most || cuts.every((c) => Math.abs(stretch(c.to) - stretch(c.from)) <= limitMm)) return cuts
-	}
+	const worst = (of: (cut: Cut) => number) => Math.max(0, ...cuts.map(of))
+	return (
+		[
+			['drift', worst((c) => driftOf(chart, c)), 'measure the shape of the panel better: more places, and finer'],
+			['stretch', worst(stretchOf), 'make the guides narrower, or tape this line from the dots of strips set closer'],
+		] as const
+	).flatMap(([what, mm, fix]): Problem[] =>
+		mm <= limitMm + 1e-6
+			? []
+			: [
+					{
+						code: 'GUIDE_PAST_LIMIT',
+						severity: 'warning',
+						path: input.path ?? '',
+						place: { panel: input.panel, side: edge.side },
+						found: `guides of ${edge.name} ${what} by up to ${mm.toFixed(2)} mm, though they are as short as guides are made`,
+						expected: `at most ${limitMm.toFixed(2)} mm`,
+						fix,
+					},
+				],
+	)
 }
 
-/** What the far side of a body has to give from the start of the line on, mm. */
-function stretchAlong(line: DevelopedLine, off: number): (l: number) => number {
-	const n = Math.max(1, Math.ceil(line.length / STRETCH_STEP_MM))
-	const step = line.length / n
-	const sums = [0]
-	for (let i = 0; i < n; i++) sums.push((sums[i] as number) + line.misfit(off, i * step, (i + 1) * step))
-	return (l) => {
-		const i = Math.min(n - 1, Math.floor(l / step))
-		const [a, b] = [sums[i] as number, sums[i + 1] as number]
-		return a + (b - a) * (l / step - i)
-	}
+/** Guides with too few dots to be proved in place. */
+function fewDots(input: GuideInput, cuts: readonly Cut[]): Problem[] {
+	const few = cuts.flatMap((cut, i) => (cut.dots.length < PROOF_DOTS ? [input.firstNumber + i] : []))
+	if (few.length === 0) return []
+	const one = few.length === 1
+	// Three dots on the longest of these guides, the outer ones a little inside its ends.
+	const apart = Math.floor(Math.max(...cuts.map((c) => c.to - c.from)) / PROOF_DOTS)
+	return [
+		{
+			code: 'GUIDE_FEW_DOTS',
+			severity: 'note',
+			path: input.path ?? '',
+			place: { panel: input.panel, side: input.edge.side },
+			found: `${one ? 'guide' : 'guides'} ${few.join(', ')} of ${input.edge.name} ${one ? 'meets' : 'meet'} fewer than ${PROOF_DOTS} girth strips`,
+			expected: `${PROOF_DOTS} dots on each guide: two to set it by and one to prove it`,
+			fix: `check the taped length that is printed with each, or ask for strips every ${girthFigure(apart, input.unit)} under "strips"`,
+		},
+	]
 }
 
 function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece {
 	const { chart, edge } = input
-	const { curve, line } = cut
+	const { line, run, dots } = cut
 	const number = input.firstNumber + index
 	const ls = samples(line, cut.from, cut.to, CHORD_MM)
 	const parallel = (off: number) => ls.map((l) => line.at(l, edge.open * off))
 	const working = parallel(0)
 	// On the inside of a tight bend the body's far side would fold over itself: the outline is what it covers.
 	const outline = normalise([[...working, ...parallel(input.bodyMm).reverse()]])
-	const knife = (outline[0] ?? []) as PlanePoint[]
 	const waste = normalise([[...working, ...parallel(-WASTE_MM).reverse()]])
-	const drift = (chart.curvatureSd * (cut.to - cut.from) ** 2) / 8
-	const stretch = Math.abs(line.misfit(edge.open * input.bodyMm, cut.from, cut.to))
+	const drift = driftOf(chart, cut)
+	const stretch = stretchOf(cut)
 	const items: Item[] = [
 		filled('fill', waste, INK),
-		path('knife', polyline(knife, true), KNIFE, 'cut'),
+		...outline.map((loop) => path('knife', polyline(loop, true), KNIFE, 'knife line')),
 		path('working', polyline(working), BOLD, 'working edge'),
 	]
-	const body: Body = { line, open: edge.open, width: input.bodyMm, from: cut.from, to: cut.to, taken: [] }
-
-	const bar = cut.to - cut.from > 106 ? 100 : 50
-	if (cut.to - cut.from > bar + 4) {
-		const start = cut.from + (cut.to - cut.from - bar) / 2
-		for (const l of [start, start + bar]) {
-			items.push(barTick(body, l))
-			take(body, l - 0.5, l + 0.5)
-		}
-	}
-
-	const dots = input.stations.flatMap((station) =>
-		crossStation(chart, curve, station).flatMap((hit) => {
-			const l = line.measure.lengthAt(hit.u)
-			return l < cut.from + 0.5 || l > cut.to - 0.5 ? [] : [{ station, g: hit.at.g, l, angle: hit.angle }]
-		}),
-	)
-	for (const { l, angle } of dots) {
-		// The girth line runs at a right angle to the baseline's direction, so at 90 degrees less the line's own angle off it.
-		items.push(slantedTick(body, l, Math.PI / 2 - angle))
-		const slant = Math.max(-2.5, Math.min(2.5, Math.tan(angle))) * input.bodyMm * edge.open
-		take(body, l + Math.min(0, slant) - 0.8, l + Math.max(0, slant) + 0.8)
-	}
-	const label = `${number}  ${input.side === 'BOTH' ? '' : input.side}`.trim()
-	items.push(...wordsOn(body, label, cut.from + 3, true))
-	items.push(...frontOn(body, (l) => Math.cos(frame(chart, curve, line.measure.at(l)).angle) >= 0))
-	const joins = [
-		...(cut.k > 0 ? [{ from: cut.from, to: cut.from + OVERLAP_MM, other: number - 1 }] : []),
-		...(cut.k < cut.n - 1 ? [{ from: cut.to - OVERLAP_MM, to: cut.to, other: number + 1 }] : []),
-	]
-	for (const { from, to, other } of joins) {
+	const body: Body = { line, open: edge.open, width: input.bodyMm, from: cut.from, to: cut.to, taken: [], led: [] }
+	const joins = joinsOf(input, cut, index)
+	for (const { from, to } of joins) {
 		for (const l of [from, to]) {
 			if (l > cut.from && l < cut.to) items.push(acrossTick(body, l))
 			take(body, l - 0.6, l + 0.6)
 		}
-		items.push(...wordsOn(body, `joins ${other}`, from + 1.5))
 	}
+	const ticks = dots.map(({ station, at, l, angle }) => {
+		// The girth line runs at a right angle to the baseline's direction, so at 90 degrees less the line's own angle off it.
+		const { tick, end } = slantedTick(body, l, Math.PI / 2 - angle)
+		items.push(tick)
+		const slant = Math.max(-2.5, Math.min(2.5, Math.tan(angle))) * input.bodyMm * edge.open
+		const span = [l + Math.min(0, slant) - 0.8, l + Math.max(0, slant) + 0.8] as const
+		take(body, ...span)
+		return { l, span, end, words: `${girthFigure(station, input.unit)} | ${girthFigure(Math.abs(at.g), input.unit)}` }
+	})
+	// What is read at a tick stands at the tick: before all other words.
+	for (const { words, l, span, end } of ticks) items.push(...figureOn(body, words, l, span, end))
+	for (const { from, other } of joins) items.push(...wordsOn(body, `joins ${other}`, from + 1.5))
+	const bar = cut.to - cut.from > 106 ? 100 : 50
+	const barred = cut.to - cut.from > bar + 4
+	if (barred) items.push(...barOn(body, bar))
+	items.push(...wordsOn(body, pieceLabel(input, number), cut.from + 3, { bold: true }))
+	items.push(...frontOn(body, (l) => Math.cos(frame(chart, run.curve, line.measure.at(l)).angle) >= 0))
+	const middle = (cut.from + cut.to) / 2
 	items.push(...wordsOn(body, 'this face up', cut.from + 3))
-	for (const { station, g, l } of dots) {
-		items.push(...wordsOn(body, `${girthFigure(station, input.unit)} | ${girthFigure(Math.abs(g), input.unit)}`, l + 1.2))
-	}
-	items.push(...wordsOn(body, edge.short, (cut.from + cut.to) / 2))
+	items.push(...wordsOn(body, edge.short, middle))
+	items.push(...wordsOn(body, 'tape along this edge', middle, { optional: true }))
+	items.push(...wordsOn(body, input.panelTitle, middle, { optional: true }))
+	items.push(...leadOut(body.led, items, [...outline, ...waste]))
 
 	const title = `Edge guide ${count > 1 ? `${index + 1} of ${count}, ` : ''}${edge.name}`
-	const within = figure(Math.max(0.5, drift + (edge.sdMm ?? 0)))
+	const within = figure(Math.max(DOT_MM, drift + (edge.sdMm ?? 0)))
+	const sd = Math.hypot(edge.sdMm ?? 0, drift)
 	const notes = [
-		'Leave no black, cut no white. The tape butts against the black side; paint shows on the side of the body.',
-		`Ticks are marked station | girth. Set the guide on its end dots; one dot more must then fall on its tick within ${within} mm. If not, stop: never ease it over.`,
-		`Short ticks on the working edge are ${bar} mm apart along it; the body is ${figure(input.bodyMm)} mm wide.`,
+		'Leave no black, cut no white. Fine-line tape goes along this edge: it butts against the black side; paint shows on the side of the body.',
+		placing(input, cut, joins, within),
+		...(barred ? [`Short ticks on the working edge are ${bar} mm apart along it.`] : []),
+		`The body is ${figure(input.bodyMm)} mm wide.`,
 		`Exact along the edge; the body gives ${stretch.toFixed(2)} mm.${drift > 0.005 ? ` What is not known of the panel's shape lets it drift by up to ${drift.toFixed(2)} mm.` : ''}`,
 	]
 	return {
@@ -189,9 +188,63 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 		knife: outline,
 		working: [working],
 		items,
-		bounds: grown(boxAround([...knife, ...waste.flat()]), 1),
+		bounds: grown(unionBox([boxAround([...outline.flat(), ...waste.flat()]), boundsOf(items)]) as Box, 1),
 		errorMm: Math.max(stretch, line.errorMm),
-		...(edge.sdMm === undefined ? {} : { lineSdMm: edge.sdMm }),
+		...(edge.sdMm === undefined && drift <= 0.005 ? {} : { lineSdMm: sd }),
 		notes,
 	}
 }
+
+interface Join {
+	readonly from: number
+	readonly to: number
+	readonly other: number
+}
+
+/** Where a guide goes on into its neighbours; on a closed line also over the seam. */
+function joinsOf(input: GuideInput, { run, all, k, from, to }: Cut, index: number): Join[] {
+	const first = input.firstNumber + index - k
+	const before = all[k - 1]
+	const after = all[k + 1]
+	const last = all.length - 1
+	return [
+		...(before ? [{ from, to: before.to, other: first + k - 1 }] : []),
+		...(!before && run.ring ? [{ from, to: from + OVERLAP_MM, other: first + last }] : []),
+		...(after ? [{ from: after.from, to, other: first + k + 1 }] : []),
+		...(!after && run.ring ? [{ from: to - OVERLAP_MM, to, other: first }] : []),
+	]
+}
+
+/** How a guide is set and proved, by the dots that it has. */
+function placing(input: GuideInput, cut: Cut, joins: readonly Join[], within: string): string {
+	const { chart, unit } = input
+	const taped = (p: ChartPoint, q: ChartPoint) => {
+		const length = distance(chart, p, q, TAPE_MM)?.length
+		return length === undefined ? undefined : lengthFigure(length, unit)
+	}
+	const { dots } = cut
+	const [first, last] = [dots[0], dots[dots.length - 1]]
+	const between = first && last && first !== last ? taped(first.at, last.at) : undefined
+	if (dots.length >= PROOF_DOTS) {
+		const dry = between ? ` Dry fit: by tape on the panel its first dot is ${between} from its last.` : ''
+		return `Ticks are marked station | girth. Set the guide on its end dots; ${dots.length > PROOF_DOTS ? 'those' : 'the one'} between must then fall on ${dots.length > PROOF_DOTS ? 'their ticks' : 'its tick'} within ${within} mm. If not, stop: never ease it over.${dry}`
+	}
+	if (dots.length === 2) {
+		const check = between ? ` and check the length between them: ${between} by tape on the panel` : ''
+		return `Ticks are marked station | girth. Set the guide on its two dots${check}. If it does not lie on both, stop: never ease it over.`
+	}
+	const end = (l: number) => evaluate(cut.run.curve, cut.run.measure.at(l)).at
+	const whole = taped(end(cut.from), end(cut.to))
+	const others = joins.map((j) => j.other)
+	const by = [
+		...(dots.length === 1 ? ['its one dot'] : []),
+		...(others.length > 0 ? [`the overlap ticks that it shares with ${others.join(' and ')}`] : []),
+		...(whole ? [`the taped length from its one end to its other, ${whole} on the panel`] : []),
+	]
+	return `No two dots locate this guide: set it by ${by.join(', ')}.`
+}
+
+/** A taped length is worked out far finer than a tape is read. */
+const TAPE_MM = 1e-4
+/** A length as a tape shows it, with its unit. */
+const lengthFigure = (mm: number, unit: 'mm' | 'in') => (unit === 'mm' ? `${mm.toFixed(1)} mm` : girthFigure(mm, unit))

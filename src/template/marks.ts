@@ -4,6 +4,7 @@ import type { Box, Item, PathItem, Role, Segment, Stroke, TextItem } from '../dr
 import { textWidth } from '../drawing/metrics.ts'
 import { arrow, line, polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
+import type { PieceSide } from './piece.ts'
 import { BOLD, INK, SMALL_MM, THIN } from './style.ts'
 
 export const path = (role: Role, segments: readonly Segment[], stroke: Stroke, title?: string): PathItem => ({
@@ -101,3 +102,7 @@ export function boxAround(points: readonly PlanePoint[]): Box {
 
 /** Figures of one decimal, without a needless zero. */
 export const figure = (x: number) => (Math.round(x * 10) / 10).toFixed(1).replace(/\.0$/, '')
+
+/** What a piece is known by once it is cut out: its number, its side, and the job's revision. */
+export const pieceLabel = ({ side, revision }: { readonly side: PieceSide; readonly revision?: string }, number: number) =>
+	`${number} ${side}${revision === undefined ? '' : ` r${revision}`}`

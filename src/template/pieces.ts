@@ -11,7 +11,7 @@ import { edgeGuides } from './guide.ts'
 import { handedness } from './handed.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
-import { girthStrip } from './strip.ts'
+import { girthFigure, girthStrip } from './strip.ts'
 import { stripePiece } from './stripePiece.ts'
 
 export interface PiecesInput {
@@ -34,6 +34,8 @@ export interface PiecesInput {
 	readonly bodyMm: number
 	readonly limitMm: number
 	readonly toleranceMm: number
+	/** short code of the job as it is, printed on each piece */
+	readonly revision?: string
 }
 
 /** Under this a band is laid by the width of its tape: one guide for its inner edge places it. */
@@ -59,6 +61,7 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 		unit: input.unit,
 		toleranceMm: input.toleranceMm,
 		stations: input.stations,
+		...(input.revision === undefined ? {} : { revision: input.revision }),
 	}
 	const datums = input.datums.map((d) => ({ id: d.id, s: d.at.s, g: d.at.g }))
 	const edges = paintEdges(input)
@@ -77,7 +80,8 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 			features: featuresAt(input, station),
 			...(interruption ? { interruption: { ...interruption, width: interruption.width ?? POCKET_MM } } : {}),
 		})
-		if (strip)
+		if (!strip) problems.push(...crossesNothing(input, station))
+		else
 			pieces.push(
 				chart.orientation === -1
 					? { ...strip, id: `${strip.id}/right` }
@@ -146,9 +150,9 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 					number: next(),
 					kind: 'area',
 					side: label(field.side),
-					title: `Colour field, ${panel.fields.find((f) => f.id === field.field)?.what ?? field.field}`,
+					title: `Field piece, ${panel.fields.find((f) => f.id === field.field)?.what ?? field.field}`,
 					region: field.region,
-					working: [],
+					working: field.boundaries.map((b) => b.curve),
 					datums,
 				}),
 			)
@@ -156,19 +160,51 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 		}
 		for (const edge of edges.filter((e) => e.id.startsWith(`${field.id}/`))) pieces.push(...guidesFor(edge))
 	}
-	problems.push(...checkPairs(pieces, input))
+	if (panel.hand === 'centre') problems.push(...checkPairs(pieces, panel, input.path))
 	return { value: pieces, problems }
 
 	function guidesFor(edge: PaintEdge): Piece[] {
-		return edgeGuides({
+		const guides = edgeGuides({
 			...common,
+			path: input.path,
 			edge,
 			side: label(edge.side),
 			firstNumber: next(),
 			bodyMm: input.bodyMm,
 			limitMm: input.limitMm,
 		})
+		problems.push(...guides.problems)
+		return [...(guides.value ?? [])]
 	}
+}
+
+/** A strip that no line crosses is not made: said of each that was asked for, and of a planned one too. */
+function crossesNothing({ chart, panel, path, unit }: PiecesInput, station: number): Problem[] {
+	// Both of a pair have the same strips.
+	if (panel.hand === 'pair' && chart.orientation === -1) return []
+	const asked = panel.strips?.stations?.findIndex((s) => Math.abs(s - station) < 1e-9) ?? -1
+	return [
+		{
+			code: 'STRIP_CROSSES_NOTHING',
+			severity: asked < 0 ? 'note' : 'warning',
+			path: asked < 0 ? path : `${path}/strips/stations/${asked}`,
+			place: { panel: panel.id, s: station },
+			found: `no line crosses station ${girthFigure(station, unit)}, so there is no girth strip there`,
+			expected: 'a station between the front and the rear ends of the lines',
+			fix:
+				asked < 0
+					? 'ask for stations under "strips" where the lines are'
+					: 'move this station to where a line is, or leave it out',
+		},
+	]
+}
+
+/** Those of the painted edges that get guides: on a panel that lies flat whole, wide bands and fields are pieces instead. */
+export function guidedEdges(input: Pick<PiecesInput, 'chart' | 'panel' | 'scheme'>, edges: readonly PaintEdge[]): PaintEdge[] {
+	const { chart, panel, scheme } = input
+	if (!chart.developable) return edges.filter((e) => !e.byTape)
+	const narrow = scheme.bands.filter((b) => widthOf(panel, b) < BY_TAPE_MM)
+	return edges.filter((e) => !e.byTape && narrow.some((b) => e.id.startsWith(`${b.id}/`)))
 }
 
 /** Where the girth line of a station meets the panel's rim, and datums that lie on it. */
@@ -188,9 +224,11 @@ function featuresAt(input: PiecesInput, station: number) {
 
 const label = (side: Side): PieceSide => (side === 'left' ? 'LEFT' : side === 'right' ? 'RIGHT' : 'BOTH')
 
+/** The datum on the baseline to measure a station from: the last before it, else the first behind it. */
 function fromDatum(datums: readonly { id: string; s: number; g: number }[], station: number) {
-	const behind = datums.filter((d) => Math.abs(d.g) < 1 && d.s <= station + 1e-9).sort((a, b) => b.s - a.s)[0]
-	return behind && { name: behind.id, distance: station - behind.s }
+	const on = datums.filter((d) => Math.abs(d.g) < 1).sort((a, b) => a.s - b.s)
+	const from = on.findLast((d) => d.s <= station + 1e-9) ?? on[0]
+	return from && { name: from.id, distance: station - from.s }
 }
 
 function edgeOf(panel: Panel, band: Band): string {
@@ -240,19 +278,24 @@ export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colour
 		add(band.near, true)
 		add(band.far, false)
 	}
-	const striped = new Set(panel.stripes.filter((s) => s.offset === 0).map((s) => s.edge))
+	const striped = new Set(
+		scheme.bands.flatMap((band) => (edgeOnLine(panel, band) ? [`${edgeOf(panel, band)}/${band.side}`] : [])),
+	)
 	const seen = new Set<string>()
 	for (const field of scheme.fields) {
 		for (const b of field.boundaries) {
-			// A stripe laid from this very line has it as its own edge already; two fields that share a break need one guide.
-			const key = `${b.edge}/${field.side}`
-			if (striped.has(b.edge) || seen.has(key)) continue
+			// A band's edge that lies on this very line has its own guide already; two fields that share a break need one.
+			const key = `${b.edge}/${b.side}`
+			if (striped.has(key) || seen.has(key)) continue
 			seen.add(key)
+			// A field across the centreline has the line of either side.
+			const across = b.side !== field.side
+			const where = across && b.side !== 'both' ? `, ${b.side}` : ''
 			out.push({
-				id: `${field.id}/${b.edge}`,
-				name: `colour break ${panel.edges.find((e) => e.id === b.edge)?.what ?? b.edge}`,
+				id: `${field.id}/${b.edge}${across ? `/${b.side}` : ''}`,
+				name: `colour break ${panel.edges.find((e) => e.id === b.edge)?.what ?? b.edge}${where}`,
 				short: b.edge,
-				side: field.side,
+				side: b.side,
 				curve: b.curve,
 				open: b.sign,
 				colour: input.colours.get(field.paint) ?? '#888888',
@@ -261,6 +304,27 @@ export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colour
 		}
 	}
 	return out
+}
+
+/** Less than this apart two lines are one, mm. */
+const SAME_LINE_MM = 1e-6
+
+/** Whether the near or the far edge of a band lies all along the line that its stripe is laid from. */
+function edgeOnLine(panel: Panel, band: Band): boolean {
+	const stripe = panel.stripes.find((s) => s.id === band.stripe)
+	if (!stripe || stripe.lay === 'centred') return false
+	let at: number | undefined = stripe.offset
+	let number = 0
+	for (const part of stripe.bands) {
+		const width: unknown = 'gap' in part ? part.gap : part.width
+		const near: number | undefined = at
+		// From a width that changes on, nothing keeps to one distance.
+		at = at !== undefined && typeof width === 'number' ? at + width : undefined
+		if ('gap' in part) continue
+		number++
+		if (band.id.endsWith(`/${number}`)) return [near, at].some((w) => w !== undefined && Math.abs(w) < SAME_LINE_MM)
+	}
+	return false
 }
 
 /** Whether the near edge is the inner one, nearer the centreline half-way along; on a panel of one side, the lower one. */
@@ -273,21 +337,24 @@ function innerIsNear(panel: Panel, band: Band): boolean {
 	return height(band.near) <= height(band.far)
 }
 
-/** Left and right pieces must be mirror images, and not copies of each other unless their shape is its own mirror image. */
-function checkPairs(pieces: readonly Piece[], input: PiecesInput): Problem[] {
-	if (input.panel.hand !== 'centre') return []
+/**
+ * Left and right pieces must be mirror images, and not copies of each other unless their shape is its own mirror image. Of a
+ * pair of panels pieces the twin is made from another chart: ask with the pieces of both.
+ */
+export function checkPairs(pieces: readonly Piece[], panel: Panel, path: string): Problem[] {
 	const problems: Problem[] = []
 	for (const left of pieces.filter((p) => p.side === 'LEFT')) {
-		const right = pieces.find((p) => p.side === 'RIGHT' && p.id === left.id.replace('/left/', '/right/'))
-		const [a, b] = [left.working[0], right?.working[0]]
+		const id = left.id.replace(/\/left(?=\/|$)/, '/right')
+		const right = pieces.find((p) => p.side === 'RIGHT' && p.id === id)
+		const [a, b] = [longest(left.working), right && longest(right.working)]
 		if (!right || !a || !b) continue
 		const fit = handedness(a, b)
 		if (fit.mirroredMm <= PAIR_MM) continue
 		problems.push({
 			code: 'PIECES_NOT_MIRRORED',
 			severity: fit.sameMm < PAIR_MM ? 'error' : 'note',
-			path: input.path,
-			place: { panel: input.panel.id },
+			path,
+			place: { panel: panel.id },
 			found: `pieces ${left.number} (left) and ${right.number} (right) differ by ${fit.mirroredMm.toFixed(2)} mm as mirror images`,
 			expected: `mirror images within ${PAIR_MM} mm on a panel that is alike on both sides`,
 			fix: 'if the panel itself differs from side to side this is right; else look at its profile',
@@ -295,3 +362,9 @@ function checkPairs(pieces: readonly Piece[], input: PiecesInput): Problem[] {
 	}
 	return problems
 }
+
+const longest = (lines: Piece['working']) =>
+	lines.reduce<Piece['working'][number] | undefined>(
+		(best, line) => (best && best.length >= line.length ? best : line),
+		undefined,
+	)

@@ -7,10 +7,10 @@ import { textWidth } from '../drawing/metrics.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { clipPolyline } from '../plane/region.ts'
-import { boxAround, figure, path } from './marks.ts'
+import { boxAround, figure, path, pieceLabel } from './marks.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
-import { type Crossing, crossingMarks, HEAD_HALF_MM, headWords, LABEL_X_MM, type Placer, ruling } from './stripMarks.ts'
+import { type Crossing, crossingMarks, HEAD_HALF_MM, headWords, LABEL_X_MM, labelsOf, type Placer, ruling } from './stripMarks.ts'
 import { stripShape } from './stripShape.ts'
 import { BOLD, CENTRE, KNIFE, SMALL_MM } from './style.ts'
 
@@ -24,7 +24,8 @@ export interface StripInput {
 	/** what the halves of the strip are called: g > 0 first */
 	readonly halves: readonly [string, string]
 	readonly station: number
-	/** a datum to measure the station from: its name and the distance to it, rearward */
+	readonly revision?: string
+	/** a datum to measure the station from: its name and the distance behind it (negative: ahead of it) */
 	readonly from?: { readonly name: string; readonly distance: number }
 	readonly edges: readonly PaintEdge[]
 	/** known features that the working edge must meet, as a proof of place: the rim, a seam, a hole */
@@ -36,6 +37,8 @@ export interface StripInput {
 
 /** Beyond the outermost crossing. */
 const TAIL_MM = 14
+/** Beyond the outermost label: room for the name of that half of the strip. */
+const PAST_LABEL_MM = 8
 /** Narrow enough to lie on a straight path, wide enough for its words. */
 const MIN_BODY_MM = 26
 /** How near a seam or rim must fall to its tick, mm (common practice, no source). */
@@ -63,8 +66,12 @@ export function girthStrip(input: StripInput): Piece | undefined {
 	)
 	const crossings = [...lines, ...seams].sort((a, b) => a.g - b.g || (a.words < b.words ? -1 : 1))
 	const girths = crossings.map((c) => c.g)
-	const top = Math.max(0, ...girths) > 0 ? Math.max(...girths) + TAIL_MM : 0
-	const bottom = Math.min(0, ...girths) < 0 ? Math.min(...girths) - TAIL_MM : 0
+	// Past the last tick, and past the last label with the name of the half.
+	const { heights } = labelsOf(crossings, HEAD_HALF_MM + (input.interruption ? input.interruption.width / 2 : 0))
+	const up = heights.filter((h) => h > 0)
+	const down = heights.filter((h) => h < 0)
+	const top = Math.max(0, ...girths.filter((g) => g > 0).map((g) => g + TAIL_MM), ...up.map((h) => h + PAST_LABEL_MM))
+	const bottom = Math.min(0, ...girths.filter((g) => g < 0).map((g) => g - TAIL_MM), ...down.map((h) => h - PAST_LABEL_MM))
 	const widest = Math.max(...crossings.map((c) => textWidth(c.words, { sizeMm: SMALL_MM })))
 	const body = Math.max(MIN_BODY_MM, LABEL_X_MM + 2 + widest)
 	const pocket = input.interruption && {
@@ -86,13 +93,14 @@ export function girthStrip(input: StripInput): Piece | undefined {
 	// A mirrored loop goes the other way round.
 	const knife = shape.region.map((loop) => (chart.orientation === 1 ? onPaper(loop) : onPaper(loop).reverse()))
 	const items: Item[] = [
-		...knife.map((loop, i) => path('knife', polyline(loop, true), KNIFE, i === 0 ? 'cut' : 'window')),
+		...knife.map((loop, i) => path('knife', polyline(loop, true), KNIFE, i === 0 ? 'knife line' : 'window')),
 		...working.map((line) => path('working', polyline(line), BOLD, 'working edge')),
 		path('guide', polyline([at(shape.head.from, 0), at(shape.head.to, 0)]), CENTRE, 'the taped line'),
-		...ruling(at, chart.orientation, shape, girths, unit),
+		...ruling(at, chart.orientation, shape, crossings, unit),
 		...crossingMarks(at, chart.orientation, shape, crossings),
 		...headWords(at, chart.orientation, shape, {
-			label: input.side === 'BOTH' ? `${input.number}` : `${input.number}  ${input.side}`,
+			label: pieceLabel(input, input.number),
+			panel: input.panelTitle,
 			station: girthFigure(station, unit),
 			halves: input.halves,
 		}),
@@ -116,7 +124,12 @@ export function girthStrip(input: StripInput): Piece | undefined {
 
 function notesOf(input: StripInput, lines: readonly Crossing[]): string[] {
 	const { station, unit, from, interruption } = input
-	const behind = from && from.distance > 0.05 ? ` (${girthFigure(from.distance, unit)} behind ${from.name})` : ''
+	const behind =
+		from && Math.abs(from.distance) > 0.05
+			? ` (${girthFigure(Math.abs(from.distance), unit)} ${from.distance > 0 ? 'behind' : 'ahead of'} ${from.name})`
+			: from
+				? ` (at ${from.name})`
+				: ''
 	const [left, right] = [Math.min(...lines.map((l) => l.g)), Math.max(...lines.map((l) => l.g))]
 	return [
 		`Lay the head along the taped baseline, its centre line on the tape, arrow to the front, the working edge at station ${girthFigure(station, unit)}${behind}.`,

@@ -1,5 +1,6 @@
 /** What is printed on a girth strip. */
 import type { Item } from '../drawing/drawing.ts'
+import { textWidth } from '../drawing/metrics.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { bar, filled, frontArrow, MIDDLE, stroke, text } from './marks.ts'
 import { spread } from './spread.ts'
@@ -23,7 +24,7 @@ export const HEAD_HALF_MM = 13
 export const LABEL_X_MM = 14
 const TICK_MM = 9
 /** Labels stand at least this far apart, each led to its tick. */
-const LABEL_STEP_MM = SMALL_MM * 1.25
+export const LABEL_STEP_MM = SMALL_MM * 1.25
 const RULE_FIGURE_MM = 1.9
 
 const lower = (p: PlanePoint, by: number): PlanePoint => ({ x: p.x, y: p.y - by })
@@ -32,16 +33,20 @@ const away = (way: 1 | -1) => (way === 1 ? ('start' as const) : ('end' as const)
 const back = (way: 1 | -1) => (way === 1 ? ('end' as const) : ('start' as const))
 
 /** The working edge ruled from zero at the baseline: every millimetre, or every sixteenth of an inch. */
-export function ruling(at: Placer, way: 1 | -1, shape: StripShape, taken: readonly number[], unit: 'mm' | 'in'): Item[] {
+export function ruling(at: Placer, way: 1 | -1, shape: StripShape, taken: readonly Crossing[], unit: 'mm' | 'in'): Item[] {
 	const step = unit === 'mm' ? 1 : 25.4 / 16
 	const [five, ten] = unit === 'mm' ? [5, 10] : [4, 16]
 	const items: Item[] = []
+	// A tick and its tip, as far as figures of the ruling may not stand.
+	const { tips } = labelsOf(taken, shape.head.half)
+	const spans = taken.map(({ g }, i) => [Math.min(g, tips[i]?.y ?? g) - 3, Math.max(g, tips[i]?.y ?? g) + 3] as const)
 	for (let i = Math.ceil((shape.bottom + 1) / step); i * step <= shape.top - 1; i++) {
 		const y = i * step
 		if (Math.abs(y) < shape.pocketHalf) continue
 		const long = i % ten === 0 ? 4 : i % five === 0 ? 3 : 1.8
 		items.push(stroke('tick', at(0, y), at(long, y), { ...THIN, widthMm: 0.1 }))
-		const clear = taken.every((g) => Math.abs(g - y) > 3) && Math.abs(y) > shape.head.half && Math.abs(y) < shape.top - 6
+		const clear =
+			spans.every(([low, high]) => y < low || y > high) && Math.abs(y) > shape.head.half && Math.abs(y) < shape.top - 6
 		if (i !== 0 && i % ten === 0 && clear) {
 			const figure = String(Math.abs(unit === 'mm' ? i : i / 16))
 			items.push(text(lower(at(4.6, y), RULE_FIGURE_MM * MIDDLE), figure, { sizeMm: RULE_FIGURE_MM, anchor: away(way) }))
@@ -50,27 +55,43 @@ export function ruling(at: Placer, way: 1 | -1, shape: StripShape, taken: readon
 	return items
 }
 
-/** A tick at the true crossing angle, a patch of the paint on its own side, and the name and girth led to it. */
-export function crossingMarks(at: Placer, way: 1 | -1, shape: StripShape, crossings: readonly Crossing[]): Item[] {
-	const items: Item[] = []
-	const tips = crossings.map((c) => {
+interface Tip {
+	readonly x: number
+	readonly y: number
+	/** which way along the line is into the body */
+	readonly sign: 1 | -1
+}
+
+/** Where the ticks end, and the heights of their labels, each near its tick and clear of the head. */
+export function labelsOf(crossings: readonly Crossing[], headHalf: number): { tips: readonly Tip[]; heights: readonly number[] } {
+	const tips = crossings.map((c): Tip => {
 		// Always into the body, so against the line's own direction where that runs forward.
 		const sign = Math.cos(c.angle) >= 0 ? 1 : -1
 		return { x: sign * TICK_MM * Math.cos(c.angle), y: c.g + sign * TICK_MM * Math.sin(c.angle), sign }
 	})
-	const heights = spread(
-		tips.map((t) => t.y),
-		LABEL_STEP_MM,
-		shape.head.half + 1,
-	)
+	return {
+		tips,
+		heights: spread(
+			tips.map((t) => t.y),
+			LABEL_STEP_MM,
+			headHalf + 1,
+		),
+	}
+}
+
+/** A tick at the true crossing angle, a patch of the paint on its own side, and the name and girth led to it. */
+export function crossingMarks(at: Placer, way: 1 | -1, shape: StripShape, crossings: readonly Crossing[]): Item[] {
+	const items: Item[] = []
+	const { tips, heights } = labelsOf(crossings, shape.head.half)
 	crossings.forEach((c, i) => {
-		const tip = tips[i] as (typeof tips)[number]
+		const tip = tips[i] as Tip
 		const height = heights[i] as number
 		items.push(stroke('tick', at(0, c.g), at(tip.x, tip.y), c.paint ? { ...BOLD, widthMm: 0.3 } : DASHED))
 		if (c.paint) {
 			// The plus side is towards +g where the line runs rearward.
 			const up = tip.sign * c.paint.open
-			const patch = (x: number, h: number) => at(x, c.g + (x * (tip.y - c.g)) / (tip.x || 1) + up * h)
+			const [dx, dy] = [tip.x / TICK_MM, (tip.y - c.g) / TICK_MM]
+			const patch = (l: number, h: number) => at(l * dx - up * h * dy, c.g + l * dy + up * h * dx)
 			items.push(
 				filled('fill', [[patch(5, 0.3), patch(TICK_MM - 0.4, 0.3), patch(TICK_MM - 0.4, 1.3), patch(5, 1.3)]], c.paint.colour),
 			)
@@ -82,8 +103,10 @@ export function crossingMarks(at: Placer, way: 1 | -1, shape: StripShape, crossi
 }
 
 interface HeadText {
-	/** number and side */
+	/** number, side and revision */
 	readonly label: string
+	/** the panel's name, where there is room */
+	readonly panel: string
 	readonly station: string
 	readonly halves: readonly [string, string]
 }
@@ -102,6 +125,10 @@ export function headWords(at: Placer, way: 1 | -1, shape: StripShape, words: Hea
 		text(at(head.from + 3, foot), 'this face up', { anchor: away(way) }),
 		...bar(at(way === 1 ? -56 : -6, -head.half + 6.2), 0, 50, 1),
 	]
+	// Past the working edge, over the taped line.
+	const room = head.to - 12
+	const name = { ...big, sizeMm: SMALL_MM, bold: false }
+	if (textWidth(words.panel, name) <= room) items.push(text(at(6, foot), words.panel, { ...name, anchor: away(way) }))
 	if (top > head.half + 8) items.push(text(at(body / 2, top - TEXT_MM - 1), words.halves[0], { ...big, anchor: 'middle' }))
 	if (bottom < -head.half - 8) items.push(text(at(body / 2, bottom + 2), words.halves[1], { ...big, anchor: 'middle' }))
 	return items

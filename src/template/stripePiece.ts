@@ -6,15 +6,17 @@ import { offset } from '../chart/offset.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline as curveLine } from '../chart/region.ts'
 import { constantWidth } from '../chart/width.ts'
-import { grown } from '../drawing/box.ts'
-import type { Item, Stroke } from '../drawing/drawing.ts'
+import { boundsOf } from '../drawing/bounds.ts'
+import { grown, unionBox } from '../drawing/box.ts'
+import type { Box, Item, Stroke } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { clipPolyline, normalise } from '../plane/region.ts'
 import { closelySet } from './closelySet.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
-import { type Body, barTick, frontOn, take, wordsOn } from './guideMarks.ts'
-import { boxAround, path } from './marks.ts'
+import { type Body, barOn, figureOn, frontOn, take, wordsOn } from './guideMarks.ts'
+import { leadOut } from './leadOut.ts'
+import { boxAround, path, pieceLabel } from './marks.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { girthFigure } from './strip.ts'
 import { BOLD, CENTRE, FAINT, KNIFE } from './style.ts'
@@ -37,6 +39,7 @@ export interface StripePieceInput {
 	readonly toleranceMm: number
 	readonly sdMm?: number
 	readonly unit: 'mm' | 'in'
+	readonly revision?: string
 }
 
 /** A slit stops short of the middle line, so that the piece holds together. */
@@ -90,7 +93,7 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 		)
 	})
 	const items: Item[] = [
-		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'cut')),
+		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'knife line')),
 		...cuts.map((points) => path('knife', polyline(points), KNIFE)),
 		...working.map((points) => path('working', polyline(points), { ...BOLD, widthMm: 0.3 }, 'working edge')),
 		...inside(
@@ -106,18 +109,12 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 	const middles = outline.flat().flatMap((p) => (p && Math.abs(p.off) < 0.2 * half ? [p.l] : []))
 	const from = Math.max(Math.min(...wide), Math.min(...middles))
 	const to = Math.min(Math.max(...wide), Math.max(...middles))
-	const body: Body = { line, open: 1, width: half * 0.9, from, to, taken: [] }
+	const body: Body = { line, open: 1, width: half * 0.9, from, to, taken: [], led: [] }
 	for (const l of slits[0]?.at ?? []) take(body, l - 0.8, l + 0.8)
-	const bar = to - from > 106 ? 100 : 50
-	if (to - from > bar + 4)
-		for (const l of [(from + to - bar) / 2, (from + to + bar) / 2]) {
-			items.push(barTick(body, l))
-			take(body, l - 0.5, l + 0.5)
-		}
 	const stations = input.stations.flatMap((station) =>
 		crossStation(chart, curve, station).map((hit) => ({ station, l: line.measure.lengthAt(hit.u), angle: hit.angle })),
 	)
-	for (const { station, l, angle } of stations) {
+	const spans = stations.map(({ station, l, angle }) => {
 		const way = line.heading(l) + line.handed * (Math.PI / 2 - angle)
 		const p = line.at(l)
 		const far = Math.max(reach.plus, -reach.minus) / Math.max(0.3, Math.abs(Math.cos(angle)))
@@ -134,19 +131,26 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 		)
 		// Slanted, it runs under the words by its height.
 		const slant = Math.abs(Math.tan(angle)) * half
-		take(body, l - 0.8 - slant, l + 0.8 + slant)
-	}
-	items.push(...wordsOn(body, `${input.number} ${input.side === 'BOTH' ? '' : input.side}`, from + 3, true))
+		const span = [l - 0.8 - slant, l + 0.8 + slant] as const
+		take(body, ...span)
+		return { l, span, words: girthFigure(station, input.unit) }
+	})
+	for (const { words, l, span } of spans) items.push(...figureOn(body, words, l, span))
+	const bar = to - from > 106 ? 100 : 50
+	const barred = to - from > bar + 4
+	if (barred) items.push(...barOn(body, bar))
+	items.push(...wordsOn(body, pieceLabel(input, input.number), from + 3, { bold: true }))
 	items.push(...frontOn(body, (l) => Math.cos(frame(chart, curve, line.measure.at(l)).angle) >= 0))
 	items.push(...wordsOn(body, 'this face up', from + 3))
-	for (const { station, l } of stations) items.push(...wordsOn(body, girthFigure(station, input.unit), l + 1))
+	items.push(...wordsOn(body, input.panelTitle, (from + to) / 2, { optional: true }))
+	items.push(...leadOut(body.led, items, knife))
 	const count = cuts.length
 	const notes = [
 		count === 0
 			? 'No slits needed.'
 			: `Cut ${count} slits to ${BRIDGE_MM} mm off the middle line. Let them close over or open as the panel asks; never pull.`,
 		`Made about the middle line; each part between slits is true within ${errorMm.toFixed(2)} mm.`,
-		`Short ticks on the middle line are ${bar} mm apart along it.`,
+		...(barred ? [`Short ticks on the middle line are ${bar} mm apart along it.`] : []),
 	]
 	return {
 		id: input.id,
@@ -159,7 +163,7 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 		knife,
 		working,
 		items,
-		bounds: grown(boxAround(knife.flat()), 1),
+		bounds: grown(unionBox([boxAround(knife.flat()), boundsOf(items)]) as Box, 1),
 		errorMm,
 		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
 		notes,

@@ -55,3 +55,10 @@ function fractionText(count: number, division: RuleDivision): string {
 	if (upper === 0) return `${sign}${whole}`
 	return whole === 0 ? `${sign}${upper}/${lower}` : `${sign}${whole} ${upper}/${lower}`
 }
+
+const MILLIMETRES = /(-?\d+(?:\.\d+)?) mm\b(?!2)/g
+
+/** A sentence whose lengths stand in mm, with each in the unit that the person works in: "1.5 mm" becomes "0.059 in" (3 places). */
+export function lengthsIn(text: string, unit: Unit): string {
+	return unit === 'mm' ? text : text.replace(MILLIMETRES, (_, mm: string) => `${(Number(mm) / MM_PER_INCH).toFixed(3)} in`)
+}

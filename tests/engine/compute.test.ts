@@ -63,15 +63,16 @@ describe('a cache', () => {
 	test('changes nothing of the result, filled or empty', () => {
 		const { cache, made } = counting()
 		expect(bytes(compute(job, shop, { cache }))).toBe(plain)
-		expect(made()).toBe(2 * 5 + 1)
+		// five stages and the stations of each panel, the sheets, and the plans of pieces
+		expect(made()).toBe(2 * 6 + 2)
 		expect(bytes(compute(job, shop, { cache }))).toBe(plain)
 		expect(made()).toBe(0)
 	})
 
 	test('only what a change touches is made again, and rightly', () => {
 		const changes: readonly (readonly [string, Job, number])[] = [
-			// shape, survey, edges, scheme and pieces of one panel, and the sheets
-			['a profile', jobOf([cover('one'), cover('two', { found: { kind: 'flat', length: 300, width: 100 } })]), 6],
+			// shape, survey, edges, scheme, stations and pieces of one panel, and what the new code is printed on: pieces and sheets
+			['a profile', jobOf([cover('one'), cover('two', { found: { kind: 'flat', length: 300, width: 100 } })]), 8],
 			[
 				'a reading',
 				jobOf([
@@ -85,12 +86,12 @@ describe('a cache', () => {
 						]),
 					}),
 				]),
-				5,
+				7,
 			],
 			[
 				'a tolerance',
 				jobOf([cover('one'), cover('two', { edges: [{ id: 'line', through: ['a', { mark: 'b', tolerance: 2 }, 'c', 'd'] }] })]),
-				5,
+				7,
 			],
 			[
 				'a width',
@@ -98,9 +99,9 @@ describe('a cache', () => {
 					cover('one'),
 					cover('two', { stripes: [{ id: 'st', edge: 'line', lay: 'outboard', bands: [{ paint: 'gold', width: 9 }] }] }),
 				]),
-				3,
+				5,
 			],
-			['a title', jobOf([cover('one'), cover('two', { title: 'Cover' })]), 2],
+			['a title', jobOf([cover('one'), cover('two', { title: 'Cover' })]), 3],
 		]
 		for (const [what, changed, count] of changes) {
 			const { cache, made } = counting()
@@ -224,4 +225,45 @@ test('the revision changes with the job and only with it', () => {
 	expect(revision(job)).toMatch(/^[0-9A-F]{6}$/)
 	expect(revision(jobOf([cover('one', { title: 'x' })]))).not.toBe(revision(job))
 	expect(revision(jobOf([cover('one')], { limits: { gap: 0.6 } }))).not.toBe(revision(job))
+})
+
+describe('the code on the sheets', () => {
+	const job = jobOf([cover('one')])
+
+	test('follows the job and what of the shop shapes the pieces, not what they are printed on', () => {
+		const code = (more: Partial<typeof shop>) => compute(job, { ...shop, ...more }, { until: 'shape' }).revision
+		expect(code({})).toMatch(/^[0-9A-F]{6}$/)
+		expect(code({ guideWidth: 9 })).not.toBe(code({}))
+		expect(code({ stripEvery: 90 })).not.toBe(code({}))
+		expect(code({ tapes: [] })).not.toBe(code({}))
+		expect(code({ instruments: shop.instruments.map((i) => ({ ...i, sd: 2 * i.sd })) })).not.toBe(code({}))
+		expect(code({ paper: 'A3', notes: 'moved' })).toBe(code({}))
+	})
+})
+
+describe('a printer', () => {
+	const job = jobOf([cover('one')])
+	const margins = { left: 5, right: 5, top: 5, bottom: 5 }
+	const printers = [
+		{ id: 'office', margins, measured: { across: 198, along: 198 } },
+		{ id: 'attic', margins },
+	]
+
+	test('that the shop does not have prints nothing, and the nearest name is told', () => {
+		const asked = compute(job, { ...shop, printers }, { printer: 'atic' })
+		expect(asked.sheets).toBeUndefined()
+		expect(asked.panels[0]?.pieces?.length).toBeGreaterThan(0)
+		expect(asked.problems).toMatchObject([{ code: 'UNKNOWN_PRINTER', severity: 'error', fix: 'write "attic"' }])
+		expect(compute(job, { ...shop, printers, printer: 'cellar' }).problems).toMatchObject([
+			{ code: 'UNKNOWN_PRINTER', path: '/printer' },
+		])
+	})
+
+	test('that it has, or the first where none is named', () => {
+		for (const options of [{}, { printer: 'attic' }]) {
+			const result = compute(job, { ...shop, printers }, options)
+			expect(result.problems.filter((p) => p.code === 'UNKNOWN_PRINTER')).toEqual([])
+			expect(result.sheets?.sheets.length).toBeGreaterThan(0)
+		}
+	})
 })

@@ -235,6 +235,31 @@ describe('readings that cannot be', () => {
 			'/3',
 		],
 		[
+			'one reading far too deep',
+			[
+				[0, 0],
+				[12, 508],
+				[25, 5],
+				[40, 12],
+			],
+			true,
+			'PROFILE_TURNS_BACK',
+			'/1',
+		],
+		[
+			"two readings in each other's place",
+			[
+				[0, 0],
+				[25, 5],
+				[51, 12],
+				[38, 25],
+				[57, 38],
+			],
+			true,
+			'PROFILE_TURNS_BACK',
+			'/2',
+		],
+		[
 			'all on one side',
 			[
 				[5, 0],

@@ -237,3 +237,52 @@ describe('how well the bend of a line is known', () => {
 		expect(good({ kind: 'revolved', front: 0, length: 300, crown: { radius: 300 }, profile: { radius: 80 } }).curvatureSd).toBe(0)
 	})
 })
+
+test("a rise of more than half the chord cannot be: the two were put in each other's place", () => {
+	const crown = { chord: 300, rise: 380 }
+	const outcome = chartOf(
+		'p',
+		'centre',
+		{ kind: 'revolved', crown, profile: { radius: 60 }, front: 0, length: 100 } as Capture,
+		'/panels/0/found',
+	)
+	expect(outcome.value).toBeUndefined()
+	expect(outcome.problems.map((p) => [p.code, p.path])).toEqual([['CROWN_IMPOSSIBLE', '/panels/0/found/crown/rise']])
+})
+
+test('a crown from its chord and rise is known as well as the rise was read', () => {
+	// One reading of the rise may be half a millimetre out: the chart of that reading says by how much curvature is.
+	const at = (rise: number) =>
+		good({ kind: 'revolved', front: 0, length: 300, crown: { chord: 300, rise }, profile: { radius: 60, arc: 140 } })
+	const curvature = (rise: number) => {
+		const { j, jg } = at(rise).metric(0, 70)
+		return -jg / j
+	}
+	const slipped = Math.abs(curvature(19.25) - curvature(18.75))
+	expect(at(19).curvatureSd / slipped).toBeCloseTo(1, 3)
+	// Over a guide 150 mm long that is a sagitta of l^2 / 8 times it.
+	expect((at(19).curvatureSd * 150 ** 2) / 8).toBeGreaterThan(0.1)
+	// A radius that was given is taken as it is.
+	const given = good({ kind: 'revolved', front: 0, length: 300, crown: { radius: 600 }, profile: { radius: 60, arc: 140 } })
+	expect(given.curvatureSd).toBe(0)
+	// With a gauge's uncertainty, in quadrature.
+	const points = [
+		[0, 0],
+		[10, 0.9],
+		[20, 3.4],
+		[30, 8],
+		[40, 15.3],
+		[50, 26.8],
+	] as [number, number][]
+	const profile = { points, half: true }
+	const both = good({ kind: 'revolved', front: 0, length: 300, crown: { chord: 300, rise: 19 }, profile })
+	const alone = good({
+		kind: 'revolved',
+		front: 0,
+		length: 300,
+		crown: { radius: 300 ** 2 / (8 * 19) + 19 / 2 },
+		profile,
+	})
+	expect(both.curvatureSd).toBeGreaterThan(alone.curvatureSd)
+	expect(both.curvatureSd).toBeLessThan(alone.curvatureSd + at(19).curvatureSd)
+})

@@ -57,6 +57,28 @@ describe('both sides laid onto one', () => {
 		expect(value!.marks.stud).toMatchObject({ at: { s: 20, g: 30 }, fixed: true })
 	})
 
+	test('a mark that came to lie just across the centreline stays across it, on the left as on the right', () => {
+		const { panel, survey } = locate({
+			hand: 'centre',
+			readings: [
+				{ kind: 'square', mark: 'u1', station: 100, girth: 0.2, side: 'left', squared: 't-strip' },
+				{ kind: 'square', mark: 'u1', station: 100, girth: 0.2, side: 'right', squared: 't-strip' },
+			],
+		})
+		const put = (left: number, right: number) => {
+			const moved = (key: string, g: number) => {
+				const mark = survey.marks[key]!
+				return { ...mark, at: { ...mark.at, g } }
+			}
+			const marks = { 'left/u1': moved('left/u1', left), 'right/u1': moved('right/u1', right) }
+			return fold({ ...survey, marks }, panel, '/panels/0').value!.marks.u1!
+		}
+		expect(put(0.3, 0.5).at.g).toBeCloseTo((-0.3 + 0.5) / 2, 9)
+		expect(put(0.3, 0.5).difference!.g).toBeCloseTo(-0.8, 9)
+		expect(put(-0.3, -0.5).at.g).toBeCloseTo((0.3 - 0.5) / 2, 9)
+		expect(put(-0.3, 0.5).at.g).toBeCloseTo(0.4, 9)
+	})
+
 	test('a pair lies in one frame already: no sign changes', () => {
 		const { panel, survey } = locate({
 			hand: 'pair',

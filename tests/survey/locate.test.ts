@@ -457,3 +457,19 @@ describe('words', () => {
 		}
 	})
 })
+
+test('of readings that are as suspect as each other the first in the job is named, in whatever order they are taken', () => {
+	for (const lengths of [
+		[100, 110],
+		[110, 100],
+	]) {
+		const { problems } = locate({
+			datums: [front],
+			readings: [
+				{ kind: 'square', mark: 'm', station: 105, girth: 0 },
+				...lengths.map((length) => ({ kind: 'tape', from: 'front', to: 'm', length })),
+			],
+		})
+		expect(problems[0]).toMatchObject({ code: 'READINGS_CONTRADICT', path: '/panels/0/readings/1' })
+	}
+})

@@ -12,10 +12,14 @@ import type { PlanePoint } from '../../src/plane/point.ts'
 import { lengthOf, pointInRegion } from '../../src/plane/polyline.ts'
 import { developLine } from '../../src/template/developLine.ts'
 import { edgeGuides, type GuideInput } from '../../src/template/guide.ts'
+import { cutRun, dotsOn, guideRuns } from '../../src/template/guideCuts.ts'
+import type { Piece } from '../../src/template/piece.ts'
 import { bow, guard, pulled, rolled, SPHERE_MM, sphere } from '../scheme/bench.ts'
 import { foldBack } from './fold.ts'
 
 const guides = (chart: Chart, curve: Curve, more: Partial<GuideInput> = {}, open: 1 | -1 = 1) =>
+	guided(chart, curve, more, open).value as readonly Piece[]
+const guided = (chart: Chart, curve: Curve, more: Partial<GuideInput> = {}, open: 1 | -1 = 1) =>
 	edgeGuides({
 		chart,
 		edge: { id: 'st/left/1/near', name: 'stripe, inner edge', short: 'st inner', side: 'left', curve, open, colour: '#c9a227' },
@@ -23,13 +27,14 @@ const guides = (chart: Chart, curve: Curve, more: Partial<GuideInput> = {}, open
 		panelTitle: 'Panel',
 		side: 'LEFT',
 		firstNumber: 101,
-		stations: [50, 150, 250, 350],
+		stations: STATIONS,
 		bodyMm: 7,
 		limitMm: 0.3,
 		toleranceMm: 0.0005,
 		unit: 'mm',
 		...more,
 	})
+const STATIONS = [50, 150, 250, 350]
 const left = panelFrame('panel', 'left')
 const right = panelFrame('panel', 'right')
 const panels: readonly (readonly [string, Chart])[] = [
@@ -47,12 +52,7 @@ describe('an edge guide', () => {
 		const foot = nearestOn(chart, curve)
 		for (const piece of guides(chart, curve)) {
 			const printed = piece.working[0] as readonly PlanePoint[]
-			const start = startOn(
-				chart,
-				curve,
-				piece.id,
-				guides(chart, curve).map((p) => p.working[0] as readonly PlanePoint[]),
-			)
+			const start = startOn(chart, curve, piece.id)
 			const reached = foldBack(chart, printed, start.at, firstHeading(chart, curve, start.u, printed))
 			for (const p of reached) expect(Math.abs(foot(p)?.offsetMm as number)).toBeLessThan(0.03)
 		}
@@ -61,9 +61,18 @@ describe('an edge guide', () => {
 	test.each(panels)('has the length of its line: %s', (_, chart) => {
 		const curve = bow(chart)
 		const length = measure(chart, curve).length
-		const printed = guides(chart, curve, { limitMm: 50 }).map((p) => lengthOf(p.working[0] as readonly PlanePoint[]))
-		const overlaps = 20 * (printed.length - 1)
-		expect(Math.abs(printed.reduce((a, b) => a + b, 0) - overlaps - length)).toBeLessThan(0.001 * printed.length)
+		const printed = guides(chart, curve).map((p) => lengthOf(p.working[0] as readonly PlanePoint[]))
+		const cuts = cutsOf(chart, curve)
+		expect(printed).toHaveLength(cuts.length)
+		cuts.forEach(({ from, to }, i) => {
+			expect(printed[i]).toBeCloseTo(to - from, 2)
+			const before = cuts[i - 1]
+			// Guides overlap by 20 mm, or meet about a dot that both have.
+			const both = before?.dots.some((d) => cuts[i]?.dots.includes(d))
+			if (before) expect(before.to - from).toBeGreaterThan((both ? 8 : 20) - 1e-6)
+		})
+		expect(cuts[0]?.from).toBe(0)
+		expect(cuts.at(-1)?.to).toBeCloseTo(length, 6)
 	})
 
 	test.each(panels)('has its body on the open side, paint outward: %s', (_, chart) => {
@@ -140,12 +149,16 @@ describe('an edge guide', () => {
 	})
 })
 
-/** Where a guide starts on its line: each goes on 20 mm into the next. */
-function startOn(chart: Chart, curve: Curve, id: string, all: readonly (readonly PlanePoint[])[]) {
-	const index = Number(id.slice(id.lastIndexOf('/') + 1)) - 1
-	const m = measure(chart, curve)
-	const l = all.slice(0, index).reduce((sum, line) => sum + lengthOf(line) - 20, 0)
-	const u = m.at(l)
+/** How a line is cut into guides under the bench's limit. */
+function cutsOf(chart: Chart, curve: Curve) {
+	return guideRuns({ chart, curve, open: 1, bodyMm: 7, limitMm: 0.3 }).flatMap((run) => cutRun(run, dotsOn(chart, run, STATIONS)))
+}
+
+/** Where a guide starts on its line. */
+function startOn(chart: Chart, curve: Curve, id: string) {
+	const cut = cutsOf(chart, curve)[Number(id.slice(id.lastIndexOf('/') + 1)) - 1]
+	if (!cut) throw new Error('no such guide')
+	const u = measure(chart, curve).at(cut.from)
 	return { u, at: frame(chart, curve, u).at }
 }
 

@@ -70,3 +70,31 @@ describe('a girth strip', () => {
 		expect(clashes(piece)).toEqual([])
 	})
 })
+
+test('the patch of paint lies along its tick however steep the line is, within the piece', () => {
+	const chart = charts[2]?.[1] as Chart
+	// Nearly along the girth line.
+	const steep = {
+		id: 'steep',
+		cubics: [[0, 1, 2, 3].map((i) => ({ s: 129 + i, g: 20 + 20 * i }))] as never,
+		closed: false,
+		maxErrorMm: 0,
+	}
+	const piece = girthStrip({
+		chart,
+		id: 'panel/strip/1',
+		number: 101,
+		panel: 'panel',
+		panelTitle: 'Panel',
+		side: 'BOTH',
+		halves: ['RIGHT', 'LEFT'],
+		station: 130,
+		edges: [{ id: 'st/near', name: 'stripe', short: 'st inner', side: 'right', curve: steep, open: 1, colour: '#c9a227' }],
+		features: [],
+		unit: 'mm',
+	})
+	const patches = paths(piece?.items ?? []).filter((i) => i.fill)
+	expect(patches).toHaveLength(1)
+	// The tick is 9 mm long and starts at girth 40.
+	for (const p of patches.flatMap(pointsOf)) expect(Math.hypot(p.x, p.y - 40)).toBeLessThan(9)
+})

@@ -32,7 +32,7 @@ const pieceOf = (width: number, more: Partial<BandInput> = {}, base = bow(guard)
 	return { piece, band: b }
 }
 const slits = (piece: ReturnType<typeof pieceOf>['piece']) =>
-	paths(piece?.items ?? []).filter((i) => i.role === 'knife' && i.title !== 'cut').length
+	paths(piece?.items ?? []).filter((i) => i.role === 'knife' && i.title !== 'knife line').length
 
 describe('a stripe piece of a doubly curved panel', () => {
 	test('needs more slits the wider it is, and is never out by more than the limit', () => {

@@ -1,0 +1,57 @@
+import { expect, test } from 'vitest'
+import type { JobInput } from '../../src/job/schema.ts'
+import { jobOf, marked, schemeOf } from './jobs.ts'
+
+type Stripe = NonNullable<JobInput['panels'][number]['stripes']>[number]
+
+const laid = (
+	width: number,
+	ends: Pick<Stripe, 'front' | 'rear'>,
+	places: readonly (readonly [string, number, number])[] = STRAIGHT,
+) => {
+	const result = schemeOf(
+		jobOf([
+			{
+				readings: marked(places),
+				edges: [{ id: 'line', through: places.map(([name]) => name) }],
+				stripes: [{ id: 'st', edge: 'line', lay: 'outboard', bands: [{ paint: 'gold', width }], ...ends }],
+			},
+		]),
+	)
+	return { codes: result.problems.map((p) => p.code), bands: result.panels[0]?.schemes?.[0]?.scheme.bands ?? [] }
+}
+const STRAIGHT = [
+	['a', 0, 100],
+	['b', 100, 100],
+	['c', 200, 100],
+] as const
+
+test('rounded ends that meet are a problem and no band', () => {
+	for (const width of [200, 300]) {
+		const { codes, bands } = laid(width, { front: { shape: 'rounded' }, rear: { shape: 'rounded' } })
+		expect(codes).toEqual(['BAND_ENDS_MEET'])
+		expect(bands).toEqual([])
+	}
+	// A stadium, closed form: 180 by 20, and a circle of 20 across.
+	const { codes, bands } = laid(20, { front: { shape: 'rounded' }, rear: { shape: 'rounded' } })
+	expect(codes).toEqual([])
+	// Chords lie inside their arcs by at most a thousandth.
+	const missing = 180 * 20 + Math.PI * 100 - (bands[0]?.areaMm2 ?? 0)
+	expect(missing).toBeGreaterThan(0)
+	expect(missing).toBeLessThan(0.001 * Math.PI * 20)
+})
+
+test('a point longer than half the line says that it was shortened', () => {
+	const { codes, bands } = laid(20, { front: { shape: 'pointed', length: 150 } })
+	expect(codes).toEqual(['POINT_SHORTENED'])
+	// A triangle of 100 and a rectangle of 100.
+	expect(bands[0]?.areaMm2).toBeCloseTo(1000 + 2000, 1)
+	expect(laid(20, { front: { shape: 'pointed', length: 100 } }).codes).toEqual([])
+})
+
+test('raked ends that cross leave no band, and say so', () => {
+	const { codes, bands } = laid(150, { front: { shape: 'raked', angleDeg: 140 }, rear: { shape: 'raked', angleDeg: 140 } })
+	expect(codes).toEqual(['RAKE_MISSES_EDGE'])
+	expect(bands).toEqual([])
+	expect(laid(20, { front: { shape: 'raked', angleDeg: 140 } }).codes).toEqual([])
+})
