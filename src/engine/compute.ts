@@ -71,7 +71,6 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 				index,
 				until: until === 'sheets' ? 'pieces' : until,
 				firstNumber: number + 1,
-				revision,
 				...(options.cache ? { cache: options.cache } : {}),
 			}),
 		)

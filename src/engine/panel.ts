@@ -63,6 +63,8 @@ export interface PanelResult {
 	readonly schemes?: readonly HandedScheme[]
 	readonly stations?: readonly number[]
 	readonly pieces?: readonly Piece[]
+	/** code of the state of its pieces, printed on each */
+	readonly code?: string
 	readonly problems: readonly Problem[]
 }
 
@@ -75,13 +77,11 @@ export interface PanelInput {
 	readonly index: number
 	readonly until: PanelStage
 	readonly firstNumber: number
-	/** short code of the job and shop, printed on the pieces */
-	readonly revision?: string
 	readonly cache?: Cache
 }
 
 /** One panel through the stages, each kept by the hash of what it was made from. */
-export function computePanel({ job, shop, index, until, firstNumber, revision, cache }: PanelInput): PanelResult {
+export function computePanel({ job, shop, index, until, firstNumber, cache }: PanelInput): PanelResult {
 	const panel = job.panels[index] as Panel
 	const path = `/panels/${index}`
 	const result: { -readonly [K in keyof PanelResult]: PanelResult[K] } = {
@@ -146,6 +146,11 @@ export function computePanel({ job, shop, index, until, firstNumber, revision, c
 			: [],
 	)
 	result.stations = stations
+	// What this panel's pieces follow from, wherever it stands in the job: a piece laid out before stays good while its code does.
+	const code = keyOf(panel, job.unit, job.paints, job.limits, shop.instruments, shop.guideWidth, shop.stripEvery)
+		.slice(0, 6)
+		.toUpperCase()
+	result.code = code
 	const piecesKey = keyOf(
 		'pieces',
 		schemeKey,
@@ -156,11 +161,9 @@ export function computePanel({ job, shop, index, until, firstNumber, revision, c
 		job.paints,
 		shop.guideWidth,
 		firstNumber,
-		revision,
+		code,
 	)
-	const pieces = take(piecesKey, () =>
-		piecesOf(shape.now, schemes, here, path, job, shop, lines, stations, firstNumber, revision),
-	)
+	const pieces = take(piecesKey, () => piecesOf(shape.now, schemes, here, path, job, shop, lines, stations, firstNumber, code))
 	if (pieces) result.pieces = pieces
 	return done()
 }
@@ -287,7 +290,7 @@ function piecesOf(
 	lines: PanelLines,
 	stations: readonly number[],
 	firstNumber: number,
-	revision: string | undefined,
+	code: string,
 ): Outcome<readonly Piece[]> {
 	const problems: Problem[] = []
 	const pieces: Piece[] = []
@@ -312,7 +315,7 @@ function piecesOf(
 			bodyMm: shop.guideWidth,
 			limitMm: job.limits.shape,
 			toleranceMm: TOLERANCE_MM,
-			...(revision === undefined ? {} : { revision }),
+			revision: code,
 		})
 		problems.push(...outcome.problems)
 		pieces.push(...(outcome.value ?? []))

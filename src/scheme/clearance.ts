@@ -60,7 +60,9 @@ export function clearances(
 			continue
 		}
 		if (!area || area.from === 'marks') continue
-		const outside = subtract(toPlane(band.judged), toPlane(area.region))
+		// Paint runs over a hole without harm: only the rim counts.
+		const rim = toPlane(area.region).filter((loop) => areaOf([loop]) > 0)
+		const outside = subtract(toPlane(band.judged), rim)
 		if (areaOf(outside) > LEAST_OUTSIDE) {
 			const p = outside[0]?.[0] as { x: number; y: number }
 			problems.push({
@@ -68,7 +70,7 @@ export function clearances(
 				severity: 'warning',
 				path: band.path,
 				place: place(band.side, { s: p.x, g: p.y }),
-				found: `${band.id} lies outside the panel (or over a hole) by ${areaOf(outside).toFixed(0)} mm2`,
+				found: `${band.id} lies outside the panel by ${areaOf(outside).toFixed(0)} mm2`,
 				expected: 'every band inside the outline, unless its end runs off',
 				fix: 'let that end run off ("shape": "runs-off"), or look at the line and the outline there',
 			})

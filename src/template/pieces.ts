@@ -279,12 +279,12 @@ export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colour
 		add(band.far, false)
 	}
 	const striped = new Set(
-		scheme.bands.flatMap((band) => (edgeOnLine(panel, band) ? [`${edgeOf(panel, band)}/${band.side}`] : [])),
+		scheme.bands.flatMap((band) => (servesLine(panel, band) ? [`${edgeOf(panel, band)}/${band.side}`] : [])),
 	)
 	const seen = new Set<string>()
 	for (const field of scheme.fields) {
 		for (const b of field.boundaries) {
-			// A band's edge that lies on this very line has its own guide already; two fields that share a break need one.
+			// A band whose edge lies on this line, or hides it, has guides already; two fields that share a break need one.
 			const key = `${b.edge}/${b.side}`
 			if (striped.has(key) || seen.has(key)) continue
 			seen.add(key)
@@ -309,20 +309,29 @@ export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colour
 /** Less than this apart two lines are one, mm. */
 const SAME_LINE_MM = 1e-6
 
-/** Whether the near or the far edge of a band lies all along the line that its stripe is laid from. */
-function edgeOnLine(panel: Panel, band: Band): boolean {
+/** A colour break this far below a band's edge on both sides does not show (hidden lap 1 to 3 mm: common practice, no source). */
+const HIDDEN_MM = 1
+
+/**
+ * Whether the line that a band's stripe is laid from needs no guide of its own: an edge of the band lies on it, and has one; or
+ * the band hides it, so that it may be masked anywhere below.
+ */
+function servesLine(panel: Panel, band: Band): boolean {
 	const stripe = panel.stripes.find((s) => s.id === band.stripe)
-	if (!stripe || stripe.lay === 'centred') return false
-	let at: number | undefined = stripe.offset
+	if (!stripe) return false
+	const widths = stripe.bands.map((part): unknown => ('gap' in part ? part.gap : part.width))
+	// With a width that changes nothing keeps to one distance.
+	if (!widths.every((w) => typeof w === 'number')) return false
+	const total = widths.reduce((sum, w) => sum + w, 0)
+	let at = stripe.lay === 'centred' ? stripe.offset - total / 2 : stripe.offset
 	let number = 0
-	for (const part of stripe.bands) {
-		const width: unknown = 'gap' in part ? part.gap : part.width
-		const near: number | undefined = at
-		// From a width that changes on, nothing keeps to one distance.
-		at = at !== undefined && typeof width === 'number' ? at + width : undefined
+	for (const [i, part] of stripe.bands.entries()) {
+		const near = at
+		at += widths[i] as number
 		if ('gap' in part) continue
 		number++
-		if (band.id.endsWith(`/${number}`)) return [near, at].some((w) => w !== undefined && Math.abs(w) < SAME_LINE_MM)
+		if (!band.id.endsWith(`/${number}`)) continue
+		return [near, at].some((w) => Math.abs(w) < SAME_LINE_MM) || (near <= -HIDDEN_MM && at >= HIDDEN_MM)
 	}
 	return false
 }
