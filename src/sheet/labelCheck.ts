@@ -77,7 +77,13 @@ const inside = (corners: Corners, clip: readonly PlanePoint[]) => {
  */
 export function labelFaults(items: readonly Item[]): readonly LabelFault[] {
 	const words: Word[] = []
-	const strokes: { readonly role: Role; readonly title: string; readonly box: Box; readonly thick: readonly PlanePoint[] }[] = []
+	const strokes: {
+		readonly role: Role
+		readonly title: string
+		readonly box: Box
+		readonly thick: readonly PlanePoint[]
+		readonly seen: readonly (Box | undefined)[]
+	}[] = []
 	for (const { item, clips } of flatten(items)) {
 		if (item.kind === 'text') {
 			const corners = textBox(item)
@@ -92,7 +98,8 @@ export function labelFaults(items: readonly Item[]): readonly LabelFault[] {
 			for (let i = 1; i < all.length; i++) {
 				const thick = strokeBox(all[i - 1] as PlanePoint, all[i] as PlanePoint, item.stroke.widthMm)
 				const box = boxOf(thick)
-				if (box) strokes.push({ role: item.role, title: item.title ?? item.role, box, thick })
+				// What lies outside its clip is on another sheet.
+				if (box) strokes.push({ role: item.role, title: item.title ?? item.role, box, thick, seen: clips.map(boxOf) })
 			}
 		}
 	}
@@ -103,7 +110,12 @@ export function labelFaults(items: readonly Item[]): readonly LabelFault[] {
 			if (overlaps(word.box, other.box) && convexOverlap(word.corners, other.corners, SLACK_MM))
 				faults.push({ text: word.text, on: 'text', other: other.text, at })
 		}
-		const hit = strokes.find(({ box, thick }) => overlaps(word.box, box) && convexOverlap(word.corners, thick, SLACK_MM))
+		const hit = strokes.find(
+			({ box, thick, seen }) =>
+				overlaps(word.box, box) &&
+				seen.every((clip) => clip && overlaps(word.box, clip)) &&
+				convexOverlap(word.corners, thick, SLACK_MM),
+		)
 		if (hit) faults.push({ text: word.text, on: hit.role, other: hit.title, at })
 		if (word.clips.some((clip) => inside(word.corners, clip) < 4))
 			faults.push({ text: word.text, on: 'clip', other: 'the edge of the sheet', at })
