@@ -100,7 +100,9 @@ function pastLimit(input: GuideInput, cuts: readonly Cut[]): Problem[] {
 
 /** Guides with too few dots to be proved in place. */
 function fewDots(input: GuideInput, cuts: readonly Cut[]): Problem[] {
-	const few = cuts.flatMap((cut, i) => (cut.dots.length < PROOF_DOTS ? [input.firstNumber + i] : []))
+	// On a panel that lies flat a guide is true as it is: two dots and the taped length between them prove it.
+	const enough = input.chart.developable ? 2 : PROOF_DOTS
+	const few = cuts.flatMap((cut, i) => (cut.dots.length < enough ? [input.firstNumber + i] : []))
 	if (few.length === 0) return []
 	const one = few.length === 1
 	// Three dots on the longest of these guides, the outer ones a little inside its ends.

@@ -173,7 +173,9 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 			bodyMm: input.bodyMm,
 			limitMm: input.limitMm,
 		})
-		problems.push(...guides.problems)
+		// Who chose the stations knows how many dots there are; the guide itself says what to do with them.
+		const chosen = panel.strips?.stations !== undefined
+		problems.push(...guides.problems.filter((p) => !(chosen && p.code === 'GUIDE_FEW_DOTS')))
 		return [...(guides.value ?? [])]
 	}
 }
