@@ -98,7 +98,7 @@ function sayPieces({ pieces }: PanelFigures): string {
 		[pieces.strip, 'girth strip'],
 		[pieces.guide, 'edge guide'],
 		[pieces.stripe, 'stripe piece'],
-		[pieces.area, 'area piece'],
+		[pieces.area, 'field piece'],
 	] as const
 	const words = kinds.flatMap(([count, name]) => (count > 0 ? [plural(count, name)] : []))
 	return words.length > 0 ? `pieces: ${words.join(', ')}` : ''

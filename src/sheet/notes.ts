@@ -6,7 +6,7 @@ export const KINDS: Readonly<Record<PieceKind, { readonly name: string; readonly
 	strip: { name: 'girth strip', many: 'Girth strips', paper: 'Plain paper will do; keep it flat and dry.' },
 	guide: { name: 'edge guide', many: 'Edge guides', paper: 'Card or adhesive sheet recommended.' },
 	stripe: { name: 'stripe', many: 'Stripes', paper: 'Adhesive sheet recommended.' },
-	area: { name: 'area', many: 'Areas', paper: 'Plain paper or adhesive sheet.' },
+	area: { name: 'field', many: 'Fields', paper: 'Plain paper or adhesive sheet.' },
 }
 
 /** From this length on paper's growth is more than a knife's line (common practice, no source). */

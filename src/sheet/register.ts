@@ -46,7 +46,7 @@ function comb(join: Join, p: PlanePoint, placing: Placing, title: string): PathI
 
 /** How the marks are used, for the sheets that have them. */
 export const READING_JOINS: readonly string[] = [
-	'Joins: cut where it says so, lay that sheet on its neighbour. Every arm of an X must run on in one straight line: two lines side by side are 0.2 mm out, in or along the join.',
+	'Joins: trim where it says so, lay that sheet on its neighbour. Every arm of an X must run on in one straight line: two lines side by side are 0.2 mm out, in or along the join.',
 	'In a comb the long middle teeth meet. If the next pair meets instead, slide the sheet by 0.2 mm; the pair after that, 0.4 mm.',
 ]
 

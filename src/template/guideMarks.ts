@@ -73,7 +73,10 @@ function stretchOf(body: Body, start: number, width: number): number {
 	return width / shareOf(body, start, start + width * 1.3)
 }
 
-/** Words one by one along the middle of the body from `start` on. */
+/** A body that bends by no more than this under some words keeps them, straight, well inside it, mm. */
+const STRAIGHT_MM = 0.6
+
+/** Words along the middle of the body from `start` on, one by one where it bends. */
 function setOn(body: Body, words: string, start: number, bold: boolean): Item[] {
 	const { line } = body
 	const list = listOf(words)
@@ -83,19 +86,26 @@ function setOn(body: Body, words: string, start: number, bold: boolean): Item[] 
 	const gap = textWidth(' ', styleOf(bold)) * GAP_EM * each
 	take(body, start - 1.2, start + need + 1.2)
 	const backwards = Math.cos(line.heading(start + need / 2)) < -1e-9
-	// Read from the left: on a backward heading, from the far end.
-	let l = backwards ? start + need : start
-	return list.map((word) => {
-		const step = (backwards ? -each : each) * textWidth(word, styleOf(bold))
-		const heading = line.heading(l + step / 2) + (backwards ? Math.PI : 0)
-		const p = at(body, l + step / 2, body.width / 2)
-		l += step + (backwards ? -gap : gap)
+	const centred = (l: number, words: string): Item => {
+		const heading = line.heading(l) + (backwards ? Math.PI : 0)
+		const p = at(body, l, body.width / 2)
 		const drop = SMALL_MM * MIDDLE
-		return text({ x: p.x + Math.sin(heading) * drop, y: p.y - Math.cos(heading) * drop }, word, {
+		return text({ x: p.x + Math.sin(heading) * drop, y: p.y - Math.cos(heading) * drop }, words, {
 			anchor: 'middle',
 			angle: heading,
 			bold,
 		})
+	}
+	// As one text where the body hardly bends under it: it stays in reading order on a mirrored sheet too.
+	const middle = start + need / 2
+	if ((need * need * Math.abs(line.curvature(middle))) / 8 <= STRAIGHT_MM) return [centred(middle, list.join(' '))]
+	// Read from the left: on a backward heading, from the far end.
+	let l = backwards ? start + need : start
+	return list.map((word) => {
+		const step = (backwards ? -each : each) * textWidth(word, styleOf(bold))
+		const item = centred(l + step / 2, word)
+		l += step + (backwards ? -gap : gap)
+		return item
 	})
 }
 
