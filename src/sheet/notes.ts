@@ -43,10 +43,12 @@ const FIGURE = /\d+(?:\.\d+)?/g
 
 /** So many figures side by side are still read each for its piece; more are said from least to most. */
 const MOST_BESIDE = 3
+/** What is said of how good pieces are may be said of all together; a length to measure belongs to its own piece. */
+const RANGED = /^(Shape true|Exact along)/
 
 /**
  * The same words with other figures become one sentence; where the figures differ they stand side by side in the order of the
- * pieces, or, of many pieces, from the least to the most.
+ * pieces, or, of how good many pieces are, from the least to the most.
  */
 function joined(texts: readonly string[]): string {
 	const figures = texts.map((text) => text.match(FIGURE) ?? [])
@@ -55,7 +57,7 @@ function joined(texts: readonly string[]): string {
 		index++
 		const all = figures.map((list) => list[index] as string)
 		if (all.every((one) => one === all[0])) return all[0] as string
-		if (all.length <= MOST_BESIDE) return all.join('/')
+		if (all.length <= MOST_BESIDE || !RANGED.test(texts[0] ?? '')) return all.join('/')
 		const sorted = [...all].sort((a, b) => Number(a) - Number(b))
 		return `${sorted[0]} to ${sorted[sorted.length - 1]}`
 	})
@@ -93,7 +95,8 @@ export function notesOf(pieces: readonly Piece[]): readonly string[] {
 			const text = joined(group.map((one) => one.text))
 			if (same && group.length === own.length) return text
 			const numbers = group.map(({ piece }) => piece.number)
-			return `${same || numbers.length > MOST_BESIDE ? numberList(numbers) : numbers.join('/')}: ${text}`
+			const list = same || (numbers.length > MOST_BESIDE && RANGED.test(text))
+			return `${list ? numberList(numbers) : numbers.join('/')}: ${text}`
 		})
 		const [first, ...rest] = [KINDS[kind].paper, ...said]
 		return [kinds.length > 1 ? `${KINDS[kind].many}: ${first}` : (first as string), ...rest]
