@@ -70,8 +70,3 @@ export function shoot(
 		reached: run.reachedEnd,
 	}
 }
-
-/** Direction of a chart vector (ds, dg) at a place, from +s towards +g, radians. */
-export function angleOf(chart: Chart, at: ChartPoint, ds: number, dg: number): number {
-	return Math.atan2(dg, chart.metric(at.s, at.g).j * ds)
-}

@@ -115,7 +115,7 @@ function panelSchema(unit: Unit) {
 		strips: z
 			.strictObject({ stations: z.array(any('station')).optional(), every: positive('Distance between strips.').optional() })
 			.optional()
-			.describe('Where girth strips are wanted; else at the marks.'),
+			.describe('Where girth strips are wanted; else near the marks, so that guides meet them.'),
 		notes: text.optional(),
 	})
 }
