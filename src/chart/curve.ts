@@ -79,10 +79,23 @@ export function reversed(curve: Curve): Curve {
 	return { ...curve, cubics: curve.cubics.map(([a, b, c, d]) => [d, c, b, a] as const).reverse() }
 }
 
-/** The other side of the baseline: (s, g) -> (s, -g), still front to rear. */
+/** The other side of the baseline: (s, g) -> (s, -g). */
+export const mirroredPoint = (p: ChartPoint): ChartPoint => ({ s: p.s, g: p.g === 0 ? 0 : -p.g })
+
+/** On the other side of the baseline, still front to rear. */
 export function mirrored(curve: Curve, id = curve.id): Curve {
-	const flip = (p: ChartPoint): ChartPoint => ({ s: p.s, g: p.g === 0 ? 0 : -p.g })
+	const flip = mirroredPoint
 	return { ...curve, id, cubics: curve.cubics.map(([a, b, c, d]) => [flip(a), flip(b), flip(c), flip(d)] as const) }
+}
+
+/** Whether each is the other on the other side of the baseline, to the last digit. */
+export function areMirrored(a: Curve, b: Curve): boolean {
+	const same = (p: ChartPoint, q: ChartPoint | undefined) => p.s === q?.s && p.g === -q.g
+	return (
+		a.closed === b.closed &&
+		a.cubics.length === b.cubics.length &&
+		a.cubics.every((cubic, i) => cubic.every((p, k) => same(p, b.cubics[i]?.[k])))
+	)
 }
 
 /** The part between parameters u0 < u1. */

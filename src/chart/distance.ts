@@ -15,6 +15,10 @@ export interface Path {
 /** Newton gains a doubling of digits a step; a path that needs more than this does not converge at all. */
 const MAX_NEWTON = 40
 
+/** How exact the first path is, and each later one by how far the one before missed: Newton squares what is missing. */
+const FIRST_MM = 1e-3
+const LOOSE = 1e-4
+
 /**
  * The line a taut tape takes from p to q, or undefined where none was found (beyond the chart's limit).
  * Shooting with (direction, length); the Jacobi field with j(0) = 0, j'(0) = 1 is the derivative across the path.
@@ -29,16 +33,19 @@ export function distance(chart: Chart, p: ChartPoint, q: ChartPoint, toleranceMm
 	let angle = Math.atan2(dy, dx)
 	let reach = Number.POSITIVE_INFINITY
 	for (let i = 0; i < MAX_NEWTON; i++) {
-		const shot = shoot(chart, p, angle, length, { spread: 0, spreadRate: 1, toleranceMm: toleranceMm / 10 })
+		// Far from the goal a path need be no more exact than the next step will be.
+		const exact = Math.max(toleranceMm / 10, Math.min(FIRST_MM, LOOSE * reach))
+		const shot = shoot(chart, p, angle, length, { spread: 0, spreadRate: 1, toleranceMm: exact })
 		if (!shot.reached || !Number.isFinite(shot.at.s + shot.at.g)) return undefined
 		const j = chart.metric(q.s, q.g).j
 		const ex = (q.s - shot.at.s) * j
 		const ey = q.g - shot.at.g
 		const miss = Math.hypot(ex, ey)
-		if (miss <= toleranceMm || (miss < 100 * toleranceMm && miss >= reach)) {
+		const fine = exact <= toleranceMm / 10
+		if (fine && (miss <= toleranceMm || (miss < 100 * toleranceMm && miss >= reach))) {
 			return { length, startAngle: angle, endAngle: shot.angle, errorMm: miss + shot.errorMm }
 		}
-		reach = miss
+		reach = fine ? miss : Math.max(miss, toleranceMm)
 		const along = ex * Math.cos(shot.angle) + ey * Math.sin(shot.angle)
 		const across = -ex * Math.sin(shot.angle) + ey * Math.cos(shot.angle)
 		// A conjugate point (spread 0) has no derivative; a long step is cut so that the path stays near.

@@ -71,6 +71,62 @@ export function nearestOn(chart: Chart, curve: Curve): (p: ChartPoint) => Neares
 	}
 }
 
+/**
+ * As `nearest` for each of a row of points, closely set and within reach of the curve: each is looked for beside the foot of
+ * the one before, which settles in a step or two. A place is good to `toleranceMm`. Where a row jumps, or its feet do, the
+ * whole curve is looked at.
+ */
+export function nearestAlong(
+	chart: Chart,
+	curve: Curve,
+	points: readonly ChartPoint[],
+	toleranceMm: number,
+): (Nearest | undefined)[] {
+	const anywhere = nearestOn(chart, curve)
+	let last: { at: ChartPoint; foot: Nearest } | undefined
+	return points.map((p) => {
+		const foot = (last && beside(chart, curve, last, p, toleranceMm)) ?? anywhere(p)
+		last = foot && { at: p, foot }
+		return foot
+	})
+}
+
+/** How much farther along the curve than across to the next point its foot may lie: more is another arm of the curve. */
+const STRIDE = 4
+
+/** The foot of a point close to another whose foot is known, by Newton, on whatever cubic it comes to lie. */
+function beside(
+	chart: Chart,
+	curve: Curve,
+	last: { readonly at: ChartPoint; readonly foot: Nearest },
+	p: ChartPoint,
+	toleranceMm: number,
+): Nearest | undefined {
+	const n = curve.cubics.length
+	const { j } = chart.metric(p.s, p.g)
+	const stride = Math.hypot((p.s - last.at.s) * j, p.g - last.at.g)
+	let u = last.foot.u
+	let w = last.foot.offsetMm
+	for (let i = 0; i < MAX_NEWTON; i++) {
+		const k = Math.min(n - 1, Math.floor(u))
+		const f = frameOf(chart, evaluateCubic(curve.cubics[k] as ChartCubic, u - k))
+		const end = parallelPoint(chart, f, w, 0, toleranceMm / 10)
+		if (!end.reached || !(end.spread > LEAST_SPREAD)) return undefined
+		const metric = chart.metric((end.at.s + p.s) / 2, (end.at.g + p.g) / 2)
+		const [es, eg] = [(p.s - end.at.s) * metric.j, p.g - end.at.g]
+		if (Math.hypot(es, eg) < toleranceMm) {
+			const moved = Math.hypot((f.at.s - last.foot.at.s) * metric.j, f.at.g - last.foot.at.g)
+			return moved <= STRIDE * stride + toleranceMm ? { u, at: f.at, offsetMm: w } : undefined
+		}
+		const [c, s] = [Math.cos(end.ahead), Math.sin(end.ahead)]
+		u += (es * c + eg * s) / (f.speed * end.spread)
+		w += eg * c - es * s
+		if (curve.closed) u = ((u % n) + n) % n
+		else if (!(u >= 0 && u <= n)) return undefined
+	}
+	return undefined
+}
+
 /** Newton from a look an eighth of a cubic away takes three or four steps. */
 const MAX_NEWTON = 8
 /** Ends this near p are at it: distances are then right to as much. */

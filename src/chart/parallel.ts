@@ -23,9 +23,12 @@ export interface ParallelPoint {
  * The straightest path leaves at right angles; its spread j obeys j'' = -K j, j(0) = 1, j'(0) = -k, and the parallel's own
  * curvature is -j'/j (do Carmo 4-6; Gray, Modern Differential Geometry, on geodesic parallels).
  */
-export function parallelPoint(chart: Chart, f: Frame, w: number, rate = 0): ParallelPoint {
+export function parallelPoint(chart: Chart, f: Frame, w: number, rate = 0, toleranceMm?: number): ParallelPoint {
 	const side = w >= 0 ? 1 : -1
-	const shot = shoot(chart, f.at, f.angle + (side * Math.PI) / 2, Math.abs(w), { spreadRate: -side * f.curvature })
+	const shot = shoot(chart, f.at, f.angle + (side * Math.PI) / 2, Math.abs(w), {
+		spreadRate: -side * f.curvature,
+		...(toleranceMm === undefined ? {} : { toleranceMm }),
+	})
 	const ahead = shot.angle - (side * Math.PI) / 2
 	const along = f.speed * shot.spread
 	const out = side * rate * f.speed

@@ -90,6 +90,30 @@ const SHRINK_UNDEFINED = 0.25
 const DEFAULT_MAX_STEPS = 2000
 const DEFAULT_MIN_STEP = 1e-3
 
+type Stages = readonly [
+	Float64Array,
+	Float64Array,
+	Float64Array,
+	Float64Array,
+	Float64Array,
+	Float64Array,
+	Float64Array,
+	Float64Array,
+]
+/** Room for the stages of runs that are over, by size of the state: paths are short and very many. */
+const idle = new Map<number, Stages[]>()
+
+function takeStages(n: number): Stages {
+	const room = () => new Float64Array(n)
+	return idle.get(n)?.pop() ?? [room(), room(), room(), room(), room(), room(), room(), room()]
+}
+
+function giveBack(stages: Stages, n: number) {
+	const kept = idle.get(n)
+	if (kept) kept.push(stages)
+	else idle.set(n, [stages])
+}
+
 function run(
 	f: Derivative,
 	y0: ArrayLike<number>,
@@ -109,23 +133,22 @@ function run(
 	const y = Float64Array.from(y0)
 	if (!(length > 0)) return { y, t: t0, steps: 0, error: 0, reachedEnd: length === 0 }
 	const direction = span > 0 ? 1 : -1
-	let k1 = new Float64Array(n)
-	const k2 = new Float64Array(n)
-	const k3 = new Float64Array(n)
-	const k4 = new Float64Array(n)
-	const k5 = new Float64Array(n)
-	const k6 = new Float64Array(n)
-	let k7 = new Float64Array(n)
-	const z = new Float64Array(n)
+	const stages = takeStages(n)
+	const [, k2, k3, k4, k5, k6, , z] = stages
+	let [k1, , , , , , k7] = stages
 
 	let t = t0
 	let left = length
 	let step = Math.min(length, maxStep)
 	let error = 0
 	let steps = 0
+	const end = (reachedEnd: boolean): OdeResult => {
+		giveBack(stages, n)
+		return { y, t, steps, error, reachedEnd }
+	}
 	f(t, y, k1)
 	while (left > 0) {
-		if (steps >= maxSteps) return { y, t, steps, error, reachedEnd: false }
+		if (steps >= maxSteps) return end(false)
 		steps++
 		if (step >= left) step = left
 		// a rest shorter than the shortest step would have to be taken blindly: halve the way instead
@@ -166,11 +189,11 @@ function run(
 			}
 			step = Math.min(maxStep, Math.max(minStep, step * factor))
 		} else {
-			if (shortest) return { y, t, steps, error, reachedEnd: false }
+			if (shortest) return end(false)
 			step = Math.max(minStep, step * SHRINK_UNDEFINED)
 		}
 	}
-	return { y, t, steps, error, reachedEnd: true }
+	return end(true)
 }
 
 function extension(

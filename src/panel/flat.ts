@@ -41,6 +41,7 @@ export function flatChart(frame: PanelFrame, shape: FlatShape): Chart {
 			k === 0 ? 'the panel was given as ending there' : 'the baseline bends so tightly that readings square off it overlap',
 		orientation: frame.orientation,
 		euclidean: k === 0,
+		symmetric: k === 0,
 		developable: true,
 		metric: k === 0 ? () => metric : (_, g) => ({ j: Math.max(0.02, 1 - k * g), jg: -k, js: 0, k: 0 }),
 		girthIntegral: (_, g) => g - (k * g * g) / 2,

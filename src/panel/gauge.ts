@@ -33,6 +33,7 @@ export function gaugeProfile(points: readonly (readonly [number, number])[], opt
 	return {
 		value: runOn({
 			...whole,
+			even: options.half,
 			errorMm: options.sd * Math.sqrt(share),
 			slopeSd: (SLOPE_FACTOR * options.sd * share ** 1.5) / spacing,
 		}),
@@ -158,13 +159,11 @@ function smoothed(
 	return fit.coordinates as [SmoothingSpline, SmoothingSpline]
 }
 
+/** A profile before it is known how good it is. */
+type Table = Omit<Profile, 'even' | 'errorMm' | 'slopeSd'>
+
 /** The curve by its own length from across = 0, as quintic pieces between nodes (value, slope and bend agree at each). */
-function byArcLength(
-	t: readonly number[],
-	across: SmoothingSpline,
-	down: SmoothingSpline,
-	{ half }: GaugeOptions,
-): Omit<Profile, 'errorMm' | 'slopeSd'> {
+function byArcLength(t: readonly number[], across: SmoothingSpline, down: SmoothingSpline, { half }: GaugeOptions): Table {
 	const a = new Float64Array(4)
 	const d = new Float64Array(4)
 	const speed = (p: number) => Math.hypot(across.at(p, a)[1] as number, down.at(p, d)[1] as number)
@@ -254,7 +253,7 @@ function byArcLength(
 }
 
 /** Both halves from the right one, so that left and right are alike to the last digit. */
-function evenAboutCentre(table: Omit<Profile, 'errorMm' | 'slopeSd'>): Omit<Profile, 'errorMm' | 'slopeSd'> {
+function evenAboutCentre(table: Table): Table {
 	const end = table.uMax
 	return {
 		uMin: -end,

@@ -8,6 +8,8 @@ export interface Profile {
 	fall(u: number, out: Float64Array): Float64Array
 	/** integral of `down` from 0 to u, mm^2 */
 	downIntegral(u: number): number
+	/** the half towards -u is the mirror image of the other, to the last digit */
+	readonly even: boolean
 	/** how well a place on it is known (1 sd), mm; 0 where it was given as a closed form */
 	readonly errorMm: number
 	/** how well its slope is known (1 sd), from the gauge's uncertainty */
@@ -30,6 +32,7 @@ export function circleProfile(radius: number, arc = Math.PI * radius): Profile {
 	return runOn({
 		uMin: -end,
 		uMax: end,
+		even: true,
 		errorMm: 0,
 		slopeSd: 0,
 		at: (u) => ({
@@ -56,6 +59,7 @@ export function straightProfile(length: number, slope: number): Profile {
 	return {
 		uMin: -length / 2,
 		uMax: length / 2,
+		even: slope === 0,
 		errorMm: 0,
 		slopeSd: 0,
 		at: (u) => ({ across: u * cos, down: u * sin, slope: sin, bend: 0, acrossRate: cos }),

@@ -58,6 +58,7 @@ export function revolvedChart(
 			: 'the cross-section was measured only that far',
 		orientation: frame.orientation,
 		euclidean: false,
+		symmetric: profile.even,
 		developable: false,
 		metric(_, g): Metric {
 			profile.fall(g, fall)

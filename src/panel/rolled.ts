@@ -7,6 +7,7 @@ const base = (frame: PanelFrame) => ({
 	id: frame.id,
 	orientation: frame.orientation,
 	euclidean: true,
+	symmetric: true,
 	developable: true,
 	metric: () => FLAT,
 	girthIntegral: (_: number, g: number) => g,
@@ -20,6 +21,7 @@ const FLAT = { j: 1, jg: 0, js: 0, k: 0 }
 export function rolledAlong(frame: PanelFrame, profile: Profile, front: number, length?: number): Chart {
 	return {
 		...base(frame),
+		symmetric: profile.even,
 		sMin: length === undefined ? -FAR_MM : front - RUN_ON_MM,
 		sMax: length === undefined ? FAR_MM : front + length + RUN_ON_MM,
 		gMin: () => profile.uMin,

@@ -1,5 +1,16 @@
 import type { Chart } from '../chart/chart.ts'
-import { endOf, evaluateCubic, frameOf, part, reversed, startOf, toPlaneCubic, wrap } from '../chart/curve.ts'
+import {
+	endOf,
+	evaluateCubic,
+	frameOf,
+	mirrored,
+	mirroredPoint,
+	part,
+	reversed,
+	startOf,
+	toPlaneCubic,
+	wrap,
+} from '../chart/curve.ts'
 import { shoot } from '../chart/geodesic.ts'
 import { measure } from '../chart/measure.ts'
 import { offset } from '../chart/offset.ts'
@@ -56,6 +67,21 @@ export interface BandInput {
 	readonly rear: StripeEnd
 	readonly corners: 'mitred' | 'rounded'
 	readonly toleranceMm: number
+}
+
+/** The same band on the other side of a panel that is its own mirror image; `id` is its own. */
+export function mirroredBand(shape: BandShape, from: string, id: string): BandShape {
+	const curve = (c: Curve) => mirrored(c, c.id.replace(from, id))
+	return {
+		...shape,
+		near: shape.near.map(curve),
+		far: shape.far.map(curve),
+		caps: shape.caps.map(curve),
+		// Turned round, an outline stays anticlockwise.
+		region: shape.region.map((loop) => loop.map(mirroredPoint).reverse()),
+		...(shape.spine ? { spine: { line: mirrored(shape.spine.line), middleMm: -shape.spine.middleMm } } : {}),
+		trims: shape.trims.map((trim) => ({ ...trim, at: mirroredPoint(trim.at) })),
+	}
 }
 
 /** The outline of one band between two parallels of a line, with its ends. */

@@ -6,7 +6,7 @@ import { clearances, type Placed } from './clearance.ts'
 import type { Band, Scheme, SchemeInput } from './parts.ts'
 import { placeField } from './placeField.ts'
 import { sidesOf } from './side.ts'
-import { layStripe } from './stripe.ts'
+import { type LaidShape, layStripe } from './stripe.ts'
 
 export type { Band, PlacedField, Scheme, SchemeInput, SidedEdge } from './parts.ts'
 
@@ -24,13 +24,14 @@ export function layScheme(input: SchemeInput): Outcome<Scheme> {
 	input.panel.stripes.forEach((stripe, i) => {
 		const path = `${input.path}/stripes/${i}`
 		const source = input.panel.edges.find((e) => e.id === stripe.edge)
+		const shapes: LaidShape[] = []
 		for (const side of sidesOf(input.panel, stripe.hand ?? source?.hand)) {
 			if (!input.sides.includes(side)) continue
 			const edge = input.edges.find((e) => e.edge === stripe.edge && e.side === side)
 			if (!edge) continue // the line's own problem says why
 			const front = stripe.front ?? (source?.front === 'runs-off' ? RUNS_OFF : SQUARE)
 			const rear = stripe.rear ?? (source?.rear === 'runs-off' ? RUNS_OFF : SQUARE)
-			const laid = layStripe(input, stripe, edge, front, rear, path, problems)
+			const laid = layStripe(input, stripe, edge, front, rear, path, problems, shapes)
 			bands.push(...laid.map(({ judged: _, ...band }) => band))
 			placed.push(
 				...laid.map((b) => ({

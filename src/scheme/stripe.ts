@@ -1,6 +1,6 @@
 import { area } from '../chart/area.ts'
 import type { Chart } from '../chart/chart.ts'
-import { frame } from '../chart/curve.ts'
+import { areMirrored, frame } from '../chart/curve.ts'
 import { beyond } from '../chart/limits.ts'
 import { measure } from '../chart/measure.ts'
 import { parallelPoint } from '../chart/parallel.ts'
@@ -11,7 +11,7 @@ import { placeOn } from '../job/place.ts'
 import type { Place, Problem } from '../job/problem.ts'
 import type { Stripe, StripeEnd } from '../job/schema.ts'
 import { intersect, subtract } from '../plane/region.ts'
-import { type BandFlaw, layBand } from './band.ts'
+import { type BandFlaw, type BandShape, layBand, mirroredBand } from './band.ts'
 import type { Placed } from './clearance.ts'
 import { isEmpty } from './field.ts'
 import type { Band, SchemeInput, SidedEdge } from './parts.ts'
@@ -25,7 +25,22 @@ const FAR_LOOKS = 8
 /** Where along its line a width is looked at for how far a band reaches. */
 const ALONG = Array.from({ length: FAR_LOOKS + 1 }, (_, i) => i / FAR_LOOKS)
 
-/** The bands of one stripe on one side, each with the part of it that must lie on the panel. */
+/** The outline of a part of a stripe as it was laid off one line. */
+export interface LaidShape {
+	readonly part: number
+	readonly line: Curve
+	readonly id: string
+	readonly shape: BandShape
+}
+
+/** The same part's outline off the other side's line, where panel and lines are their own mirror images. */
+function fromOtherSide(chart: Chart, others: readonly LaidShape[], part: number, line: Curve, id: string): BandShape | undefined {
+	if (!chart.symmetric) return undefined
+	const other = others.find((o) => o.part === part && areMirrored(o.line, line))
+	return other && mirroredBand(other.shape, other.id, id)
+}
+
+/** The bands of one stripe on one side, each with the part of it that must lie on the panel; `others` is added to. */
 export function layStripe(
 	input: SchemeInput,
 	stripe: Stripe,
@@ -34,6 +49,7 @@ export function layStripe(
 	rear: StripeEnd,
 	path: string,
 	problems: Problem[],
+	others: LaidShape[],
 ): (Band & Pick<Placed, 'judged'>)[] {
 	const { chart, panel } = input
 	const sign = laySign(chart, edge.curve, stripe.lay)
@@ -65,17 +81,20 @@ export function layStripe(
 			})
 			return
 		}
-		const shape = layBand(chart, {
-			id: `${panel.id}/${id}`,
-			base: edge.curve,
-			near: scaled(near, sign),
-			far: scaled(at, sign),
-			breaks: stripe.bands.flatMap((b) => ('gap' in b ? [] : breaksOf(b.width))),
-			front,
-			rear,
-			corners: stripe.corners,
-			toleranceMm: input.toleranceMm,
-		})
+		const shape =
+			fromOtherSide(chart, others, k, edge.curve, `${panel.id}/${id}`) ??
+			layBand(chart, {
+				id: `${panel.id}/${id}`,
+				base: edge.curve,
+				near: scaled(near, sign),
+				far: scaled(at, sign),
+				breaks: stripe.bands.flatMap((b) => ('gap' in b ? [] : breaksOf(b.width))),
+				front,
+				rear,
+				corners: stripe.corners,
+				toleranceMm: input.toleranceMm,
+			})
+		others.push({ part: k, line: edge.curve, id: `${panel.id}/${id}`, shape })
 		problems.push(...shape.flaws.map((flaw) => flawProblem(flaw, id, `${path}/bands/${k}`, path, place)))
 		if (shape.flaws.some((f) => f.kind !== 'point-shortened')) return
 		const trimmed = shape.trims[0]

@@ -50,13 +50,16 @@ export function observe(resolved: ResolvedReading, sd: number, squareSd: number)
 	}
 }
 
+/** Lengths are worked out this well: a tape is read to half a millimetre. */
+const TAPE_MM = 1e-6
+
 /**
  * A tape from mark to mark. Pressed down or pulled tight it lies on the shortest path of the panel: the panels known so far
  * have no hollows along which a tight one would lift off and bridge. Its gradient is the unit tangent at each end
  * (first variation of length, do Carmo 5-4).
  */
 function tapeLength(chart: Chart, [p, q]: readonly ChartPoint[]): Prediction | undefined {
-	const path = distance(chart, p!, q!)
+	const path = distance(chart, p!, q!, TAPE_MM)
 	if (!path) return undefined
 	return {
 		value: path.length,

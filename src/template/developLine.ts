@@ -98,16 +98,23 @@ export function developLine(chart: Chart, curve: Curve, toleranceMm: number): De
 	}
 }
 
+/** Curvature may rise and fall again between two places farther apart than this. */
+const LONGEST_CHORD_MM = 5
+
 /** Lengths so close that chords leave the developed line by at most `chordMm`. */
 export function samples(line: DevelopedLine, from: number, to: number, chordMm: number): number[] {
-	// Sagitta of a chord c at curvature k is k c^2 / 8; never longer than 2 mm, so that a knife sees a curve.
+	// Sagitta of a chord c at curvature k is k c^2 / 8, by the sharper bend of its ends.
+	const chord = (l: number) => Math.min(LONGEST_CHORD_MM, Math.sqrt((8 * chordMm) / Math.max(1e-5, Math.abs(line.curvature(l)))))
 	const out = [from]
-	let l = from
-	for (let i = 0; i < 200_000 && l < to - 1e-9; i++) {
-		const k = Math.max(1e-5, Math.abs(line.curvature(l)))
-		const at = l
-		l = Math.min(to, line.corners.find((c) => c > at + 1e-9) ?? to, l + Math.min(2, Math.sqrt((8 * chordMm) / k)))
-		out.push(l)
+	let at = from
+	let here = chord(at)
+	for (let i = 0; i < 200_000 && at < to - 1e-9; i++) {
+		const start = at
+		const end = Math.min(to, line.corners.find((c) => c > start + 1e-9) ?? to)
+		const ahead = chord(Math.min(end, at + here))
+		at = Math.min(end, at + Math.min(here, ahead))
+		here = ahead < here ? chord(at) : ahead
+		out.push(at)
 	}
 	return out
 }

@@ -60,33 +60,32 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'knife line')),
 		...working.map((line) => path('working', polyline(line), { ...BOLD, widthMm: 0.3 }, 'working edge')),
 	]
-	const s = input.region.flat().map((p) => p.s)
-	const g = input.region.flat().map((p) => p.g)
-	const [g0, g1] = [Math.min(...g), Math.max(...g)]
+	const [s0, s1] = extent(input.region.flat().map((p) => p.s))
+	const [g0, g1] = extent(input.region.flat().map((p) => p.g))
 	const labels: { at: PlanePoint; end: PlanePoint; words: string }[] = []
 	const used: Taken[] = []
+	// Words keep off these; arrows and bars may cross them.
+	const lines: Taken[] = []
 	const led: LedWords[] = []
 	for (const station of input.stations) {
-		if (station < Math.min(...s) || station > Math.max(...s)) continue
+		if (station < s0 || station > s1) continue
 		const line = [flat({ s: station, g: g0 - 1 }), flat({ s: station, g: g1 + 1 })]
 		for (const piece of clipPolyline(line, knife)) {
 			items.push(path('guide', polyline(piece.points), FAINT, `station ${station}`))
+			lines.push(...along(piece.points))
 			const [at, end] = [piece.points[0] as PlanePoint, piece.points[piece.points.length - 1] as PlanePoint]
 			labels.push({ at, end, words: girthFigure(station, input.unit) })
 		}
 	}
 	if (g0 < 0 && g1 > 0) {
-		const base = Array.from({ length: 65 }, (_, i) =>
-			flat({ s: Math.min(...s) + ((Math.max(...s) - Math.min(...s)) * i) / 64, g: 0 }),
-		)
-		for (const piece of clipPolyline(base, knife)) items.push(path('guide', polyline(piece.points), CENTRE, 'baseline'))
+		const base = Array.from({ length: 65 }, (_, i) => flat({ s: s0 + ((s1 - s0) * i) / 64, g: 0 }))
+		for (const piece of clipPolyline(base, knife)) {
+			items.push(path('guide', polyline(piece.points), CENTRE, 'baseline'))
+			lines.push(...along(piece.points))
+		}
 	}
 	const near = input.datums.filter(
-		(d) =>
-			d.s > Math.min(...s) - DATUM_REACH_MM &&
-			d.s < Math.max(...s) + DATUM_REACH_MM &&
-			d.g > g0 - DATUM_REACH_MM &&
-			d.g < g1 + DATUM_REACH_MM,
+		(d) => d.s > s0 - DATUM_REACH_MM && d.s < s1 + DATUM_REACH_MM && d.g > g0 - DATUM_REACH_MM && d.g < g1 + DATUM_REACH_MM,
 	)
 	const datumPoints = near.map((d) => flat(d))
 	near.forEach((d, i) => {
@@ -100,7 +99,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		const places = DATUM_LABELS.map(([x, y]) => ({ x: p.x + (x < 0 ? x - width : x), y: p.y + y }))
 		const at = places.find(({ x, y }) => {
 			const box: Taken = [x - 0.5, x + width + 0.5, y - 0.7, y + SMALL_MM]
-			return free(used, box) && (fits(knife, ...box) || isOutside(knife, ...box))
+			return free(used, box) && free(lines, box) && (fits(knife, ...box) || isOutside(knife, ...box))
 		})
 		if (!at) {
 			led.push({ words: d.id, from: p, way: wayOut(knife, p) })
@@ -120,7 +119,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		]
 		const found = places
 			.map(({ x, y }): Taken => [x - 0.3, x + width + 0.3, y - 0.3, y + SMALL_MM])
-			.find((box) => free(used, box) && fits(knife, ...box))
+			.find((box) => free(used, box) && free(lines, box) && fits(knife, ...box))
 		if (!found) {
 			led.push({ words, from: at, way: wayOut(knife, at) })
 			continue
@@ -128,7 +127,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		used.push(found)
 		items.push(text({ x: found[0] + 0.3, y: found[2] + 0.3 }, words, { colour: '#707070' }))
 	}
-	items.push(...inside(knife, input, used, led))
+	items.push(...inside(knife, input, used, lines, led))
 	items.push(...leadOut(led, items, knife))
 	const all = boxAround([...knife.flat(), ...datumPoints])
 	const notes = [
@@ -154,10 +153,27 @@ export function flatPiece(input: FlatPieceInput): Piece {
 	}
 }
 
+function extent(values: readonly number[]): readonly [number, number] {
+	return [values.reduce((a, b) => Math.min(a, b)), values.reduce((a, b) => Math.max(a, b))]
+}
+
 /** Room that something stands on: from x to x, from y to y. */
 type Taken = readonly [number, number, number, number]
 const free = (used: readonly Taken[], [a, b, c, d]: Taken) =>
 	!used.some(([x0, x1, y0, y1]) => a < x1 && b > x0 && c < y1 && d > y0)
+/** Boxes along a line, each no longer than this: it may lean. */
+const LINE_STEP_MM = 2
+const LINE_HALF_MM = 0.15
+const along = (points: readonly PlanePoint[]): Taken[] =>
+	points.slice(1).flatMap((q, i) => {
+		const p = points[i] as PlanePoint
+		const n = Math.max(1, Math.ceil(Math.hypot(q.x - p.x, q.y - p.y) / LINE_STEP_MM))
+		return Array.from({ length: n }, (_, k): Taken => {
+			const [a, b] = [k / n, (k + 1) / n].map((t) => ({ x: p.x + (q.x - p.x) * t, y: p.y + (q.y - p.y) * t }))
+			const box = boxAround([a as PlanePoint, b as PlanePoint])
+			return [box.minX - LINE_HALF_MM, box.maxX + LINE_HALF_MM, box.minY - LINE_HALF_MM, box.maxY + LINE_HALF_MM]
+		})
+	})
 /** Where a datum's name may start (or, to the left, end) off its cross, mm; the first that is free is taken. */
 const DATUM_LABELS = [3, 6, 9, 13, 18].flatMap((r) => [
 	[r + 0.6, 0.9],
@@ -200,26 +216,30 @@ function wayOut(knife: Region, p: PlanePoint): number {
 const LOOKS = 24
 
 /** Number, side, arrow and bars; the words for which the piece has no room are to be led out of it. */
-function inside(knife: Region, input: FlatPieceInput, used: Taken[], led: LedWords[]): Item[] {
+function inside(knife: Region, input: FlatPieceInput, used: Taken[], lines: readonly Taken[], led: LedWords[]): Item[] {
 	const box = boxAround(knife.flat())
 	const items: Item[] = []
 	// The rough outline will do for finding room, and is many times quicker.
 	const rough = knife.map((loop) => simplify(loop, 0.3, true))
 	const centre = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 }
-	const room = (w: number, h: number): PlanePoint | undefined => {
-		const corners: PlanePoint[] = []
+	// Room of which only the middle holds words, so wide and so high.
+	const room = (w: number, h: number, words = { w, h }): PlanePoint | undefined => {
+		const clear = ({ x, y }: PlanePoint) => {
+			const [dx, dy] = [(w - words.w) / 2, (h - words.h) / 2]
+			return free(lines, [x + dx, x + w - dx, y + dy, y + h - dy])
+		}
+		const corners: (PlanePoint & { readonly off: number })[] = []
 		for (let i = 0; i <= LOOKS; i++) {
 			for (let k = 0; k <= LOOKS; k++) {
-				corners.push({
-					x: box.minX + ((box.maxX - box.minX - w) * i) / LOOKS,
-					y: box.minY + ((box.maxY - box.minY - h) * k) / LOOKS,
-				})
+				const x = box.minX + ((box.maxX - box.minX - w) * i) / LOOKS
+				const y = box.minY + ((box.maxY - box.minY - h) * k) / LOOKS
+				if (!free(used, [x, x + w, y, y + h])) continue
+				corners.push({ x, y, off: Math.hypot(x + w / 2 - centre.x, y + h / 2 - centre.y) })
 			}
 		}
-		const off = (p: PlanePoint) => Math.hypot(p.x + w / 2 - centre.x, p.y + h / 2 - centre.y)
 		const at = corners
-			.sort((p, q) => off(p) - off(q) || p.x - q.x || p.y - q.y)
-			.find(({ x, y }) => free(used, [x, x + w, y, y + h]) && fits(rough, x - 1, x + w + 1, y - 1, y + h + 1))
+			.sort((p, q) => p.off - q.off || p.x - q.x || p.y - q.y)
+			.find((p) => clear(p) && fits(rough, p.x - 1, p.x + w + 1, p.y - 1, p.y + h + 1))
 		if (at) used.push([at.x - 1.5, at.x + w + 1.5, at.y - 1.5, at.y + h + 1.5])
 		return at
 	}
@@ -247,7 +267,8 @@ function inside(knife: Region, input: FlatPieceInput, used: Taken[], led: LedWor
 		[false, [100, 50, 20]],
 	] as const) {
 		for (const length of lengths) {
-			const p = room(across ? length : 5, across ? 5 : length)
+			const figure = textWidth(`${length} mm`, { sizeMm: SMALL_MM }) + 1
+			const p = across ? room(length, 5, { w: figure, h: 5 }) : room(5, length, { w: 5, h: figure })
 			if (!p) continue
 			items.push(...bar(across ? { x: p.x, y: p.y + 2.5 } : { x: p.x + 2.5, y: p.y }, across ? 0 : Math.PI / 2, length))
 			break

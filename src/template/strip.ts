@@ -98,7 +98,7 @@ export function girthStrip(input: StripInput): Piece | undefined {
 		path('guide', polyline([at(shape.head.from, 0), at(shape.head.to, 0)]), CENTRE, 'the taped line'),
 		...ruling(at, chart.orientation, shape, crossings, unit),
 		...crossingMarks(at, chart.orientation, shape, crossings),
-		...headWords(at, chart.orientation, shape, {
+		...headWords(at, chart.orientation, shape, crossings, {
 			label: pieceLabel(input, input.number),
 			panel: input.panelTitle,
 			station: girthFigure(station, unit),

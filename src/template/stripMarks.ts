@@ -26,6 +26,8 @@ const TICK_MM = 9
 /** Labels stand at least this far apart, each led to its tick. */
 export const LABEL_STEP_MM = SMALL_MM * 1.25
 const RULE_FIGURE_MM = 1.9
+/** A patch of paint beside a tick reaches this far from it, with a little. */
+const SWATCH_MM = 1.6
 
 const lower = (p: PlanePoint, by: number): PlanePoint => ({ x: p.x, y: p.y - by })
 /** Text that starts at a place and runs away from the working edge, whichever way that is on paper. */
@@ -112,7 +114,7 @@ interface HeadText {
 }
 
 /** Number, station, arrow, bar and sides. */
-export function headWords(at: Placer, way: 1 | -1, shape: StripShape, words: HeadText): Item[] {
+export function headWords(at: Placer, way: 1 | -1, shape: StripShape, crossings: readonly Crossing[], words: HeadText): Item[] {
 	const { head, body, top, bottom } = shape
 	const upper = head.half - 4.4
 	const foot = -head.half + 1.6
@@ -125,10 +127,19 @@ export function headWords(at: Placer, way: 1 | -1, shape: StripShape, words: Hea
 		text(at(head.from + 3, foot), 'this face up', { anchor: away(way) }),
 		...bar(at(way === 1 ? -56 : -6, -head.half + 6.2), 0, 50, 1),
 	]
-	// Past the working edge, over the taped line.
+	// Past the working edge, under or over the taped line, where no tick or what leads from it to its label runs.
 	const room = head.to - 12
 	const name = { ...big, sizeMm: SMALL_MM, bold: false }
-	if (textWidth(words.panel, name) <= room) items.push(text(at(6, foot), words.panel, { ...name, anchor: away(way) }))
+	const { tips, heights } = labelsOf(crossings, head.half)
+	const clear = (y: number) =>
+		crossings.every((c, i) => {
+			const ys = [c.g, tips[i]?.y ?? c.g, heights[i] ?? c.g]
+			return Math.min(...ys) > y + SMALL_MM + SWATCH_MM || Math.max(...ys) < y - SWATCH_MM
+		})
+	const line = [foot, upper].find(clear)
+	if (line !== undefined && textWidth(words.panel, name) <= room) {
+		items.push(text(at(6, line), words.panel, { ...name, anchor: away(way) }))
+	}
 	if (top > head.half + 8) items.push(text(at(body / 2, top - TEXT_MM - 1), words.halves[0], { ...big, anchor: 'middle' }))
 	if (bottom < -head.half - 8) items.push(text(at(body / 2, bottom + 2), words.halves[1], { ...big, anchor: 'middle' }))
 	return items

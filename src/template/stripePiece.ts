@@ -1,7 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
 import { cornersOf, frame } from '../chart/curve.ts'
-import { nearestOn } from '../chart/nearest.ts'
+import { nearestAlong } from '../chart/nearest.ts'
 import { offset } from '../chart/offset.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline as curveLine } from '../chart/region.ts'
@@ -49,6 +49,8 @@ const MOST_SLITS = 40
 
 /** What is left between the knife line and the true one by leaving out points, mm. */
 const CHORD_MM = 0.01
+/** How well a place of the outline is found along the middle line and off it, mm: a tenth of what the knife line keeps. */
+const FOOT_MM = CHORD_MM / 10
 /** Where a pointed end is this share of the width there is no room for words. */
 const FULL_SHARE = 0.8
 
@@ -68,14 +70,13 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 	const curve = middle[0]
 	if (!curve || middle.length !== 1 || cornersOf(chart, curve).length > 0) return undefined
 	const line = developLine(chart, curve, input.toleranceMm)
-	const foot = nearestOn(chart, curve)
 	/** length along the middle line and distance off it */
-	const along = (p: ChartPoint): { l: number; off: number } | undefined => {
-		const found = foot(p)
-		return found && { l: line.measure.lengthAt(found.u), off: found.offsetMm }
-	}
-	const outline = input.region.map((loop) => closelySet(chart, loop, true).map(along))
-	const sides = input.edges.map((c) => closelySet(chart, curveLine(chart, c, CHORD_MM / 2)).map(along))
+	const along = (points: readonly ChartPoint[]) =>
+		nearestAlong(chart, curve, points, FOOT_MM).map(
+			(found) => found && { l: line.measure.lengthAt(found.u), off: found.offsetMm },
+		)
+	const outline = input.region.map((loop) => along(closelySet(chart, loop, true)))
+	const sides = input.edges.map((c) => along(closelySet(chart, curveLine(chart, c, CHORD_MM / 2))))
 	if ([...outline, ...sides].flat().some((p) => !p)) return undefined
 	const onPaper = (list: readonly ({ l: number; off: number } | undefined)[]) =>
 		list.flatMap((p) => (p ? [line.at(p.l, p.off)] : []))

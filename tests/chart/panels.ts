@@ -85,6 +85,7 @@ export function ellipseProfile(
 	const profile: Profile = {
 		uMin: uOf(-1.2),
 		uMax: uOf(1.2),
+		even: false,
 		errorMm: 0,
 		slopeSd: 0,
 		at,
