@@ -1,5 +1,8 @@
-/** Writes the JSON Schemas of the job and shop files, for editors: npx tsx scripts/schema.ts */
+/** Writes the JSON Schemas of the job, shop and result files, for editors: npx tsx scripts/schema.ts */
 import { writeFileSync } from 'node:fs'
 import { schemaFiles } from '../src/job/jsonSchema.ts'
+import { resultSchemaFile } from '../src/report/resultSchema.ts'
 
-for (const { path, text } of schemaFiles()) writeFileSync(new URL(`../${path}`, import.meta.url), text)
+for (const { path, text } of [...schemaFiles(), resultSchemaFile()]) {
+	writeFileSync(new URL(`../${path}`, import.meta.url), text)
+}

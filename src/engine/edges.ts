@@ -37,6 +37,9 @@ export interface EdgesInput {
 	readonly toleranceMm: number
 }
 
+/** Of a line's problems, those that a mark in the wrong place brings about. */
+const FOLLOWS_MARKS: ReadonlySet<string> = new Set(['EDGE_ODD_MARK', 'EDGE_LEAVES_MARK'])
+
 /** The lines of one panel, each fitted through its marks and laid on its sides. */
 export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 	const problems: Problem[] = []
@@ -61,7 +64,9 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 			onPanel: (p) => pointInRegion({ x: p.s, y: p.g }, panel),
 			toleranceMm: input.toleranceMm,
 		})
-		problems.push(...outcome.problems)
+		// A line beside a mark in doubt points at whatever mark it likes.
+		const doubted = marks.some((mark) => mark.inDoubt)
+		problems.push(...outcome.problems.filter(({ code }) => !(doubted && FOLLOWS_MARKS.has(code))))
 		if (!outcome.value) return
 		const { curve, led, passes } = outcome.value
 		const fromRight = hand === 'mirrored'

@@ -56,6 +56,7 @@ export interface PanelResult {
 	readonly id: string
 	readonly title: string
 	readonly hand: Panel['hand']
+	/** as the job gives it, with its places where they are now once its lines are known */
 	readonly panel: Panel
 	readonly shape?: PanelShape
 	readonly survey?: PanelSurvey
@@ -122,6 +123,7 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 
 	// What was given by station as found is meant at the same place of the panel as prepared.
 	const here = carryPanel(panel, lines.carry)
+	result.panel = here
 	const schemeKey = keyOf('scheme', edgesKey, panel.stripes, panel.fields)
 	const schemes = take(schemeKey, () => schemesOf(shape.now, here, path, job, lines))
 	if (!schemes) return done()

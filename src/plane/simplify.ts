@@ -2,13 +2,14 @@ import type { PlanePoint } from './point.ts'
 
 /**
  * Fewer of the same points, every dropped one within `toleranceMm` of the chord that replaces it (Douglas & Peucker, 1973).
- * Ends are kept. A closed loop is cut at its first point and the one farthest from it.
+ * Ends are kept. A closed loop is cut at the point farthest from its middle and the one farthest from that: wherever it starts,
+ * and mirrored, it comes out alike.
  */
 export function simplify(points: readonly PlanePoint[], toleranceMm: number, closed = false): PlanePoint[] {
 	if (!(toleranceMm >= 0)) throw new RangeError(`toleranceMm is ${toleranceMm}, not 0 or more`)
 	const first = points[0]
 	if (!first || points.length < 3) return [...points]
-	const line = closed ? [...points, first] : points
+	const line = closed ? fromFarthest(points) : points
 	const keep = new Uint8Array(line.length)
 	keep[0] = 1
 	keep[line.length - 1] = 1
@@ -30,6 +31,23 @@ export function simplify(points: readonly PlanePoint[], toleranceMm: number, clo
 	}
 	const out = line.filter((_, i) => keep[i] === 1)
 	return closed ? out.slice(0, -1) : out
+}
+
+/** The loop from the point farthest from its middle, round to it again. */
+function fromFarthest(points: readonly PlanePoint[]): PlanePoint[] {
+	const x = points.reduce((sum, p) => sum + p.x, 0) / points.length
+	const y = points.reduce((sum, p) => sum + p.y, 0) / points.length
+	let at = 0
+	let far = 0
+	points.forEach((p, i) => {
+		const d = Math.hypot(p.x - x, p.y - y)
+		// By a hair: rounding must not choose.
+		if (d > far + 1e-9) {
+			far = d
+			at = i
+		}
+	})
+	return [...points.slice(at), ...points.slice(0, at + 1)]
 }
 
 function toChord(p: PlanePoint, a: PlanePoint, b: PlanePoint): number {

@@ -92,6 +92,7 @@ function surveyData({ survey, lines }: PanelResult): Partial<PanelData> {
 			sd: r.sd,
 			checked: r.redundancy,
 			...(r.w === undefined ? {} : { residualInSd: r.w }),
+			...(r.setAside ? { setAside: true as const } : {}),
 		})),
 		closure: { more: closure.dof, sumSquares: closure.sumSquares },
 		bothSides: Object.values(survey.folded.marks)

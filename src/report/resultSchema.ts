@@ -37,6 +37,7 @@ const reading = z.strictObject({
 	sd: z.number(),
 	checked: z.number().describe('0 to 1: how much of an error in this reading would show. 0: nothing checks it.'),
 	residualInSd: z.number().optional(),
+	setAside: z.literal(true).optional().describe('It cannot be right beside the others: the places do without it.'),
 })
 
 const foldedMark = z.strictObject({

@@ -46,6 +46,8 @@ export function fold(survey: Survey, panel: Panel, panelPath: string): Outcome<F
 		const cross = crossCovariance(survey, left, right, panel)
 		const folded = mean(a, b, cross)
 		const difference = differenceOf(a, b, cross)
+		const differs = difference.ratio > FLAGGED
+		const doubted = left.inDoubt || right.inDoubt
 		marks[id] = {
 			key: id,
 			id,
@@ -54,8 +56,9 @@ export function fold(survey: Survey, panel: Panel, panelPath: string): Outcome<F
 			readings: [...new Set([...left.readings, ...right.readings])].sort((x, y) => x - y),
 			from: 'both',
 			difference,
+			...(doubted || differs ? { inDoubt: true as const } : {}),
 		}
-		if (difference.ratio > FLAGGED) {
+		if (differs && !doubted) {
 			const parts: string[] = []
 			if (Math.abs(difference.s) > FLAGGED * difference.sd.s) parts.push(`${mm(Math.abs(difference.s))} along`)
 			if (Math.abs(difference.g) > FLAGGED * difference.sd.g) parts.push(`${mm(Math.abs(difference.g))} across`)

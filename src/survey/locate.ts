@@ -5,7 +5,7 @@ import type { Outcome, Problem } from '../job/problem.ts'
 import { listed } from '../job/say.ts'
 import type { Panel } from '../job/schema.ts'
 import { type Adjustment, adjust } from './adjust.ts'
-import { contradictions } from './contradictions.ts'
+import { type Contradictions, contradictions } from './contradictions.ts'
 import { type Instrument, readingSd, SQUARE_SD } from './instruments.ts'
 import { type Observation, observe } from './observe.ts'
 import { type NamedMark, type Resolved, refsOf, resolveReadings, splitRef } from './resolve.ts'
@@ -24,7 +24,8 @@ export interface SurveyInput {
 /**
  * From the readings of one panel to its marks: one weighted least-squares adjustment on the panel, datums held. Marks that
  * cannot be placed are named with what to measure next and left out; they do not stop the others. Always has a value;
- * where readings contradict each other it is the best compromise, and the problems say so.
+ * a reading that alone cannot be right is set aside, where several are as suspect it is the best compromise, and the problems
+ * say so.
  */
 export function locateMarks({ chart, panel, panelPath, instruments }: SurveyInput): Outcome<Survey> {
 	const resolved = resolveReadings(panel, panelPath)
@@ -37,8 +38,9 @@ export function locateMarks({ chart, panel, panelPath, instruments }: SurveyInpu
 	problems.push(...neverRead(panel, panelPath, resolved))
 
 	const adjustment = settle(chart, panel, panelPath, resolved, start.places, observations, problems)
-	if (adjustment) problems.push(...contradictions(chart, panel, panelPath, adjustment))
-	const survey = surveyOf(panel, panelPath, resolved, adjustment)
+	const judged = adjustment && contradictions(chart, panel, panelPath, adjustment)
+	if (judged) problems.push(...judged.problems)
+	const survey = surveyOf(chart, panel, panelPath, resolved, judged)
 	problems.push(...beyondPanel(chart, panel, panelPath, survey))
 	return { value: survey, problems }
 }
@@ -223,7 +225,8 @@ function neverRead(panel: Panel, panelPath: string, resolved: Resolved): readonl
 	return problems
 }
 
-function surveyOf(panel: Panel, panelPath: string, resolved: Resolved, adjustment: Adjustment | undefined): Survey {
+function surveyOf(chart: Chart, panel: Panel, panelPath: string, resolved: Resolved, judged: Contradictions | undefined): Survey {
+	const adjustment = judged?.kept
 	const marks: Record<string, Mark> = {}
 	const touching = (key: string) => resolved.readings.filter((one) => one.keys.includes(key)).map((one) => one.index)
 	const sideAt = (mark: NamedMark, at: ChartPoint): { side?: MarkSide } => {
@@ -256,22 +259,45 @@ function surveyOf(panel: Panel, panelPath: string, resolved: Resolved, adjustmen
 			gg: joint[(2 * i + 1) * n + 2 * i + 1]!,
 		}
 		const sd = { s: Math.sqrt(covariance.ss), g: Math.sqrt(covariance.gg) }
-		marks[key] = { key, id: named.id, ...sideAt(named, at), at, sd, covariance, fixed: false, readings: touching(key) }
+		marks[key] = {
+			key,
+			id: named.id,
+			...sideAt(named, at),
+			at,
+			sd,
+			covariance,
+			fixed: false,
+			readings: touching(key),
+			...(judged?.inDoubt.has(key) ? { inDoubt: true as const } : {}),
+		}
 	})
 	return {
 		panel: panel.id,
 		marks,
-		readings: adjustment ? adjustment.observations.map((o, i) => checked(panelPath, o, adjustment, i)) : [],
+		readings: judged ? allChecked(chart, panelPath, judged) : [],
 		closure: { dof: adjustment?.fit.dof ?? 0, sumSquares: adjustment?.fit.sumSquares ?? 0 },
 		joint: { keys, covariance: Array.from(joint) },
 	}
 }
 
-function checked(panelPath: string, o: Observation, { fit }: Adjustment, i: number): CheckedReading {
+/** In the order of the job; what was set aside by the places that the others give. */
+function allChecked(chart: Chart, panelPath: string, { kept, aside }: Contradictions): readonly CheckedReading[] {
+	const { fit, observations, places } = kept
+	const used = observations.map((o, i) => checked(panelPath, o, fit.residuals[i]!, fit.redundancy[i]!, fit.standardised[i]!))
+	const out = aside.flatMap(({ observation: o, redundancy, w }) => {
+		const said = o.predict(
+			chart,
+			o.keys.map((key) => places.get(key)!),
+		)
+		return said ? [{ ...checked(panelPath, o, said.value - o.value, redundancy, w), setAside: true as const }] : []
+	})
+	return [...used, ...out].sort((a, b) => a.index - b.index || (a.what > b.what ? -1 : a.what < b.what ? 1 : 0))
+}
+
+function checked(panelPath: string, o: Observation, off: number, redundancy: number, w: number): CheckedReading {
 	// girth is read without its sign: so is its residual
 	const sign = o.what === 'girth' && o.value < 0 ? -1 : 1
-	const residual = sign * fit.residuals[i]!
-	const redundancy = fit.redundancy[i]!
+	const residual = sign * off
 	return {
 		path: `${panelPath}/readings/${o.reading.index}/${o.what}`,
 		index: o.reading.index,
@@ -283,7 +309,7 @@ function checked(panelPath: string, o: Observation, { fit }: Adjustment, i: numb
 		residual,
 		sd: o.sd,
 		redundancy,
-		...(redundancy > 0 ? { w: sign * fit.standardised[i]! } : {}),
+		...(redundancy > 0 ? { w: sign * w } : {}),
 	}
 }
 

@@ -18,6 +18,8 @@ export interface Mark {
 	readonly fixed: boolean
 	/** places in the panel's list of readings of those that touch it */
 	readonly readings: readonly number[]
+	/** its place may be wrong, and a problem already says so: what follows from it need not be told again */
+	readonly inDoubt?: true
 }
 
 /** One measured number beside what the adjusted marks say of it. A `square` reading is two: station and girth. */
@@ -42,6 +44,8 @@ export interface CheckedReading {
 	readonly redundancy: number
 	/** standardised residual, absent where nothing checks the reading */
 	readonly w?: number
+	/** it cannot be right beside the others: the places do without it, and the figures say how it stands to them */
+	readonly setAside?: true
 }
 
 export interface Survey {

@@ -16,10 +16,10 @@ export function sayPlace(panel: Panel, at: ChartPoint): string {
 }
 
 /** "the tape from u3 to stud" */
-export function sayReading(reading: Reading, what: 'station' | 'girth' | 'length' | 'distance'): string {
+export function sayReading(reading: Reading, what: 'station' | 'girth' | 'length' | 'distance', side?: string): string {
 	switch (reading.kind) {
 		case 'square':
-			return `the ${what} of ${reading.mark}`
+			return `the ${what} of ${side && !reading.mark.includes('/') ? `${side}/` : ''}${reading.mark}`
 		case 'toLine':
 			return `the distance of ${reading.mark} from the line ${reading.line[0]} to ${reading.line[1]}`
 		case 'straight':

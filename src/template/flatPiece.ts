@@ -12,8 +12,8 @@ import { simplify } from '../plane/simplify.ts'
 import { closelySet } from './closelySet.ts'
 import { type LedWords, leadOut } from './leadOut.ts'
 import { bar, boxAround, frontArrow, MIDDLE, path, pieceLabel, stroke, text } from './marks.ts'
+import { girthFigure, SPANS } from './measured.ts'
 import type { Piece, PieceKind, PieceSide } from './piece.ts'
-import { girthFigure } from './strip.ts'
 import { BOLD, CENTRE, FAINT, KNIFE, SMALL_MM, TEXT_MM, THIN } from './style.ts'
 import { unroll } from './unroll.ts'
 
@@ -39,6 +39,8 @@ export interface FlatPieceInput {
 	readonly notes?: readonly string[]
 }
 
+/** Chords of a line on paper leave it by no more than this: a knife cannot follow a tenth of a millimetre. */
+const CHORD_MM = 0.005
 /** An edge of the region lies within its chords of the line itself, mm. */
 const EDGE_MM = 0.02
 /** Datums this near a piece are shown with it, so that it can be placed by them. */
@@ -50,11 +52,11 @@ export function flatPiece(input: FlatPieceInput): Piece {
 	const flat = unroll(chart, input.toleranceMm)
 	const onPaper = (points: readonly ChartPoint[], closed = false) =>
 		(chart.euclidean ? points : closelySet(chart, points, closed)).map(flat)
-	const knife = normalise(input.region.map((loop) => onPaper(loop, true)))
+	const knife = normalise(input.region.map((loop) => onPaper(loop, true))).map((loop) => simplify(loop, CHORD_MM, true))
 	// A line that runs off the panel goes on past the piece.
 	const whole = offsetRegion(knife, EDGE_MM, { join: 'mitre' })
 	const working = input.working.flatMap((c) =>
-		clipPolyline(onPaper(curveLine(chart, c, 0.005)), whole).map((piece) => piece.points),
+		clipPolyline(onPaper(curveLine(chart, c, CHORD_MM)), whole).map((piece) => piece.points),
 	)
 	const items: Item[] = [
 		...knife.map((loop) => path('knife', polyline(loop, true), KNIFE, 'knife line')),
@@ -262,15 +264,12 @@ function inside(knife: Region, input: FlatPieceInput, used: Taken[], lines: read
 	const at = room(arrowWidth, 3)
 	if (at) items.push(...frontArrow({ x: way === 0 ? at.x + arrowWidth - 14 : at.x + 14, y: at.y + 1.5 }, way, 12))
 	else leave('FRONT', 0.3, { bold: true, arrow: way })
-	for (const [across, lengths] of [
-		[true, [100, 50, 20]],
-		[false, [100, 50, 20]],
-	] as const) {
-		for (const length of lengths) {
-			const figure = textWidth(`${length} mm`, { sizeMm: SMALL_MM }) + 1
-			const p = across ? room(length, 5, { w: figure, h: 5 }) : room(5, length, { w: 5, h: figure })
+	for (const across of [true, false]) {
+		for (const span of SPANS[input.unit]) {
+			const figure = textWidth(span.words, { sizeMm: SMALL_MM }) + 1
+			const p = across ? room(span.mm, 5, { w: figure, h: 5 }) : room(5, span.mm, { w: 5, h: figure })
 			if (!p) continue
-			items.push(...bar(across ? { x: p.x, y: p.y + 2.5 } : { x: p.x + 2.5, y: p.y }, across ? 0 : Math.PI / 2, length))
+			items.push(...bar(across ? { x: p.x, y: p.y + 2.5 } : { x: p.x + 2.5, y: p.y }, across ? 0 : Math.PI / 2, span))
 			break
 		}
 	}

@@ -13,9 +13,9 @@ import { cutRun, dotsOn, type GuideCut, type GuideRun, guideRuns, OVERLAP_MM, PR
 import { acrossTick, type Body, barOn, figureOn, frontOn, slantedTick, take, wordsOn } from './guideMarks.ts'
 import { leadOut } from './leadOut.ts'
 import { boxAround, figure, filled, path, pieceLabel } from './marks.ts'
+import { girthFigure, spanOn } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
-import { girthFigure } from './strip.ts'
 import { BOLD, INK, KNIFE } from './style.ts'
 
 export interface GuideInput {
@@ -157,9 +157,8 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 	// What is read at a tick stands at the tick: before all other words.
 	for (const { words, l, span, end } of ticks) items.push(...figureOn(body, words, l, span, end))
 	for (const { from, other } of joins) items.push(...wordsOn(body, `joins ${other}`, from + 1.5))
-	const bar = cut.to - cut.from > 106 ? 100 : 50
-	const barred = cut.to - cut.from > bar + 4
-	if (barred) items.push(...barOn(body, bar))
+	const bar = spanOn(cut.to - cut.from, input.unit)
+	if (bar) items.push(...barOn(body, bar.mm))
 	items.push(...wordsOn(body, pieceLabel(input, number), cut.from + 3, { bold: true }))
 	items.push(...frontOn(body, (l) => Math.cos(frame(chart, run.curve, line.measure.at(l)).angle) >= 0))
 	const middle = (cut.from + cut.to) / 2
@@ -175,7 +174,7 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 	const notes = [
 		'Leave no black, cut no white. Fine-line tape goes along this edge: it butts against the black side; paint shows on the side of the body.',
 		placing(input, cut, joins, within),
-		...(barred ? [`Short ticks on the working edge are ${bar} mm apart along it.`] : []),
+		...(bar ? [`Short ticks on the working edge are ${bar.words} apart along it.`] : []),
 		`The body is ${figure(input.bodyMm)} mm wide.`,
 		`Exact along the edge; the body gives ${stretch.toFixed(2)} mm.${drift > 0.005 ? ` What is not known of the panel's shape lets it drift by up to ${drift.toFixed(2)} mm.` : ''}`,
 	]

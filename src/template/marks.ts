@@ -4,6 +4,7 @@ import type { Box, Item, PathItem, Role, Segment, Stroke, TextItem } from '../dr
 import { textWidth } from '../drawing/metrics.ts'
 import { arrow, line, polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
+import type { Span } from './measured.ts'
 import type { PieceSide } from './piece.ts'
 import { BOLD, INK, SMALL_MM, THIN } from './style.ts'
 
@@ -39,8 +40,8 @@ export function text(
 /** Capitals are about this share of the size: text set so much lower stands on the middle of its line. */
 export const MIDDLE = 0.35
 
-/** A scale bar with end ticks, its figure beside the middle. `length` mm between the middles of the ticks. */
-export function bar(from: PlanePoint, angle: number, length: number, tickMm = 2): Item[] {
+/** A scale bar with end ticks, its figure beside the middle; its length lies between the middles of the ticks. */
+export function bar(from: PlanePoint, angle: number, { mm: length, words }: Span, tickMm = 2): Item[] {
 	const along = { x: Math.cos(angle), y: Math.sin(angle) }
 	const across = { x: -along.y, y: along.x }
 	const to = { x: from.x + along.x * length, y: from.y + along.y * length }
@@ -51,7 +52,6 @@ export function bar(from: PlanePoint, angle: number, length: number, tickMm = 2)
 			{ x: p.x + across.x * tickMm, y: p.y + across.y * tickMm },
 			THIN,
 		)
-	const words = `${length} mm`
 	const gap = textWidth(words, { sizeMm: SMALL_MM }) + 2
 	const half = (length - gap) / 2
 	const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 }

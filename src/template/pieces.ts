@@ -9,9 +9,10 @@ import type { Side } from '../scheme/side.ts'
 import { flatPiece } from './flatPiece.ts'
 import { edgeGuides } from './guide.ts'
 import { handedness } from './handed.ts'
+import { girthFigure } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
-import { girthFigure, girthStrip } from './strip.ts'
+import { girthStrip } from './strip.ts'
 import { stripePiece } from './stripePiece.ts'
 
 export interface PiecesInput {

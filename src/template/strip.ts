@@ -7,7 +7,9 @@ import { textWidth } from '../drawing/metrics.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { clipPolyline } from '../plane/region.ts'
-import { boxAround, figure, path, pieceLabel } from './marks.ts'
+import type { Unit } from '../units/length.ts'
+import { boxAround, path, pieceLabel } from './marks.ts'
+import { girthFigure, SPANS } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { type Crossing, crossingMarks, HEAD_HALF_MM, headWords, LABEL_X_MM, labelsOf, type Placer, ruling } from './stripMarks.ts'
@@ -62,7 +64,7 @@ export function girthStrip(input: StripInput): Piece | undefined {
 	)
 	if (lines.length === 0) return undefined
 	const seams = input.features.map(
-		(f): Crossing => ({ g: f.g, angle: 0, words: `${f.name} ${girthFigure(Math.abs(f.g), unit)} ±${SEAM_MM}` }),
+		(f): Crossing => ({ g: f.g, angle: 0, words: `${f.name} ${girthFigure(Math.abs(f.g), unit)} ±${seamFigure(unit)}` }),
 	)
 	const crossings = [...lines, ...seams].sort((a, b) => a.g - b.g || (a.words < b.words ? -1 : 1))
 	const girths = crossings.map((c) => c.g)
@@ -102,6 +104,7 @@ export function girthStrip(input: StripInput): Piece | undefined {
 			label: pieceLabel(input, input.number),
 			panel: input.panelTitle,
 			station: girthFigure(station, unit),
+			bar: SPANS[unit][1],
 			halves: input.halves,
 		}),
 	]
@@ -138,7 +141,9 @@ function notesOf(input: StripInput, lines: readonly Crossing[]): string[] {
 			: []),
 		'Let the strip lie free. Put a pencil dot on the panel at each tick, beside the working edge.',
 		...(input.features.length > 0
-			? [`Seams and rims must fall on their ticks within ${SEAM_MM} mm; if not, the strip is not square or the baseline is off.`]
+			? [
+					`Seams and rims must fall on their ticks within ${girthFigure(SEAM_MM, unit)}${unit === 'mm' ? ' mm' : ''}; if not, the strip is not square or the baseline is off.`,
+				]
 			: []),
 		...(left < 0 && right > 0 && !interruption
 			? [`Dry fit: over the crown from outermost tick to outermost tick the tape reads ${girthFigure(right - left, unit)}.`]
@@ -146,4 +151,4 @@ function notesOf(input: StripInput, lines: readonly Crossing[]): string[] {
 	]
 }
 
-export const girthFigure = (mm: number, unit: 'mm' | 'in') => (unit === 'mm' ? figure(mm) : `${(mm / 25.4).toFixed(3)} in`)
+const seamFigure = (unit: Unit) => girthFigure(SEAM_MM, unit)

@@ -3,6 +3,7 @@ import type { Item } from '../drawing/drawing.ts'
 import { textWidth } from '../drawing/metrics.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { bar, filled, frontArrow, MIDDLE, stroke, text } from './marks.ts'
+import type { Span } from './measured.ts'
 import { spread } from './spread.ts'
 import type { StripShape } from './stripShape.ts'
 import { BOLD, DASHED, FAINT, SMALL_MM, TEXT_MM, THIN } from './style.ts'
@@ -110,6 +111,7 @@ interface HeadText {
 	/** the panel's name, where there is room */
 	readonly panel: string
 	readonly station: string
+	readonly bar: Span
 	readonly halves: readonly [string, string]
 }
 
@@ -125,7 +127,7 @@ export function headWords(at: Placer, way: 1 | -1, shape: StripShape, crossings:
 		text(at(-4, upper), words.label, { ...big, sizeMm: TEXT_MM * 1.2, anchor: back(way) }),
 		text(at(-4, foot), `station ${words.station}`, { ...big, anchor: back(way) }),
 		text(at(head.from + 3, foot), 'this face up', { anchor: away(way) }),
-		...bar(at(way === 1 ? -56 : -6, -head.half + 6.2), 0, 50, 1),
+		...bar(at(way === 1 ? -6 - words.bar.mm : -6, -head.half + 6.2), 0, words.bar, 1),
 	]
 	// Past the working edge, under or over the taped line, where no tick or what leads from it to its label runs.
 	const room = head.to - 12

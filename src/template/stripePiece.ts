@@ -12,13 +12,14 @@ import type { Box, Item, Stroke } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { clipPolyline, normalise } from '../plane/region.ts'
+import { simplify } from '../plane/simplify.ts'
 import { closelySet } from './closelySet.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
 import { type Body, barOn, figureOn, frontOn, take, wordsOn } from './guideMarks.ts'
 import { leadOut } from './leadOut.ts'
 import { boxAround, path, pieceLabel } from './marks.ts'
+import { girthFigure, spanOn } from './measured.ts'
 import type { Piece, PieceSide } from './piece.ts'
-import { girthFigure } from './strip.ts'
 import { BOLD, CENTRE, FAINT, KNIFE } from './style.ts'
 
 export interface StripePieceInput {
@@ -80,8 +81,8 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 	if ([...outline, ...sides].flat().some((p) => !p)) return undefined
 	const onPaper = (list: readonly ({ l: number; off: number } | undefined)[]) =>
 		list.flatMap((p) => (p ? [line.at(p.l, p.off)] : []))
-	const knife = normalise(outline.map(onPaper))
-	const working = sides.map(onPaper)
+	const knife = normalise(outline.map(onPaper)).map((loop) => simplify(loop, CHORD_MM / 2, true))
+	const working = sides.map((side) => simplify(onPaper(side), CHORD_MM / 2))
 	const offs = sides.flat().map((p) => p?.off ?? 0)
 	const reach = { plus: Math.max(0, ...offs), minus: Math.min(0, ...offs) }
 	const slits = [reach.plus, reach.minus].map((off) => slitsOf(line, off, input.limitMm))
@@ -137,9 +138,8 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 		return { l, span, words: girthFigure(station, input.unit) }
 	})
 	for (const { words, l, span } of spans) items.push(...figureOn(body, words, l, span))
-	const bar = to - from > 106 ? 100 : 50
-	const barred = to - from > bar + 4
-	if (barred) items.push(...barOn(body, bar))
+	const bar = spanOn(to - from, input.unit)
+	if (bar) items.push(...barOn(body, bar.mm))
 	items.push(...wordsOn(body, pieceLabel(input, input.number), from + 3, { bold: true }))
 	items.push(...frontOn(body, (l) => Math.cos(frame(chart, curve, line.measure.at(l)).angle) >= 0))
 	items.push(...wordsOn(body, 'this face up', from + 3))
@@ -151,7 +151,7 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 			? 'No slits needed.'
 			: `Cut ${count} slits to ${BRIDGE_MM} mm off the middle line. Let them close over or open as the panel asks; never pull.`,
 		`Made about the middle line; each part between slits is true within ${errorMm.toFixed(2)} mm.`,
-		...(barred ? [`Short ticks on the middle line are ${bar} mm apart along it.`] : []),
+		...(bar ? [`Short ticks on the middle line are ${bar.words} apart along it.`] : []),
 	]
 	return {
 		id: input.id,

@@ -267,3 +267,20 @@ describe('a printer', () => {
 		}
 	})
 })
+
+describe('one slip on the demo tank', () => {
+	const text = readFileSync(file, 'utf8')
+	const codes = (from: string, to: string) => {
+		expect(text).toContain(from)
+		const job = loadJob(text.replace(from, to), 'job.jsonc').value?.job as Job
+		return compute(job, shop, { until: 'edges' }).problems.map((p) => p.code)
+	}
+	test('a station that only the other side checks is told of once', () => {
+		expect(codes('"t3", "station": 134.5, "side": "right"', '"t3", "station": 143.5, "side": "right"')).toEqual(['SIDES_DIFFER'])
+	})
+	test('a girth that other readings check is told of once', () => {
+		expect(codes('"station": 265, "side": "right", "girth": 75.5', '"station": 265, "side": "right", "girth": 57.5')).toEqual([
+			'READINGS_CONTRADICT',
+		])
+	})
+})

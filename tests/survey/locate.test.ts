@@ -254,6 +254,22 @@ describe('contradictions', () => {
 		expect(problems[0]!.expected).toBe(`about ${right.toFixed(1)} mm`)
 	})
 
+	test('a reading that alone cannot be right is set aside, and its figures stand beside the others', () => {
+		const { survey, problems } = locate({
+			datums,
+			readings: [...tapes({ c: 10 }), { kind: 'square', mark: 'u1', station: truth.s, girth: truth.g, side: 'above' }],
+		})
+		expect(problems).toHaveLength(1)
+		expect(survey.marks.u1?.at.s).toBeCloseTo(truth.s, 5)
+		expect(survey.marks.u1?.at.g).toBeCloseTo(truth.g, 5)
+		const slip = survey.readings.find((r) => r.index === 2)
+		expect(slip).toMatchObject({ setAside: true })
+		expect(slip?.residual).toBeCloseTo(-10, 5)
+		expect(Math.abs(slip?.w ?? 0)).toBeGreaterThan(3.29)
+		expect(survey.readings.filter((r) => r.setAside)).toHaveLength(1)
+		expect(survey.readings.map((r) => r.index)).toEqual([0, 1, 2, 3, 4, 4])
+	})
+
 	test('two separate slips are both named', () => {
 		const { problems } = locate({
 			datums,
@@ -277,7 +293,7 @@ describe('contradictions', () => {
 		})
 		expect(problems).toHaveLength(1)
 		expect(problems[0]!.fix).toContain('One of these')
-		expect(problems[0]!.found).toContain('the girth of u1')
+		expect(problems[0]!.found).toContain('the girth of left/u1, the girth of right/u1 and')
 		expect(problems[0]!.found).toContain('the width from left/u1 to right/u1')
 	})
 
