@@ -17,7 +17,7 @@ import { runNode } from './child.mjs'
 import { root, SetupError } from './setup.mjs'
 
 const dist = join(root, 'dist')
-const entries = ['src/cli/main.ts', 'src/index.ts']
+const entries = ['src/cli/main.ts', 'src/cli/pdfThread.ts', 'src/index.ts']
 const builtFrom = ['package-lock.json', 'package.json', 'tsconfig.json', 'tsconfig.build.json', 'scripts/build.mjs']
 const fontPackage = 'node_modules/@expo-google-fonts/barlow-semi-condensed'
 const fonts = ['400Regular/BarlowSemiCondensed_400Regular.ttf', '600SemiBold/BarlowSemiCondensed_600SemiBold.ttf', 'LICENSE_FONT']
@@ -94,7 +94,7 @@ const common = (outdir) => ({
 function commandLine(outdir) {
 	return {
 		...common(outdir),
-		entryPoints: { cli: 'src/cli/main.ts' },
+		entryPoints: { cli: 'src/cli/main.ts', pdfThread: 'src/cli/pdfThread.ts' },
 		platform: 'node',
 		mainFields: ['module', 'main'],
 		chunkNames: 'cli/[name]-[hash]',

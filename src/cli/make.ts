@@ -1,7 +1,8 @@
 /** `stripewright make JOB`: the whole set of files into a folder. */
 import { relative, resolve } from 'node:path'
 import { compute } from '../engine/compute.ts'
-import type { Outcome } from '../job/problem.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
+import type { Shop } from '../job/shop.ts'
 import { cautionLines } from '../report/cautions.ts'
 import { figuresOf } from '../report/figures.ts'
 import { summary } from '../report/summary.ts'
@@ -12,6 +13,7 @@ import { sayProgress } from './check.ts'
 import { writeSet } from './outputFolder.ts'
 import { filesIn, outputs, piecesToCut, RESULT_FILE } from './outputs.ts'
 import { version } from './package.ts'
+import { pdfWriter } from './pdfWriter.ts'
 import { type JobOptions, readJob, usualFolder } from './readJob.ts'
 import type { World } from './world.ts'
 
@@ -19,12 +21,9 @@ export interface MakeOptions extends JobOptions {
 	readonly out?: string
 	/** for film that is applied face down */
 	readonly mirrored?: boolean
-	/** the size of the cutter's film: 600x400 */
-	readonly cutter?: string
+	/** the size of the cutter's film, 600x400; true for the shop file's */
+	readonly cutter?: string | true
 }
-
-/** Between pieces on a cutter's film: room for the blade to turn (common practice, no source). */
-const CUTTER_GAP_MM = 4
 
 /** Of the problems in writing, those that another command line would not have. */
 const AS_TYPED = new Set(['FILE_IN_THE_WAY', 'FOLDER_NOT_OURS'])
@@ -32,12 +31,15 @@ const AS_TYPED = new Set(['FILE_IN_THE_WAY', 'FOLDER_NOT_OURS'])
 /** What could be made is written, even where a panel has errors; nothing is written where nothing could be made. */
 export async function make(world: World, said: string, options: MakeOptions): Promise<Answer> {
 	const command = 'make'
-	const film = options.cutter === undefined ? undefined : filmSize(options.cutter)
-	if (film && !film.value) return { command, problems: film.problems, misuse: true }
+	const typed = typeof options.cutter === 'string' ? filmSize(options.cutter) : undefined
+	if (typed && !typed.value) return { command, problems: typed.problems, misuse: true }
 	const answer = await readJob(world, said, options)
 	if (answer.kind !== 'read') return { command, problems: answer.problems, misuse: answer.kind === 'misuse' }
 	const { loaded, shop, problems: read, placed, file } = answer.job
+	const film = typed?.value ?? (options.cutter ? shop.cutter.sheet : undefined)
+	if (options.cutter && !film) return { command, problems: [noFilm], misuse: true }
 	const unit = loaded.unit
+	const writer = pdfWriter()
 	const result = compute(loaded.job, shop, {
 		version: version(),
 		progress: (part, doing) => world.progress(sayProgress(part, doing)),
@@ -45,15 +47,16 @@ export async function make(world: World, said: string, options: MakeOptions): Pr
 		...(options.printer === undefined ? {} : { printer: options.printer }),
 		...(options.mirrored ? { mirrored: true } : {}),
 	})
-	const cutter = film?.value && cutterSheets(piecesToCut(result, options.mirrored), film.value)
+	const cutter = film && cutterSheets(piecesToCut(result, options.mirrored), cutterOptions(film, shop))
 	const problems = [...read, ...placed([...result.problems, ...(cutter?.problems ?? [])])]
 	const folder = options.out ?? usualFolder(file)
 	const figures = figuresOf(result)
 	const shown = { revision: result.revision, figures }
 	if (result.panels.every((panel) => panel.pieces === undefined)) {
+		writer.dismiss()
 		return { command, unit, problems, text: nothingMade(result.job.title, folder), data: { ...shown, folder: null, files: [] } }
 	}
-	const files = await outputs(result, problems, world.progress, {
+	const files = await outputs(result, problems, world.progress, writer, {
 		...(options.mirrored ? { mirrored: true } : {}),
 		...(cutter?.value ? { cutter: cutter.value } : {}),
 	})
@@ -90,24 +93,36 @@ function shortest(from: string, target: string, said: string): string {
 
 const nothingMade = (title: string, folder: string) => `${title}\n\nNothing was made; ${folder} is as it was.\n`
 
+type Film = NonNullable<Shop['cutter']['sheet']>
+
+const cutterOptions = ({ width, height }: Film, { cutter: { gap, weedingBox, registerMarks } }: Shop): CutterOptions => ({
+	widthMm: width,
+	heightMm: height,
+	gapMm: gap,
+	weedingBox,
+	registerMarks,
+})
+
 /** "600x400", "24 in x 36 in": width and height of a cutter's film, mm where no unit is written. */
-function filmSize(typed: string): Outcome<CutterOptions> {
+function filmSize(typed: string): Outcome<Film> {
 	const sides = typed.split(/[x×]/i).map((side) => readLength(side.trim(), 'mm'))
 	const [width, height] = sides
 	if (sides.length === 2 && width?.ok && height?.ok && width.mm > 0 && height.mm > 0) {
-		const size = { widthMm: width.mm, heightMm: height.mm }
-		return { value: { ...size, gapMm: CUTTER_GAP_MM, weedingBox: true, registerMarks: true }, problems: [] }
+		return { value: { width: width.mm, height: height.mm }, problems: [] }
 	}
-	return {
-		problems: [
-			{
-				code: 'CUTTER_SIZE',
-				severity: 'error',
-				path: '',
-				found: `--cutter ${JSON.stringify(typed)}`,
-				expected: 'the width and the height of the film with an x between them',
-				fix: 'write it as in --cutter 600x400 (mm), or --cutter 24inx36in',
-			},
-		],
-	}
+	return { problems: [wrongFilm(`--cutter ${JSON.stringify(typed)}`)] }
+}
+
+const wrongFilm = (found: string): Problem => ({
+	code: 'CUTTER_SIZE',
+	severity: 'error',
+	path: '',
+	found,
+	expected: 'the width and the height of the film with an x between them',
+	fix: 'write it as in --cutter 600x400 (mm), or --cutter 24inx36in',
+})
+
+const noFilm: Problem = {
+	...wrongFilm('--cutter without a size, and a shop file that has none'),
+	fix: 'write it as in --cutter 600x400 (mm), or in the shop file: "cutter": { "sheet": { "width": 600, "height": 400 } }',
 }

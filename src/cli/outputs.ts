@@ -12,6 +12,7 @@ import { pieceDrawing } from '../sheet/pieceDrawing.ts'
 import type { Piece } from '../template/piece.ts'
 import type { OutputFile } from './outputFolder.ts'
 import { fonts, version } from './package.ts'
+import type { PdfWriter } from './pdfWriter.ts'
 
 export const RESULT_FILE = 'result.json'
 
@@ -44,21 +45,20 @@ export async function outputs(
 	result: Result,
 	problems: readonly Problem[],
 	progress: (doing: string) => void,
+	writer: PdfWriter,
 	{ mirrored = false, cutter = [] }: OutputOptions = {},
 ): Promise<readonly OutputFile[]> {
 	const text = (name: string, content: string): OutputFile => ({ name, bytes: new TextEncoder().encode(content) })
-	const files: OutputFile[] = []
 	const sheets = result.sheets?.sheets ?? []
-	if (sheets.length > 0) {
-		progress('writing the sheets')
-		const { toPdf } = await import('../drawing/pdf.ts')
-		const bytes = await toPdf(
-			sheets.map(({ drawing }) => drawing),
-			{ title: result.job.title, fonts: fonts(), revision: result.revision, scale: sheets.map(({ scale }) => scale) },
-		)
-		files.push({ name: 'sheets.pdf', bytes })
-	}
-	progress('writing plans and pieces')
+	progress('writing')
+	const pdf =
+		sheets.length > 0
+			? writer.write(
+					sheets.map(({ drawing }) => drawing),
+					{ title: result.job.title, fonts: fonts(), revision: result.revision, scale: sheets.map(({ scale }) => scale) },
+				)
+			: writer.dismiss()
+	const files: OutputFile[] = []
 	const { toSvg, toCutterSvg } = await import('../drawing/svg.ts')
 	for (const panel of result.panels) {
 		const drawing = planDrawing(result, panel, { unit: result.job.unit })
@@ -71,6 +71,7 @@ export async function outputs(
 		files.push(text(`cutter/sheet-${index + 1}.svg`, toSvg(sheet)))
 	})
 	files.push(text('summary.txt', summaryFile(result, problems)), text('cautions.txt', cautionsText(result.job)))
+	if (pdf) files.unshift({ name: 'sheets.pdf', bytes: await pdf })
 	const all = [...files.map(({ name }) => name), RESULT_FILE]
 	return [...files, text(RESULT_FILE, resultJson(result, { version: version(), files: all, problems }))]
 }

@@ -96,7 +96,10 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 		.description('make sheets, plans, cutter files and all numbers into a folder')
 		.option('--out <folder>', 'where to (out beside job.jsonc, out-NAME beside NAME.jsonc)')
 		.option('--mirrored', 'sheets and pieces mirrored, for film that is applied face down')
-		.option('--cutter <size>', 'the pieces nested on film of this width and height for a cutter: 600x400 (mm), 24inx36in')
+		.option(
+			'--cutter [size]',
+			'the pieces nested on film for a cutter, of this width and height: 600x400 (mm), 24inx36in; of the shop file’s where not said',
+		)
 		.addOption(json())
 		.addHelpText('after', '\nExample:\n  stripewright make my-mudguard --out my-mudguard/print --paper A3')
 		.action(async (job: string, options: MakeOptions & Json) => {

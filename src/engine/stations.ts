@@ -29,14 +29,19 @@ const INSIDE_MM = 4
 const CLEAR_MM = 3
 /** On a panel that lies flat whole, pieces are placed by three strips at least and, but for its guides, at most. */
 const FEW = 3
-/** More strips than this, for the sake of proving guides, are more work than they save (common practice, no source). */
-const MOST = 9
+/**
+ * More strips than the first are worth their work only where they prove every guide; than the second, not even then
+ * (common practice, no source).
+ */
+const MANY = 9
+const MOST = 16
 /** A mark this near, as a share of the distance between strips, draws a strip to itself. */
 const DRAW = 0.12
 
 /**
  * Stations of the girth strips: as the panel says, else from the first to the last place where lines are, evenly, about
- * `everyMm` apart, and closer where guides have to be so short that they would meet fewer than three.
+ * `everyMm` apart, and closer where guides have to be so short that they would meet fewer than three: two set a guide, and the
+ * third is one that it was not placed by.
  */
 export function stripStations(input: StationsInput): number[] {
 	const { chart, panel, everyMm } = input
@@ -57,7 +62,7 @@ export function stripStations(input: StationsInput): number[] {
 	for (let n = count + 1; n < MOST && best.missing > 0 && span / n >= APART_MM; n++) {
 		const stations = spaced(input, reach, n)
 		const lacks = missing(chart, runs, stations)
-		if (lacks < best.missing) best = { stations, missing: lacks }
+		if (stations.length > MANY ? lacks === 0 : lacks < best.missing) best = { stations, missing: lacks }
 	}
 	return best.stations
 }

@@ -58,6 +58,7 @@ function checkShop(written: Written, shop: Shop): Problem[] {
 	}
 	checkScales(findings, shop)
 	checkMargins(findings, shop)
+	checkFilm(findings, shop)
 	return listedFindings(findings)
 }
 
@@ -95,4 +96,16 @@ function checkMargins(findings: Findings, shop: Shop): void {
 			}))
 		}
 	}
+}
+
+/** Film on which the gaps at its edges leave nothing. */
+function checkFilm(findings: Findings, { cutter: { sheet, gap } }: Shop): void {
+	if (!sheet || Math.min(sheet.width, sheet.height) > 2 * gap) return
+	find(findings, () => ({
+		code: 'CUTTER_SHEET',
+		path: '/cutter/sheet',
+		found: `film of ${mm(sheet.width)} by ${mm(sheet.height)} with ${mm(gap)} kept free at each edge`,
+		expected: 'film larger than its edges',
+		fix: 'Correct the size of the film or the gap.',
+	}))
 }

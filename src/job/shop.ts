@@ -64,6 +64,16 @@ export function shopSchema(unit: Unit) {
 		source,
 	})
 
+	const cutter = z.strictObject({
+		sheet: z
+			.strictObject({ width: positive('Across the film.'), height: positive('Along the film.') })
+			.optional()
+			.describe('The film, where no size is typed.'),
+		gap: notNegative('Between pieces, and to the edge of the film.').default(CUTTER_GAP),
+		weedingBox: z.boolean().default(true).describe('A rectangle cut round each piece, so that the waste comes off by itself.'),
+		registerMarks: z.boolean().default(true).describe('Crosses in the corners, to find the place of the film again.'),
+	})
+
 	return z.strictObject({
 		$schema: z.string().optional(),
 		format: z.literal(SHOP_FORMAT).describe('Version of this file format.'),
@@ -73,6 +83,7 @@ export function shopSchema(unit: Unit) {
 		papers: z.array(paper).max(MOST_THINGS).default([]).describe('Papers beside the usual ones.'),
 		printer: id.optional().describe('The printer that is used unless asked otherwise; the first one where not said.'),
 		printers: z.array(printer).max(MOST_THINGS).default([]),
+		cutter: cutter.prefault({}).describe('How pieces are laid on film for a cutter.'),
 		instruments: z.array(instrument).default([]).describe('Beside the usual ones, or in place of one of the same name.'),
 		tapes: z.array(tape).optional().describe('The tapes in stock; where not said, the usual widths.'),
 		guideWidth: positive('Width of an edge guide.').default(GUIDE_WIDTH),
@@ -82,6 +93,9 @@ export function shopSchema(unit: Unit) {
 
 /** Office printers leave 3 to 6 mm blank, some more at one end: 10 mm is safe on each side (common practice, no source). */
 export const DEFAULT_MARGIN = 10
+
+/** Between pieces on a cutter's film: room for the blade to turn (common practice, no source). */
+export const CUTTER_GAP = 4
 
 /** Wide enough to lie flat and be held with a finger, narrow enough to follow a bend in the panel: 6 to 8 mm (common practice). */
 export const GUIDE_WIDTH = 7

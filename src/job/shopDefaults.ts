@@ -1,5 +1,5 @@
 /** What a workshop has where its shop file does not say: instruments, tapes. Every figure says where it comes from. */
-import { GUIDE_WIDTH, type Instrument, SHOP_FORMAT, type Shop, STRIP_EVERY, type Tape } from './shop.ts'
+import { CUTTER_GAP, GUIDE_WIDTH, type Instrument, SHOP_FORMAT, type Shop, STRIP_EVERY, type Tape } from './shop.ts'
 
 /*
  * Standard deviations are of one reading between two ends, as it is written down.
@@ -45,6 +45,7 @@ export function defaultShop(): Shop {
 		paper: 'A4',
 		papers: [],
 		printers: [],
+		cutter: { gap: CUTTER_GAP, weedingBox: true, registerMarks: true },
 		instruments: [...INSTRUMENTS],
 		tapes: [...TAPES],
 		guideWidth: GUIDE_WIDTH,

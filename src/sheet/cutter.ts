@@ -212,7 +212,7 @@ const wrongSheet = ({ widthMm, heightMm, gapMm }: CutterOptions): Problem => ({
 	path: '',
 	found: `a cutter’s sheet of ${widthMm} x ${heightMm} mm with ${gapMm} mm between pieces`,
 	expected: 'a width and a height above 0 with room inside the gap at the edges and the register marks',
-	fix: 'Give the size of the film, width x height in mm.',
+	fix: 'Give the size of the film, width x height in mm, or leave out the register marks in the shop file.',
 })
 
 /**

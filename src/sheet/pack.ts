@@ -3,6 +3,7 @@ import { MaxRectsBin, PACKING_LOGIC, type Placed } from 'maxrects-packer/dist/ma
 import { boxHeight, boxWidth } from '../drawing/box.ts'
 import type { Box } from '../drawing/drawing.ts'
 import type { PlanePoint } from '../plane/point.ts'
+import type { PieceSide } from '../template/piece.ts'
 import type { Arrangement } from './arrange.ts'
 import { type PieceShape, type Turn, turnedBox } from './shape.ts'
 import { upright } from './turn.ts'
@@ -67,6 +68,10 @@ export function packingTurn(turns: readonly Turn[], live: Box): Turn | undefined
 		.reduce<Turn | undefined>((best, one) => (!best || area(one) < LEAN_WORTH * area(best) ? one : best), undefined)
 }
 
+type Hand = Exclude<PieceSide, 'BOTH'>
+/** The side that a piece makes its sheet one of; a piece for both goes with either. */
+const handOf = ({ piece: { side } }: PieceShape): Hand | undefined => (side === 'BOTH' ? undefined : side)
+
 interface Trial {
 	readonly arrangement: Arrangement
 	readonly rects: readonly Rect[]
@@ -86,12 +91,17 @@ function trialOf(arrangement: Arrangement, shapes: readonly PieceShape[]): Trial
 		logic: paper.heightMm === undefined ? PACKING_LOGIC.FILL_WIDTH : PACKING_LOGIC.MAX_EDGE,
 	})
 	const rects: Rect[] = []
+	let taken: Hand | undefined
 	for (const shape of shapes) {
 		if (rects.length >= MOST_PIECES) break
+		const hand = handOf(shape)
+		if (taken && hand && hand !== taken) continue
 		const turn = packingTurn(shape.turns, live)
 		const rect = turn && bin.add({ x: 0, y: 0, width: boxWidth(turn.box), height: boxHeight(turn.box), shape, ...turn })
-		if (rect) rects.push(rect)
-		else if (rects.length === 0) return undefined
+		if (rect) {
+			rects.push(rect)
+			taken ??= hand
+		} else if (rects.length === 0) return undefined
 	}
 	const free = bin.freeRects.map(({ x, y, width, height }) => ({
 		minX: live.minX + x,
@@ -124,16 +134,25 @@ export interface PackOptions {
 }
 
 /**
- * Pieces that each fit on one sheet, as many to a sheet as go in. Left and right pieces keep to sheets of their own unless that takes
- * more sheets. Each sheet takes at least one piece.
+ * Pieces that each fit on one sheet, as many to a sheet as go in; left and right never on one sheet, so that none is taken for its
+ * mirror image. Each sheet takes at least one piece.
  */
 export function packPieces(shapes: readonly PieceShape[], options: PackOptions): readonly Packed[] {
 	const ordered = packingOrder(shapes)
-	const together = packInOrder(ordered, options)
-	const sides = Object.keys(SIDE_ORDER).map((side) => ordered.filter(({ piece }) => piece.side === side))
-	if (sides.filter((list) => list.length > 0).length < 2) return together
-	const apart = sides.flatMap((list) => packInOrder(list, options))
-	return apart.length <= together.length ? apart : together
+	const pack = (...sides: PieceSide[]) =>
+		packInOrder(
+			ordered.filter(({ piece }) => sides.includes(piece.side)),
+			options,
+		)
+	const [left, right] = [pack('LEFT'), pack('RIGHT')]
+	// of equals the first: a sheet of one kind is told at a glance
+	const ways = [
+		[...left, ...right, ...pack('BOTH')],
+		[...left, ...pack('RIGHT', 'BOTH')],
+		[...pack('LEFT', 'BOTH'), ...right],
+		pack('LEFT', 'RIGHT', 'BOTH'),
+	]
+	return ways.reduce((best, one) => (one.length < best.length ? one : best))
 }
 
 /** The first of the remaining pieces, then every one after it that still has room, on the sharing out of the paper that takes most. */

@@ -79,9 +79,8 @@ function rowsOf(text: BlockText): readonly Row[] {
 	const mixed = sides.length > 1
 	return [
 		[
-			mixed
-				? one(`Side: ${sides.join(', ')} on one sheet, see each piece`, ['MIXED'], 9, 0.55, true)
-				: one('Side', sides, 11, 0.55, true),
+			// left and right never share a sheet
+			mixed ? one('Side: see each piece', [sides.join(' + ')], 9, 0.55, true) : one('Side', sides, 11, 0.55, true),
 			one('Sheet', [...(text.joins.length > 0 ? [text.name] : []), `${text.sheet} of ${text.of}`], 5, 0.45, true),
 		],
 		[

@@ -13,7 +13,7 @@ import { cutRun, dotsOn, type GuideCut, type GuideRun, guideRuns, OVERLAP_MM, PR
 import { acrossTick, type Body, barOn, figureOn, frontOn, slantedTick, take, wordsOn } from './guideMarks.ts'
 import { leadOut } from './leadOut.ts'
 import { boxAround, figure, filled, path, pieceLabel } from './marks.ts'
-import { girthFigure, spanOn } from './measured.ts'
+import { girthFigure, lengthFigure, spanOn } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { BOLD, INK, KNIFE } from './style.ts'
@@ -247,5 +247,3 @@ function placing(input: GuideInput, cut: Cut, joins: readonly Join[], within: st
 
 /** A taped length is worked out far finer than a tape is read. */
 const TAPE_MM = 1e-4
-/** A length as a tape shows it, with its unit. */
-const lengthFigure = (mm: number, unit: 'mm' | 'in') => (unit === 'mm' ? `${mm.toFixed(1)} mm` : girthFigure(mm, unit))

@@ -28,3 +28,6 @@ export function spanOn(lengthMm: number, unit: Unit): Span | undefined {
 /** A girth or station as it is written beside its tick: mm to a tenth; inches to the nearest 1/64, as a rule is read. */
 export const girthFigure = (mm: number, unit: Unit) =>
 	unit === 'mm' ? (Math.round(mm * 10) / 10).toFixed(1).replace(/\.0$/, '') : formatLength(mm, unit, { fraction: 64 }).text
+
+/** A length as a tape shows it, with its unit. */
+export const lengthFigure = (mm: number, unit: Unit) => (unit === 'mm' ? `${mm.toFixed(1)} mm` : girthFigure(mm, unit))

@@ -109,6 +109,36 @@ describe('make for film', () => {
 		for (const id of ['knife', 'weeding', 'register', 'numbers']) expect(svg).toContain(`<g id="${id}">`)
 	})
 
+	test('--cutter alone takes the shop’s film, gap, boxes and marks; a size that is typed goes before its film', async () => {
+		const shop = {
+			format: 1,
+			unit: 'mm',
+			cutter: { sheet: { width: 700, height: 500 }, gap: 20, weedingBox: false, registerMarks: false },
+		}
+		const folder = folderWith({ 'job.jsonc': covers, 'shop.jsonc': JSON.stringify(shop) })
+		const sheet = async (...more: string[]) => {
+			const { code } = await inside(['make', '.', '--cutter', ...more], folder)
+			expect(code).toBe(0)
+			return filesBelow(join(folder, 'out'))['cutter/sheet-1.svg']!
+		}
+		const svg = await sheet()
+		expect(svg).toContain('width="700mm" height="500mm"')
+		for (const id of ['weeding', 'register']) expect(svg).not.toContain(`<g id="${id}">`)
+		// from the film's edge to the nearest knife line
+		const knife = /<g id="knife">.*?<\/g>/s.exec(svg)?.[0] ?? ''
+		const xs = [...knife.matchAll(/[ML](-?[\d.]+) -?[\d.]+/g)].map((match) => Number(match[1]))
+		expect(Math.min(...xs)).toBeCloseTo(20, 2)
+		expect(await sheet('24inx24in')).toContain('width="609.6mm" height="609.6mm"')
+	})
+
+	test('--cutter alone is refused where the shop file has no film, with what to write', async () => {
+		const folder = folderWith({ 'job.jsonc': covers })
+		const { code, err } = await inside(['make', '.', '--cutter'], folder)
+		expect(code).toBe(2)
+		expect(err).toContain('"cutter": { "sheet": { "width": 600, "height": 400 } }')
+		expect(Object.keys(filesBelow(folder))).toEqual(['job.jsonc'])
+	})
+
 	test('a piece that is larger than the film is named, and the rest is made', async () => {
 		const folder = folderWith({ 'job.jsonc': covers })
 		const { code, err } = await inside(['make', '.', '--cutter', '60x60'], folder)

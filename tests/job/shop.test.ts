@@ -64,6 +64,17 @@ test('lengths are read as in a job; margins not said are 10 mm; own instruments 
 	])
 })
 
+test('a cutter’s film is read as other lengths are; what is not said of it is as usual', () => {
+	const cutter = (inside: string) => loadShop(shop(`"cutter": { ${inside} }`)).value?.shop.cutter
+	expect(cutter('')).toEqual({ gap: 4, weedingBox: true, registerMarks: true })
+	expect(cutter('"sheet": { "width": "24 in", "height": 400 }, "gap": 0, "weedingBox": false, "registerMarks": false')).toEqual({
+		sheet: { width: 609.6, height: 400 },
+		gap: 0,
+		weedingBox: false,
+		registerMarks: false,
+	})
+})
+
 describe('refused', () => {
 	test.each<[string, string, string, RegExp]>([
 		['"papper": "A4"', 'UNKNOWN_KEY', '/papper', /Rename it to `paper`/],
@@ -103,6 +114,12 @@ describe('refused', () => {
 			'/tapes/0/edgeStrain',
 			/at most 0\.5/,
 		],
+		['"cutter": { "sheet": { "width": 600 } }', 'MISSING_KEY', '/cutter/sheet', /"height"/],
+		['"cutter": { "sheet": { "width": 600, "height": 0 } }', 'LENGTH_TOO_SMALL', '/cutter/sheet/height', /greater than 0/],
+		['"cutter": { "gap": -1 }', 'LENGTH_TOO_SMALL', '/cutter/gap', /Write 1/],
+		['"cutter": { "weedingbox": true }', 'UNKNOWN_KEY', '/cutter/weedingbox', /Rename it to `weedingBox`/],
+		['"cutter": { "weedingBox": "yes" }', 'WRONG_TYPE', '/cutter/weedingBox', /true|false/],
+		['"cutter": { "sheet": { "width": 600, "height": 8 } }', 'CUTTER_SHEET', '/cutter/sheet', /the size of the film/],
 		['"instruments": [{ "id": "tape", "sd": 0 }]', 'LENGTH_TOO_SMALL', '/instruments/0/sd', /greater than 0/],
 	])('%s', (inside, code, path, fix) => {
 		const { problems, value } = problemsOf(inside)

@@ -146,6 +146,21 @@ describe('what is chosen', () => {
 		expect(Math.abs(Math.sin(2 * ((sheet?.placements[0]?.angle ?? 0) + 0.6)))).toBeLessThan(1e-6)
 	})
 
+	test('left and right never share a sheet, and pieces for both go with either', () => {
+		const guide = (number: number, side: Piece['side']): Piece => ({ ...bentGuide(number), id: `guide/${number}`, side })
+		const onSheets = (...sides: Piece['side'][]) =>
+			sheetsOf(sides.map((side, i) => guide(i + 1, side)))
+				.filter(({ pieceIds }) => pieceIds.length > 0)
+				.map(({ pieceIds }) => pieceIds.map((id) => sides[Number(id.slice(6)) - 1]).join(' '))
+		expect(onSheets('LEFT', 'LEFT')).toEqual(['LEFT LEFT'])
+		expect(onSheets('LEFT', 'RIGHT')).toEqual(['LEFT', 'RIGHT'])
+		expect(onSheets('LEFT', 'RIGHT', 'LEFT', 'RIGHT')).toEqual(['LEFT LEFT', 'RIGHT RIGHT'])
+		expect(onSheets('LEFT', 'BOTH')).toEqual(['LEFT BOTH'])
+		expect(onSheets('LEFT', 'BOTH', 'RIGHT')).toHaveLength(2)
+		const [mixed] = sheetsOf([guide(1, 'RIGHT'), guide(2, 'BOTH')])
+		expect(texts(mixed?.drawing.items ?? []).map(({ text }) => text)).toContain('RIGHT + BOTH')
+	})
+
 	test('a roll is cut to the piece', () => {
 		const [short] = sheetsOf([longStrip(1, 100, 300)], { paper: 'roll-610' })
 		const [long] = sheetsOf([longStrip(1, 560, 900)], { paper: 'roll-610' })

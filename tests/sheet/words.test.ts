@@ -92,6 +92,17 @@ describe('the demo', () => {
 		},
 	)
 
+	test.each(['A4', 'A3', 'A2', 'Letter', 'Legal', 'Tabloid', 'C', 'D', 'roll-610'])(
+		'on %s: no sheet has pieces for the left and for the right',
+		(paper) => {
+			const sideOf = new Map(demo.map(({ id, side }) => [id, side]))
+			const { value } = layoutSheets(demo, { paper, margins, job })
+			const sides = value?.sheets.map(({ pieceIds }) => new Set(pieceIds.map((id) => sideOf.get(id)))) ?? []
+			expect(sides.length).toBeGreaterThan(1)
+			expect(sides.filter((one) => one.has('LEFT') && one.has('RIGHT'))).toEqual([])
+		},
+	)
+
 	test('every piece is on the map once, and every sheet is numbered on it', () => {
 		const { value } = layoutSheets(demo, { paper: 'A4', margins, job })
 		const words = flatten(value?.sheets[0]?.drawing.items ?? []).flatMap(({ item }) => (item.kind === 'text' ? [item.text] : []))
