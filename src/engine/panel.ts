@@ -12,8 +12,10 @@ import { carryOver, carryPanel, movedPairs } from '../survey/carry.ts'
 import { type Folded, fold } from '../survey/fold.ts'
 import { locateMarks } from '../survey/locate.ts'
 import type { Mark, Survey } from '../survey/survey.ts'
+import type { Choice } from '../template/choose.ts'
+import { checkPairs } from '../template/pairs.ts'
 import type { Piece } from '../template/piece.ts'
-import { checkPairs, makePieces } from '../template/pieces.ts'
+import { makePieces, type Templates } from '../template/pieces.ts'
 import { type Cache, cached, keyOf } from './cache.ts'
 import { type PanelEdge, panelEdges } from './edges.ts'
 import { stripStations } from './stations.ts'
@@ -64,6 +66,8 @@ export interface PanelResult {
 	readonly schemes?: readonly HandedScheme[]
 	readonly stations?: readonly number[]
 	readonly pieces?: readonly Piece[]
+	/** how its stripes and fields are made, and why */
+	readonly choices?: readonly Choice[]
 	/** code of the state of its pieces, printed on each */
 	readonly code?: string
 	readonly problems: readonly Problem[]
@@ -166,7 +170,10 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 		code,
 	)
 	const pieces = take(piecesKey, () => piecesOf(shape.now, schemes, here, path, job, shop, lines, stations, firstNumber, code))
-	if (pieces) result.pieces = pieces
+	if (pieces) {
+		result.pieces = pieces.pieces
+		result.choices = pieces.choices
+	}
 	return done()
 }
 
@@ -293,9 +300,10 @@ function piecesOf(
 	stations: readonly number[],
 	firstNumber: number,
 	code: string,
-): Outcome<readonly Piece[]> {
+): Outcome<Templates> {
 	const problems: Problem[] = []
 	const pieces: Piece[] = []
+	const choices: Choice[] = []
 	const colours = new Map(job.paints.map((p) => [p.id, p.colour]))
 	for (const { hand, scheme } of schemes) {
 		const chart = charts.find((c) => c.hand === hand)?.chart as Chart
@@ -320,9 +328,11 @@ function piecesOf(
 			revision: code,
 		})
 		problems.push(...outcome.problems)
-		pieces.push(...(outcome.value ?? []))
+		pieces.push(...(outcome.value?.pieces ?? []))
+		// Both of a pair are made alike.
+		if (choices.length === 0) choices.push(...(outcome.value?.choices ?? []))
 	}
 	// On a panel across the centreline its own pieces have been compared already.
 	if (panel.hand === 'pair') problems.push(...checkPairs(pieces, panel, path))
-	return { value: pieces, problems }
+	return { value: { pieces, choices }, problems }
 }

@@ -2,9 +2,10 @@ import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import type { Panel } from '../job/schema.ts'
 import type { Scheme } from '../scheme/scheme.ts'
+import { wantsOverCrown } from '../template/choose.ts'
 import { cutRun, dotsOn, type GuideRun, guideRuns, PROOF_DOTS } from '../template/guideCuts.ts'
 import type { PaintEdge } from '../template/paintEdge.ts'
-import { guidedEdges, paintEdges } from '../template/pieces.ts'
+import { guidedEdges, paintEdges } from '../template/paintEdges.ts'
 
 export interface StationsInput {
 	readonly chart: Chart
@@ -47,7 +48,8 @@ export function stripStations(input: StationsInput): number[] {
 	const { chart, panel, everyMm } = input
 	const wanted = panel.strips?.stations
 	if (wanted) return [...new Set(wanted)].sort((a, b) => a - b)
-	const edges = oneOfEach(paintEdges({ panel, scheme: input.scheme, colours: new Map(), sdOf: () => undefined }))
+	const all = paintEdges({ panel, scheme: input.scheme, colours: new Map(), sdOf: () => undefined })
+	const edges = oneOfEach(all)
 	const reach = reachOf(edges)
 	if (!reach) return []
 	const span = reach.to - reach.from
@@ -55,7 +57,9 @@ export function stripStations(input: StationsInput): number[] {
 	const count = Math.max(1, Math.round(span / every))
 	const first = spaced(input, reach, count)
 	if (panel.strips?.every !== undefined) return first
-	const runs = guidedEdges(input, edges).flatMap((e) =>
+	// A piece across the crown is placed by its own head: one strip under it proves it.
+	const own = guidedEdges(input, edges).filter((e) => !wantsOverCrown(chart, panel, all, e))
+	const runs = own.flatMap((e) =>
 		guideRuns({ chart, curve: e.curve, open: e.open, bodyMm: input.bodyMm, limitMm: input.limitMm }),
 	)
 	let best = { stations: first, missing: missing(chart, runs, first) }

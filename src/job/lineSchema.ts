@@ -45,6 +45,11 @@ export function lineSchemas(unit: Unit) {
 			.min(2)
 			.describe('A taper: widths at lengths along the line.'),
 	])
+	const templates = z
+		.enum(['guides', 'piece', 'over-crown'])
+		.describe(
+			'How its templates are made: an edge guide for each edge, one piece for the whole of it, or pieces across the crown that carry both sides. Left out, the tool chooses and says why.',
+		)
 	const stripeEnd = z.discriminatedUnion('shape', [
 		z.strictObject({ shape: z.literal('square') }),
 		z.strictObject({
@@ -80,6 +85,7 @@ export function lineSchemas(unit: Unit) {
 		corners: z.enum(['mitred', 'rounded']).default('mitred'),
 		hand: hand.optional().describe('As its line, where not said.'),
 		over: z.array(id).optional().describe('Other stripes that this one may cross.'),
+		templates: templates.optional(),
 		evidence: evidence.optional(),
 		note: text.optional(),
 	})
@@ -90,6 +96,7 @@ export function lineSchemas(unit: Unit) {
 		between: z.array(id).min(1).max(8).describe('The lines it lies between: names of edges, or outline, or centreline.'),
 		seed: z.strictObject(spot).optional().describe('A place inside it, where the lines alone leave a choice.'),
 		hand: hand.optional(),
+		templates: templates.optional(),
 		evidence: evidence.optional(),
 		note: text.optional(),
 	})

@@ -131,5 +131,6 @@ export type Reading = Panel['readings'][number]
 export type Edge = Panel['edges'][number]
 export type Stripe = Panel['stripes'][number]
 export type StripeEnd = NonNullable<Stripe['front']>
+export type TemplateWay = NonNullable<Stripe['templates']>
 export type Field = Panel['fields'][number]
 export type Hand = NonNullable<Edge['hand']>

@@ -2,6 +2,7 @@
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { CheckedReading, Mark } from '../survey/survey.ts'
+import type { Choice } from '../template/choose.ts'
 import type { PieceKind } from '../template/piece.ts'
 import { sayReadingShort } from './words.ts'
 
@@ -36,6 +37,8 @@ export interface PanelFigures {
 		readonly openAreaMm2: number
 	}[]
 	readonly pieces: Readonly<Record<PieceKind, number>>
+	/** how stripes and fields are made, and why */
+	readonly choices: readonly Choice[]
 	/** largest error of shape */
 	readonly worstShape?: Worst
 }
@@ -87,6 +90,7 @@ function panelFigures(panel: PanelResult): PanelFigures {
 		...given('leastKnownLine', largest(edges.map((edge) => ({ name: titled(edge.id), mm: edge.sdMm })))),
 		...schemeFigures(panel),
 		pieces: pieceCounts(panel),
+		choices: panel.choices ?? [],
 		...given('worstShape', largest((panel.pieces ?? []).map((piece) => ({ name: String(piece.number), mm: piece.errorMm })))),
 	}
 }
@@ -123,7 +127,7 @@ function schemeFigures({ schemes = [], panel }: PanelResult): Pick<PanelFigures,
 
 function pieceCounts({ pieces = [] }: PanelResult): PanelFigures['pieces'] {
 	const count = (kind: PieceKind) => pieces.filter((piece) => piece.kind === kind).length
-	return { strip: count('strip'), guide: count('guide'), stripe: count('stripe'), area: count('area') }
+	return { strip: count('strip'), guide: count('guide'), crown: count('crown'), stripe: count('stripe'), area: count('area') }
 }
 
 /** The largest; of equals the first. */

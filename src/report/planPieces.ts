@@ -5,7 +5,7 @@ import { measure } from '../chart/measure.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { Scheme } from '../scheme/scheme.ts'
-import { paintEdges } from '../template/pieces.ts'
+import { paintEdges } from '../template/paintEdges.ts'
 import type { Label } from './labels.ts'
 import { along, inside, type Part, regionPoints, type To, type ViewInput } from './planPart.ts'
 

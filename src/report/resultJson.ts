@@ -69,6 +69,7 @@ function panelData(panel: PanelResult, brief: boolean): PanelData {
 		...(panel.lines && chart ? { edges: panel.lines.edges.map((edge) => edgeData(chart, edge)) } : {}),
 		...schemeData(panel),
 		...(panel.stations ? { stripStations: [...panel.stations] } : {}),
+		...(panel.choices ? { choices: panel.choices.map(({ of, what, way, why }) => ({ of, what, way, why })) } : {}),
 		...(panel.pieces && !brief ? { pieces: panel.pieces.map(pieceData) } : {}),
 	}
 }

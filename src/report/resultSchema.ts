@@ -92,7 +92,7 @@ const field = z.strictObject({
 const piece = z.strictObject({
 	id: z.string(),
 	number: z.number(),
-	kind: z.enum(['strip', 'guide', 'stripe', 'area']),
+	kind: z.enum(['strip', 'guide', 'crown', 'stripe', 'area']),
 	side: z.enum(['LEFT', 'RIGHT', 'BOTH']),
 	title: z.string(),
 	errorMm: z.number().describe('Largest error of shape.'),
@@ -122,6 +122,10 @@ const panel = z.strictObject({
 	edges: z.array(edge).optional(),
 	bands: z.array(band).optional(),
 	fields: z.array(field).optional(),
+	choices: z
+		.array(z.strictObject({ of: z.string(), what: z.string(), way: z.enum(['guides', 'piece', 'over-crown']), why: z.string() }))
+		.optional()
+		.describe('How the templates of each stripe and field are made, and why.'),
 	stripStations: z.array(z.number()).optional(),
 	pieces: z.array(piece).optional(),
 })

@@ -2,6 +2,7 @@
 import type { Result } from '../engine/compute.ts'
 import type { Problem } from '../job/problem.ts'
 import { listed, plural } from '../job/say.ts'
+import type { TemplateWay } from '../job/schema.ts'
 import { formatLength } from '../units/format.ts'
 import { MM_PER_INCH, type Unit } from '../units/length.ts'
 import { type Figures, figuresOf, type PanelFigures, type Worst } from './figures.ts'
@@ -44,6 +45,7 @@ function sayPanel(panel: PanelFigures, unit: Unit): string {
 	const lines = [panel.title, ...sayMarks(panel, unit), ...sayLines(panel, unit), ...sayScheme(panel, unit)]
 	const pieces = sayPieces(panel)
 	if (pieces) lines.push(pieces)
+	lines.push(...panel.choices.map(({ what, way, why }) => `${what}: ${WAYS[way]}, since ${why}`))
 	if (lines.length === 1) lines.push('nothing could be made of it')
 	return lines.map((line, i) => (i === 0 ? line : `  ${line}`)).join('\n')
 }
@@ -93,10 +95,17 @@ function together(fields: PanelFigures['fields']) {
 /** Areas that differ by less than this part are the same on paper. */
 const ALIKE = 1e-3
 
+const WAYS: Readonly<Record<TemplateWay, string>> = {
+	guides: 'edge guides',
+	piece: 'a piece of its own',
+	'over-crown': 'pieces over the crown',
+}
+
 function sayPieces({ pieces }: PanelFigures): string {
 	const kinds = [
 		[pieces.strip, 'girth strip'],
 		[pieces.guide, 'edge guide'],
+		[pieces.crown, 'over-crown piece'],
 		[pieces.stripe, 'stripe piece'],
 		[pieces.area, 'field piece'],
 	] as const

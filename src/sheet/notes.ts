@@ -5,6 +5,7 @@ import type { Piece, PieceKind } from '../template/piece.ts'
 export const KINDS: Readonly<Record<PieceKind, { readonly name: string; readonly many: string; readonly paper: string }>> = {
 	strip: { name: 'girth strip', many: 'Girth strips', paper: 'Plain paper will do; keep it flat and dry.' },
 	guide: { name: 'edge guide', many: 'Edge guides', paper: 'Card or adhesive sheet recommended.' },
+	crown: { name: 'over-crown piece', many: 'Over-crown pieces', paper: 'Card or heavy paper recommended.' },
 	stripe: { name: 'stripe', many: 'Stripes', paper: 'Adhesive sheet recommended.' },
 	area: { name: 'field', many: 'Fields', paper: 'Plain paper or adhesive sheet.' },
 }

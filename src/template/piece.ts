@@ -1,7 +1,7 @@
 import type { Box, Item } from '../drawing/drawing.ts'
 import type { PlanePoint } from '../plane/point.ts'
 
-export type PieceKind = 'strip' | 'guide' | 'stripe' | 'area'
+export type PieceKind = 'strip' | 'guide' | 'crown' | 'stripe' | 'area'
 export type PieceSide = 'LEFT' | 'RIGHT' | 'BOTH'
 
 /**

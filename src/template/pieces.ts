@@ -1,19 +1,23 @@
 import type { Chart } from '../chart/chart.ts'
-import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
-import type { Panel } from '../job/schema.ts'
+import type { Panel, Stripe, TemplateWay } from '../job/schema.ts'
 import { clipPolyline } from '../plane/region.ts'
 import type { Band, Scheme } from '../scheme/scheme.ts'
 import type { Side } from '../scheme/side.ts'
+import { BY_TAPE_MM, bandName, edgeOf, widthOf } from './bands.ts'
+import { askedOf, type Choice, otherSide, ownerOf, WHY_NOT_OVER_CROWN, wantsOverCrown } from './choose.ts'
 import { flatPiece } from './flatPiece.ts'
 import { edgeGuides } from './guide.ts'
-import { handedness } from './handed.ts'
 import { girthFigure } from './measured.ts'
+import { overCrown } from './overCrown.ts'
 import type { PaintEdge } from './paintEdge.ts'
+import { paintEdges } from './paintEdges.ts'
+import { checkPairs } from './pairs.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { girthStrip } from './strip.ts'
-import { stripePiece } from './stripePiece.ts'
+import { type StripePiece, stripePiece } from './stripePiece.ts'
 
 export interface PiecesInput {
 	readonly chart: Chart
@@ -39,111 +43,65 @@ export interface PiecesInput {
 	readonly revision?: string
 }
 
-/** Under this a band is laid by the width of its tape: one guide for its inner edge places it. */
-const BY_TAPE_MM = 6
-/** From this on a band of a doubly curved panel is also worth a piece of its own. */
+/** From this on a band of a doubly curved panel may be worth a piece of its own. */
 const OWN_PIECE_MM = 20
 /** How wide an interruption of the baseline is where the job does not say: a filler neck with its flange, mm. */
 const POCKET_MM = 60
 /** Farther off the baseline than any panel reaches. */
 const FAR_GIRTH_MM = 5000
-/** How alike two pieces of a pair must be as mirror images, mm rms. */
-const PAIR_MM = 0.05
 
-export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
+/** The pieces of a panel seen from one hand, and how each stripe and field is made. */
+export interface Templates {
+	readonly pieces: readonly Piece[]
+	readonly choices: readonly Choice[]
+}
+
+export function makePieces(input: PiecesInput): Outcome<Templates> {
 	const { chart, panel, scheme } = input
 	const problems: Problem[] = []
 	const pieces: Piece[] = []
+	const choices: Choice[] = []
+	/** lines that a piece across the crown has made already */
+	const made = new Set<string>()
 	const next = () => input.firstNumber + pieces.length
-	const common = {
-		chart,
-		panel: panel.id,
-		panelTitle: panel.title ?? panel.id,
-		unit: input.unit,
-		toleranceMm: input.toleranceMm,
-		stations: input.stations,
-		...(input.revision === undefined ? {} : { revision: input.revision }),
-	}
+	const common = commonOf(input)
 	const datums = input.datums.map((d) => ({ id: d.id, s: d.at.s, g: d.at.g }))
 	const edges = paintEdges(input)
-
-	for (const [i, station] of input.stations.entries()) {
-		const interruption = panel.baseline.interruptions.find((i) => station > i.from && station < i.to)
-		const strip = girthStrip({
-			...common,
-			id: `${panel.id}/strip/${i + 1}`,
-			number: next(),
-			side: panel.hand === 'centre' ? 'BOTH' : chart.orientation === 1 ? 'LEFT' : 'RIGHT',
-			halves: panel.hand === 'centre' ? ['RIGHT', 'LEFT'] : ['ABOVE', 'BELOW'],
-			station,
-			from: fromDatum(datums, station),
-			edges,
-			features: featuresAt(input, station),
-			...(interruption ? { interruption: { ...interruption, width: interruption.width ?? POCKET_MM } } : {}),
-		})
-		if (!strip) problems.push(...crossesNothing(input, station))
-		else
-			pieces.push(
-				chart.orientation === -1
-					? { ...strip, id: `${strip.id}/right` }
-					: panel.hand === 'pair'
-						? { ...strip, id: `${strip.id}/left` }
-						: strip,
-			)
+	const choose = (of: string, what: string, way: TemplateWay, why: string) => {
+		if (!choices.some((c) => c.of === of && c.way === way)) choices.push({ of, what, way, why })
 	}
+
+	pieces.push(...stripsOf(input, common, edges, problems))
 
 	for (const band of scheme.bands) {
-		const name = bandName(panel, band)
-		const sdMm = input.sdOf(edgeOf(panel, band))
-		if (chart.developable && widthOf(panel, band) >= BY_TAPE_MM) {
-			pieces.push(
-				flatPiece({
-					...common,
-					id: `${panel.id}/${band.id}/piece`,
-					number: next(),
-					kind: 'stripe',
-					side: label(band.side),
-					title: `Stripe piece, ${name}`,
-					region: band.region,
-					working: [...band.near, ...band.far],
-					datums,
-					sdMm,
-				}),
-			)
+		const stripe = panel.stripes.find((s) => s.id === band.stripe) as Stripe
+		const name = stripe.what ?? stripe.id
+		const asked = stripe.templates
+		const whole = chart.developable
+			? asked === 'piece' || (asked === undefined && widthOf(panel, band) >= BY_TAPE_MM)
+			: asked === 'piece' || (asked === undefined && widthOf(panel, band) >= OWN_PIECE_MM)
+		if (whole && chart.developable) {
+			pieces.push(flatBand(band))
+			choose(stripe.id, name, 'piece', 'the panel bends one way at most: a piece is true all over')
 			continue
 		}
-		if (!chart.developable && widthOf(panel, band) >= OWN_PIECE_MM && band.spine) {
-			const piece = stripePiece({
-				...common,
-				id: `${panel.id}/${band.id}/piece`,
-				number: next(),
-				side: label(band.side),
-				name,
-				region: band.region,
-				edges: [...band.near, ...band.far],
-				spine: band.spine,
-				limitMm: input.limitMm,
-				sdMm,
-			})
-			if (piece) pieces.push(piece)
-			else {
-				problems.push({
-					code: 'STRIPE_PIECE_LEFT_OUT',
-					severity: 'note',
-					path: input.path,
-					place: { panel: panel.id, side: band.side },
-					found: `${band.id} has a corner, or would need too many slits, to lie flat as one piece`,
-					expected: 'a piece that can be laid',
-					fix: 'tape it from its two edge guides',
-				})
+		if (whole) {
+			const piece = bandPiece(band)
+			if (piece.ok && (asked === 'piece' || (piece.slits === 0 && piece.driftMm <= input.limitMm))) {
+				pieces.push(piece.piece)
+				const why = piece.slits === 0 ? 'it lies down without a slit' : `asked for; it needs ${piece.slits} slits`
+				choose(stripe.id, name, 'piece', why)
+				continue
 			}
+			if (asked === 'piece') problems.push(pieceLeftOut(input, band, whyNoPiece(piece)))
+			else choose(stripe.id, name, 'guides', `one piece ${whyNoPiece(piece)}`)
 		}
-		for (const edge of edges.filter((e) => e.id.startsWith(`${band.id}/`) && !e.byTape)) {
-			pieces.push(...guidesFor(edge))
-		}
+		for (const edge of edges.filter((e) => e.id.startsWith(`${band.id}/`) && !e.byTape)) alongLine(edge, name)
 	}
 	for (const field of scheme.fields) {
-		if (chart.developable) {
+		const source = panel.fields.find((f) => f.id === field.field)
+		const name = source?.what ?? field.field
+		if (chart.developable && (source?.templates ?? 'piece') === 'piece') {
 			pieces.push(
 				flatPiece({
 					...common,
@@ -151,18 +109,82 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 					number: next(),
 					kind: 'area',
 					side: label(field.side),
-					title: `Field piece, ${panel.fields.find((f) => f.id === field.field)?.what ?? field.field}`,
+					title: `Field piece, ${name}`,
 					region: field.region,
 					working: field.boundaries.map((b) => b.curve),
 					datums,
 				}),
 			)
+			choose(field.field, name, 'piece', 'the panel bends one way at most: a piece is true all over')
 			continue
 		}
-		for (const edge of edges.filter((e) => e.id.startsWith(`${field.id}/`))) pieces.push(...guidesFor(edge))
+		for (const edge of edges.filter((e) => e.id.startsWith(`${field.id}/`))) alongLine(edge, name)
 	}
 	if (panel.hand === 'centre') problems.push(...checkPairs(pieces, panel, input.path))
-	return { value: pieces, problems }
+	return { value: { pieces, choices }, problems }
+
+	function flatBand(band: Band): Piece {
+		return flatPiece({
+			...common,
+			id: `${panel.id}/${band.id}/piece`,
+			number: next(),
+			kind: 'stripe',
+			side: label(band.side),
+			title: `Stripe piece, ${bandName(panel, band)}`,
+			region: band.region,
+			working: [...band.near, ...band.far],
+			datums,
+			sdMm: input.sdOf(edgeOf(panel, band)),
+		})
+	}
+
+	function bandPiece(band: Band): StripePiece {
+		return band.spine
+			? stripePiece({
+					...common,
+					id: `${panel.id}/${band.id}/piece`,
+					number: next(),
+					side: label(band.side),
+					name: bandName(panel, band),
+					region: band.region,
+					edges: [...band.near, ...band.far],
+					spine: band.spine,
+					limitMm: input.limitMm,
+					sdMm: input.sdOf(edgeOf(panel, band)),
+				})
+			: { ok: false, why: 'corner' }
+	}
+
+	/** The templates of one line: across the crown together with its other side, or guides of its own. */
+	function alongLine(edge: PaintEdge, what: string) {
+		if (made.has(edge.id)) return
+		const owner = ownerOf(panel, edge)?.id ?? edge.id
+		const other = otherSide(edges, edge)
+		if (other && wantsOverCrown(chart, panel, edges, edge)) {
+			const [left, right] = edge.side === 'left' ? [edge, other] : [other, edge]
+			const both = overCrown({
+				...common,
+				left,
+				right,
+				firstNumber: next(),
+				interruptions: panel.baseline.interruptions,
+				bodyMm: input.bodyMm,
+				limitMm: input.limitMm,
+			})
+			if (both.ok) {
+				pieces.push(...both.pieces)
+				made.add(other.id)
+				choose(owner, what, 'over-crown', 'both sides lie near the crown: one piece places them together')
+				return
+			}
+			const why = WHY_NOT_OVER_CROWN[both.why]
+			if (askedOf(panel, edge)) problems.push(overCrownLeftOut(input, edge, why))
+			else choose(owner, what, 'guides', `not across the crown: ${why}`)
+		}
+		pieces.push(...guidesFor(edge))
+		const asked = askedOf(panel, edge) === 'guides' && 'asked for'
+		choose(owner, what, 'guides', asked || 'a narrow guide lies true along its edge on any panel')
+	}
 
 	function guidesFor(edge: PaintEdge): Piece[] {
 		const guides = edgeGuides({
@@ -180,6 +202,77 @@ export function makePieces(input: PiecesInput): Outcome<readonly Piece[]> {
 		return [...(guides.value ?? [])]
 	}
 }
+
+type Common = ReturnType<typeof commonOf>
+
+/** What every kind of piece is told. */
+const commonOf = ({ chart, panel, unit, toleranceMm, stations, revision }: PiecesInput) => ({
+	chart,
+	panel: panel.id,
+	panelTitle: panel.title ?? panel.id,
+	unit,
+	toleranceMm,
+	stations,
+	...(revision === undefined ? {} : { revision }),
+})
+
+/** The girth strips, numbered first. */
+function stripsOf(input: PiecesInput, common: Common, edges: readonly PaintEdge[], problems: Problem[]): Piece[] {
+	const { chart, panel } = input
+	const strips: Piece[] = []
+	const datums = input.datums.map((d) => ({ id: d.id, s: d.at.s, g: d.at.g }))
+	for (const [i, station] of input.stations.entries()) {
+		const interruption = panel.baseline.interruptions.find((i) => station > i.from && station < i.to)
+		const strip = girthStrip({
+			...common,
+			id: `${panel.id}/strip/${i + 1}`,
+			number: input.firstNumber + strips.length,
+			side: panel.hand === 'centre' ? 'BOTH' : chart.orientation === 1 ? 'LEFT' : 'RIGHT',
+			halves: panel.hand === 'centre' ? ['RIGHT', 'LEFT'] : ['ABOVE', 'BELOW'],
+			station,
+			from: fromDatum(datums, station),
+			edges,
+			features: featuresAt(input, station),
+			...(interruption ? { interruption: { ...interruption, width: interruption.width ?? POCKET_MM } } : {}),
+		})
+		if (!strip) problems.push(...crossesNothing(input, station))
+		else
+			strips.push(
+				chart.orientation === -1
+					? { ...strip, id: `${strip.id}/right` }
+					: panel.hand === 'pair'
+						? { ...strip, id: `${strip.id}/left` }
+						: strip,
+			)
+	}
+	return strips
+}
+
+function whyNoPiece(piece: StripePiece): string {
+	if (!piece.ok) return piece.why === 'corner' ? 'has a corner to go round' : 'would need too many slits'
+	if (piece.slits > 0) return `would need ${piece.slits} slits`
+	return `might drift by ${piece.driftMm.toFixed(1)} mm, since the panel's shape is not known better`
+}
+
+const pieceLeftOut = ({ panel, path }: PiecesInput, band: Band, why: string): Problem => ({
+	code: 'STRIPE_PIECE_LEFT_OUT',
+	severity: 'note',
+	path,
+	place: { panel: panel.id, side: band.side },
+	found: `${band.id}, of which one piece ${why}`,
+	expected: 'a piece that can be laid',
+	fix: 'tape it from its two edge guides',
+})
+
+const overCrownLeftOut = ({ panel, path }: PiecesInput, edge: PaintEdge, why: string): Problem => ({
+	code: 'OVER_CROWN_LEFT_OUT',
+	severity: 'note',
+	path,
+	place: { panel: panel.id, side: edge.side },
+	found: `${edge.name}, which cannot be laid across the crown: ${why}`,
+	expected: 'a line that both sides have alike, not too near the centreline and not too far from it',
+	fix: 'tape it from its edge guides',
+})
 
 /** A strip that no line crosses is not made: said of each that was asked for, and of a planned one too. */
 function crossesNothing({ chart, panel, path, unit }: PiecesInput, station: number): Problem[] {
@@ -200,14 +293,6 @@ function crossesNothing({ chart, panel, path, unit }: PiecesInput, station: numb
 					: 'move this station to where a line is, or leave it out',
 		},
 	]
-}
-
-/** Those of the painted edges that get guides: on a panel that lies flat whole, wide bands and fields are pieces instead. */
-export function guidedEdges(input: Pick<PiecesInput, 'chart' | 'panel' | 'scheme'>, edges: readonly PaintEdge[]): PaintEdge[] {
-	const { chart, panel, scheme } = input
-	if (!chart.developable) return edges.filter((e) => !e.byTape)
-	const narrow = scheme.bands.filter((b) => widthOf(panel, b) < BY_TAPE_MM)
-	return edges.filter((e) => !e.byTape && narrow.some((b) => e.id.startsWith(`${b.id}/`)))
 }
 
 /** Where the girth line of a station meets the panel's rim, and datums that lie on it. */
@@ -233,150 +318,3 @@ function fromDatum(datums: readonly { id: string; s: number; g: number }[], stat
 	const from = on.findLast((d) => d.s <= station + 1e-9) ?? on[0]
 	return from && { name: from.id, distance: station - from.s }
 }
-
-function edgeOf(panel: Panel, band: Band): string {
-	return panel.stripes.find((s) => s.id === band.stripe)?.edge ?? ''
-}
-
-function bandName(panel: Panel, band: Band): string {
-	const stripe = panel.stripes.find((s) => s.id === band.stripe)
-	const painted = stripe?.bands.filter((b) => 'paint' in b).length ?? 1
-	const number = band.id.slice(band.id.lastIndexOf('/') + 1)
-	return `${stripe?.what ?? band.stripe}${painted > 1 ? `, band ${number}` : ''}`
-}
-
-/** The width a band was given, at its widest. */
-function widthOf(panel: Panel, band: Band): number {
-	const painted = panel.stripes.find((s) => s.id === band.stripe)?.bands.filter((b) => 'paint' in b) ?? []
-	const given = painted[Number(band.id.slice(band.id.lastIndexOf('/') + 1)) - 1]
-	if (!given || !('paint' in given)) throw new RangeError(`${band.id} is no band of its panel`)
-	return typeof given.width === 'number' ? given.width : Math.max(...given.width.map((w) => w.width))
-}
-
-/** Every line to tape along: both edges of each band, and colour breaks that are no band's edge. */
-export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colours' | 'sdOf'>): PaintEdge[] {
-	const { panel, scheme } = input
-	const out: PaintEdge[] = []
-	for (const band of scheme.bands) {
-		const sdMm = input.sdOf(edgeOf(panel, band))
-		const colour = input.colours.get(band.paint) ?? '#888888'
-		const inner = innerIsNear(panel, band)
-		const narrow = widthOf(panel, band) < BY_TAPE_MM
-		const add = (curves: readonly Curve[], isNear: boolean) =>
-			curves.forEach((curve, i) => {
-				const isInner = isNear === inner
-				const which = panel.hand === 'centre' ? (isInner ? 'inner' : 'outer') : isInner ? 'lower' : 'upper'
-				out.push({
-					id: `${band.id}/${isNear ? 'near' : 'far'}${curves.length > 1 ? `/${i + 1}` : ''}`,
-					name: `${bandName(panel, band)}, ${which} edge${narrow && isInner ? ` (the other edge by ${(Math.round(widthOf(panel, band) * 10) / 10).toString()} mm tape)` : ''}`,
-					short: `${band.stripe}${band.id.endsWith('/1') ? '' : ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}`} ${which}`,
-					side: band.side,
-					curve,
-					open: isNear ? band.sign : (-band.sign as 1 | -1),
-					colour,
-					sdMm,
-					...(narrow && !isInner ? { byTape: true } : {}),
-				})
-			})
-		add(band.near, true)
-		add(band.far, false)
-	}
-	const striped = new Set(
-		scheme.bands.flatMap((band) => (servesLine(panel, band) ? [`${edgeOf(panel, band)}/${band.side}`] : [])),
-	)
-	const seen = new Set<string>()
-	for (const field of scheme.fields) {
-		for (const b of field.boundaries) {
-			// A band whose edge lies on this line, or hides it, has guides already; two fields that share a break need one.
-			const key = `${b.edge}/${b.side}`
-			if (striped.has(key) || seen.has(key)) continue
-			seen.add(key)
-			// A field across the centreline has the line of either side.
-			const across = b.side !== field.side
-			const where = across && b.side !== 'both' ? `, ${b.side}` : ''
-			out.push({
-				id: `${field.id}/${b.edge}${across ? `/${b.side}` : ''}`,
-				name: `colour break ${panel.edges.find((e) => e.id === b.edge)?.what ?? b.edge}${where}`,
-				short: b.edge,
-				side: b.side,
-				curve: b.curve,
-				open: b.sign,
-				colour: input.colours.get(field.paint) ?? '#888888',
-				sdMm: input.sdOf(b.edge),
-			})
-		}
-	}
-	return out
-}
-
-/** Less than this apart two lines are one, mm. */
-const SAME_LINE_MM = 1e-6
-
-/** A colour break this far below a band's edge on both sides does not show (hidden lap 1 to 3 mm: common practice, no source). */
-const HIDDEN_MM = 1
-
-/**
- * Whether the line that a band's stripe is laid from needs no guide of its own: an edge of the band lies on it, and has one; or
- * the band hides it, so that it may be masked anywhere below.
- */
-function servesLine(panel: Panel, band: Band): boolean {
-	const stripe = panel.stripes.find((s) => s.id === band.stripe)
-	if (!stripe) return false
-	const widths = stripe.bands.map((part): unknown => ('gap' in part ? part.gap : part.width))
-	// With a width that changes nothing keeps to one distance.
-	if (!widths.every((w) => typeof w === 'number')) return false
-	const total = widths.reduce((sum, w) => sum + w, 0)
-	let at = stripe.lay === 'centred' ? stripe.offset - total / 2 : stripe.offset
-	let number = 0
-	for (const [i, part] of stripe.bands.entries()) {
-		const near = at
-		at += widths[i] as number
-		if ('gap' in part) continue
-		number++
-		if (!band.id.endsWith(`/${number}`)) continue
-		return [near, at].some((w) => Math.abs(w) < SAME_LINE_MM) || (near <= -HIDDEN_MM && at >= HIDDEN_MM)
-	}
-	return false
-}
-
-/** Whether the near edge is the inner one, nearer the centreline half-way along; on a panel of one side, the lower one. */
-function innerIsNear(panel: Panel, band: Band): boolean {
-	const height = (curves: readonly Curve[]) => {
-		const c = curves[0]
-		const g = c?.cubics[Math.floor(c.cubics.length / 2)]?.[0].g ?? 0
-		return panel.hand === 'centre' ? Math.abs(g) : g
-	}
-	return height(band.near) <= height(band.far)
-}
-
-/**
- * Left and right pieces must be mirror images, and not copies of each other unless their shape is its own mirror image. Of a
- * pair of panels pieces the twin is made from another chart: ask with the pieces of both.
- */
-export function checkPairs(pieces: readonly Piece[], panel: Panel, path: string): Problem[] {
-	const problems: Problem[] = []
-	for (const left of pieces.filter((p) => p.side === 'LEFT')) {
-		const id = left.id.replace(/\/left(?=\/|$)/, '/right')
-		const right = pieces.find((p) => p.side === 'RIGHT' && p.id === id)
-		const [a, b] = [longest(left.working), right && longest(right.working)]
-		if (!right || !a || !b) continue
-		const fit = handedness(a, b)
-		if (fit.mirroredMm <= PAIR_MM) continue
-		problems.push({
-			code: 'PIECES_NOT_MIRRORED',
-			severity: fit.sameMm < PAIR_MM ? 'error' : 'note',
-			path,
-			place: { panel: panel.id },
-			found: `pieces ${left.number} (left) and ${right.number} (right) differ by ${fit.mirroredMm.toFixed(2)} mm as mirror images`,
-			expected: `mirror images within ${PAIR_MM} mm on a panel that is alike on both sides`,
-			fix: 'if the panel itself differs from side to side this is right; else look at its profile',
-		})
-	}
-	return problems
-}
-
-const longest = (lines: Piece['working']) =>
-	lines.reduce<Piece['working'][number] | undefined>(
-		(best, line) => (best && best.length >= line.length ? best : line),
-		undefined,
-	)

@@ -59,9 +59,19 @@ const FULL_SHARE = 0.8
  * A whole band of a doubly curved panel, developed about its middle line: each place of its outline is as far along that line
  * and as far square off it on paper as on the panel, ends of any shape included. Its two edges want to be longer or shorter
  * than paper can be: the difference is split between them, and slits from each edge let no segment be out by more than the
- * limit. Undefined where that would take more slits than a piece can bear, or the middle line has a corner or cannot be followed.
+ * limit. Not made where that would take more slits than a piece can bear, or the middle line has a corner or cannot be followed.
  */
-export function stripePiece(input: StripePieceInput): Piece | undefined {
+export type StripePiece =
+	| {
+			readonly ok: true
+			readonly piece: Piece
+			readonly slits: number
+			/** how far it may lie to the side by what is not known of the panel's shape, mm */
+			readonly driftMm: number
+	  }
+	| { readonly ok: false; readonly why: 'corner' | 'slits' }
+
+export function stripePiece(input: StripePieceInput): StripePiece {
 	const { chart, spine } = input
 	const middle = offset(chart, spine.line, constantWidth(spine.middleMm), {
 		id: `${input.id}/middle`,
@@ -69,7 +79,7 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 		corners: 'mitred',
 	}).curves
 	const curve = middle[0]
-	if (!curve || middle.length !== 1 || cornersOf(chart, curve).length > 0) return undefined
+	if (!curve || middle.length !== 1 || cornersOf(chart, curve).length > 0) return { ok: false, why: 'corner' }
 	const line = developLine(chart, curve, input.toleranceMm)
 	/** length along the middle line and distance off it */
 	const along = (points: readonly ChartPoint[]) =>
@@ -78,7 +88,7 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 		)
 	const outline = input.region.map((loop) => along(closelySet(chart, loop, true)))
 	const sides = input.edges.map((c) => along(closelySet(chart, curveLine(chart, c, CHORD_MM / 2))))
-	if ([...outline, ...sides].flat().some((p) => !p)) return undefined
+	if ([...outline, ...sides].flat().some((p) => !p)) return { ok: false, why: 'corner' }
 	const onPaper = (list: readonly ({ l: number; off: number } | undefined)[]) =>
 		list.flatMap((p) => (p ? [line.at(p.l, p.off)] : []))
 	const knife = normalise(outline.map(onPaper)).map((loop) => simplify(loop, CHORD_MM / 2, true))
@@ -86,7 +96,7 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 	const offs = sides.flat().map((p) => p?.off ?? 0)
 	const reach = { plus: Math.max(0, ...offs), minus: Math.min(0, ...offs) }
 	const slits = [reach.plus, reach.minus].map((off) => slitsOf(line, off, input.limitMm))
-	if (slits.some((s) => s.at.length > MOST_SLITS)) return undefined
+	if (slits.some((s) => s.at.length > MOST_SLITS)) return { ok: false, why: 'slits' }
 	const errorMm = Math.max(...slits.map((s) => s.errorMm), line.errorMm)
 	const cuts = slits.flatMap((s, i) => {
 		const off = i === 0 ? reach.plus : reach.minus
@@ -146,14 +156,15 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 	items.push(...wordsOn(body, input.panelTitle, (from + to) / 2, { optional: true }))
 	items.push(...leadOut(body.led, items, knife))
 	const count = cuts.length
+	const driftMm = (chart.curvatureSd * line.length ** 2) / 8
 	const notes = [
 		count === 0
 			? 'No slits needed.'
 			: `Cut ${count} slits to ${BRIDGE_MM} mm off the middle line. Let them close over or open as the panel asks; never pull.`,
-		`Made about the middle line; each part between slits is true within ${errorMm.toFixed(2)} mm.`,
+		`Made about the middle line; each part between slits is true within ${errorMm.toFixed(2)} mm.${driftMm > 0.005 ? ` What is not known of the panel's shape lets it drift by up to ${driftMm.toFixed(2)} mm: set it by the dots of several strips.` : ''}`,
 		...(bar ? [`Short ticks on the middle line are ${bar.words} apart along it.`] : []),
 	]
-	return {
+	const piece: Piece = {
 		id: input.id,
 		number: input.number,
 		kind: 'stripe',
@@ -166,9 +177,10 @@ export function stripePiece(input: StripePieceInput): Piece | undefined {
 		items,
 		bounds: grown(unionBox([boxAround(knife.flat()), boundsOf(items)]) as Box, 1),
 		errorMm,
-		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
+		...(input.sdMm === undefined && driftMm <= 0.005 ? {} : { lineSdMm: Math.hypot(input.sdMm ?? 0, driftMm) }),
 		notes,
 	}
+	return { ok: true, piece, slits: count, driftMm }
 
 	function inside(points: readonly PlanePoint[], how: Stroke, title: string): Item[] {
 		return clipPolyline(points, knife).map((piece) => path('guide', polyline(piece.points), how, title))

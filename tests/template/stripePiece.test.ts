@@ -13,7 +13,7 @@ import { paths } from './printed.ts'
 const pieceOf = (width: number, more: Partial<BandInput> = {}, base = bow(guard)) => {
 	const b = band(guard, base, 0, width, more)
 	if (!b.spine) throw new Error('no spine')
-	const piece = stripePiece({
+	const made = stripePiece({
 		chart: guard,
 		id: 'piece',
 		number: 101,
@@ -29,7 +29,7 @@ const pieceOf = (width: number, more: Partial<BandInput> = {}, base = bow(guard)
 		toleranceMm: 0.0005,
 		unit: 'mm',
 	})
-	return { piece, band: b }
+	return { piece: made.ok ? made.piece : undefined, band: b }
 }
 const slits = (piece: ReturnType<typeof pieceOf>['piece']) =>
 	paths(piece?.items ?? []).filter((i) => i.role === 'knife' && i.title !== 'knife line').length
