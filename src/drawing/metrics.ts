@@ -45,12 +45,46 @@ export function printable(text: string): { readonly text: string; readonly unkno
 	return { text: signs.join(''), unknown }
 }
 
-const glyphsOf = (text: string, face: Face) => [...printable(text).text].map((sign) => face.glyphs[sign] as readonly number[])
+/** A text in 1/1000 em: how far it advances, and its ink from its start on the baseline, where it has any. */
+interface Extent {
+	readonly advance: number
+	readonly ink?: { readonly left: number; readonly bottom: number; readonly right: number; readonly top: number }
+}
+
+/** Texts that were measured before: a set of sheets says the same things over and over. */
+const measured = { regular: new Map<string, Extent>(), bold: new Map<string, Extent>() }
+/** More texts than a job has; then it starts anew. */
+const MOST_MEASURED = 20_000
+
+function extentOf(text: string, bold = false): Extent {
+	const known = bold ? measured.bold : measured.regular
+	const found = known.get(text)
+	if (found) return found
+	if (known.size > MOST_MEASURED) known.clear()
+	const extent = measure(text, bold ? BOLD : REGULAR)
+	known.set(text, extent)
+	return extent
+}
+
+function measure(text: string, face: Face): Extent {
+	let pen = 0
+	let [left, bottom, right, top] = [Infinity, Infinity, -Infinity, -Infinity]
+	for (const sign of printable(text).text) {
+		const [advance = 0, x0, y0, x1, y1] = face.glyphs[sign] as readonly number[]
+		if (x0 !== undefined && y0 !== undefined && x1 !== undefined && y1 !== undefined) {
+			left = Math.min(left, pen + x0)
+			bottom = Math.min(bottom, y0)
+			right = Math.max(right, pen + x1)
+			top = Math.max(top, y1)
+		}
+		pen += advance
+	}
+	return right < left ? { advance: pen } : { advance: pen, ink: { left, bottom, right, top } }
+}
 
 /** How far the text advances along its baseline, mm. Kerning and ligatures are not used, here or in the writers. */
 export function textWidth(text: string, style: TextStyle): number {
-	const units = glyphsOf(text, faceOf(style)).reduce((sum, glyph) => sum + (glyph[0] as number), 0)
-	return (units * style.sizeMm) / EM
+	return (extentOf(text, style.bold).advance * style.sizeMm) / EM
 }
 
 /** Height of a capital letter, mm. */
@@ -62,25 +96,6 @@ export function lineExtent(style: TextStyle): { readonly ascent: number; readonl
 	return { ascent: (ascent * style.sizeMm) / EM, descent: (-descent * style.sizeMm) / EM }
 }
 
-/** The ink of the text from its start on the baseline, mm; undefined where it has no ink. */
-function inkOf(item: Pick<TextItem, 'text' | 'sizeMm' | 'bold'>) {
-	let pen = 0
-	let ink: { left: number; bottom: number; right: number; top: number } | undefined
-	for (const glyph of glyphsOf(item.text, faceOf(item))) {
-		const [advance = 0, left, bottom, right, top] = glyph
-		if (left !== undefined && bottom !== undefined && right !== undefined && top !== undefined) {
-			ink = {
-				left: Math.min(ink?.left ?? Infinity, pen + left),
-				bottom: Math.min(ink?.bottom ?? Infinity, bottom),
-				right: Math.max(ink?.right ?? -Infinity, pen + right),
-				top: Math.max(ink?.top ?? -Infinity, top),
-			}
-		}
-		pen += advance
-	}
-	return ink
-}
-
 export type Corners = readonly [PlanePoint, PlanePoint, PlanePoint, PlanePoint]
 
 /**
@@ -88,7 +103,7 @@ export type Corners = readonly [PlanePoint, PlanePoint, PlanePoint, PlanePoint]
  * text reads. Undefined where nothing is printed.
  */
 export function textBox(item: TextItem): Corners | undefined {
-	const ink = inkOf(item)
+	const { ink } = extentOf(item.text, item.bold)
 	if (!ink) return undefined
 	const k = item.sizeMm / EM
 	const width = textWidth(item.text, item)
