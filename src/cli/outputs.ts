@@ -6,6 +6,7 @@ import { cautionsText } from '../report/cautions.ts'
 import { planDrawing } from '../report/planDrawing.ts'
 import { sayProblems } from '../report/problems.ts'
 import { resultJson } from '../report/resultJson.ts'
+import { shapeObj } from '../report/shapeObj.ts'
 import { summary } from '../report/summary.ts'
 import { mirrorPiece } from '../sheet/mirrored.ts'
 import { pieceDrawing } from '../sheet/pieceDrawing.ts'
@@ -63,6 +64,11 @@ export async function outputs(
 	for (const panel of result.panels) {
 		const drawing = planDrawing(result, panel, { unit: result.job.unit })
 		if (drawing) files.push(text(`plan-${panel.id}.svg`, toSvg(drawing)))
+		for (const handed of panel.shape?.now ?? []) {
+			const words = { title: result.job.title, revision: result.revision, version: version() }
+			const obj = shapeObj(panel, handed, words)
+			if (obj) files.push(text(`shapes/${panel.id}${handed.hand === 'centre' ? '' : `-${handed.hand}`}.obj`, obj))
+		}
 	}
 	const pieces = piecesToCut(result, mirrored)
 	const names = pieceNames(pieces.map(({ id }) => id))

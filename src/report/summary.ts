@@ -133,6 +133,7 @@ const sayFiles = (folder: string) =>
 		'  sheets.pdf       print at 100 %, then measure the check square: 100.0 mm each way',
 		'  plan-PANEL.svg   what goes where, one for each panel',
 		'  pieces/          one file for each piece, for a cutter',
+		'  shapes/          panels in the round with their lines, for other programs',
 		'  result.json      every number',
 		'  cautions.txt     read before spraying',
 	].join('\n')
