@@ -100,14 +100,19 @@ const installs = [
 	{ tool: 'brew', command: 'brew install poppler qpdf', asRoot: false },
 ]
 
+// The geodesics that distances on a panel are held against. Where it is not to be had, that one test is skipped.
+const geodesics = 'GeodSolve'
+
 /** Makes sure that the PDF readers are there: by apt when root on Debian, elsewhere by saying what to install (SetupError). */
 export async function setUpReaders() {
-	if (missingReaders().length === 0) return
+	const wanted = [...missingReaders(), ...(onPath(geodesics).length === 0 ? [geodesics] : [])]
+	if (wanted.length === 0) return
 	if (isDebian() && process.getuid?.() === 0) {
-		console.error(`Installing ${missingReaders().join(', ')} ...`)
+		console.error(`Installing ${wanted.join(', ')} ...`)
 		const options = { stdio: ['ignore', 2, 2], env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } }
 		await run('apt-get', ['-qq', 'update'], options)
-		await run('apt-get', ['-qq', 'install', '-y', '--no-install-recommends', 'poppler-utils', 'qpdf'], options)
+		for (const packages of [['poppler-utils', 'qpdf'], ['geographiclib-tools']])
+			await run('apt-get', ['-qq', 'install', '-y', '--no-install-recommends', ...packages], options)
 	}
 	const missing = missingReaders()
 	if (missing.length > 0)

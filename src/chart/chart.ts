@@ -25,6 +25,8 @@ export interface Chart {
 	/** limits of girth at a station: end of the captured surface, or where the chart stops being valid */
 	gMin(s: number): number
 	gMax(s: number): number
+	/** rim of the captured surface, where that is not simply from girth to girth; nothing of the panel is known beyond it */
+	rim?(): readonly ChartPoint[] | undefined
 	/** why the chart ends there, in the user's words */
 	readonly limitReason: string
 	/** station repeats after this many mm (closed rings) */

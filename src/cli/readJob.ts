@@ -8,8 +8,10 @@ import { listedShort } from '../job/say.ts'
 import type { Shop } from '../job/shop.ts'
 import { defaultShop } from '../job/shopDefaults.ts'
 import { withLines } from '../job/source.ts'
+import { hasScans } from '../panel/scan/hasScans.ts'
 import { findPaper } from '../sheet/paper.ts'
 import type { Disk } from './disk.ts'
+import { diskProblem, isDiskError } from './diskProblem.ts'
 import { readText } from './readText.ts'
 import type { World } from './world.ts'
 
@@ -54,9 +56,38 @@ export async function readJob(world: World, said: string, options: JobOptions): 
 	const used = shop?.value?.shop ?? defaultShop()
 	const unknown = unknownChoice(used, options)
 	if (unknown) return { kind: 'misuse', problems: [unknown] }
-	const loaded = job.value
+	const scans = await readScans(disk, resolve(from, dirname(file.value)), job.value)
+	const loaded = scans.loaded
+	problems.push(...scans.problems)
 	const placed = (list: readonly Problem[]) => list.map((problem) => placeProblem(problem, loaded, shop?.value, options))
 	return { kind: 'read', job: { loaded, shop: used, problems, file: file.value, placed } }
+}
+
+/** Scans lie beside the job file. More bytes than this are no scan of a panel. */
+const MOST_SCAN_BYTES = 1_500_000_000
+
+async function readScans(disk: Disk, folder: string, loaded: LoadedJob) {
+	if (!hasScans(loaded.job)) return { loaded, problems: [] }
+	const { withScans } = await import('../panel/scan/withScans.ts')
+	const refused = (path: string, code: string, found: string, fix: string): Outcome<Uint8Array> => ({
+		problems: [{ code, severity: 'error', path, found, expected: 'an STL, PLY or OBJ file beside the job file', fix }],
+	})
+	const { job, problems } = await withScans(loaded.job, async (name, path) => {
+		const file = resolve(folder, name)
+		try {
+			const kind = await disk.kind(file)
+			if (kind === 'none') return refused(path, 'NO_SUCH_FILE', `no file ${name}`, 'copy the scan there, or correct its name')
+			if (kind !== 'file') return refused(path, 'NOT_A_FILE', `${name}, which is no plain file`, 'name the scan itself')
+			const size = await disk.size(file)
+			if (size > MOST_SCAN_BYTES)
+				return refused(path, 'FILE_TOO_LARGE', `${name} with ${(size / 1e9).toFixed(1)} GB`, 'save the scan with fewer triangles')
+			return { value: await disk.read(file), problems: [] }
+		} catch (error) {
+			if (!isDiskError(error)) throw error
+			return { problems: [{ ...diskProblem(error, name), path }] }
+		}
+	})
+	return { loaded: { ...loaded, job }, problems: withLines(problems, loaded.source) }
 }
 
 /** The shop file that was typed, or the one in a folder; `shop` is undefined where there is none, `unread` says why it is no text. */

@@ -1,8 +1,10 @@
-/** How a panel's shape was captured: flat, rolled or revolved. */
+/** How a panel's shape was captured, kind by kind. */
 import { z } from 'zod'
 import type { Unit } from '../units/length.ts'
 import { lengths } from './lengthField.ts'
 import { angleDeg, girthSide } from './names.ts'
+import { scanSchema } from './scanSchema.ts'
+import { sectionsSchema } from './sectionsSchema.ts'
 
 export function captureSchema(unit: Unit) {
 	const { any, notNegative, positive } = lengths(unit)
@@ -79,5 +81,5 @@ export function captureSchema(unit: Unit) {
 		length: positive('How far the panel reaches along the crown, the tape lying on it.'),
 		front: any('Station of its front end.').default(0),
 	})
-	return z.discriminatedUnion('kind', [flat, rolled, revolved])
+	return z.discriminatedUnion('kind', [flat, rolled, revolved, sectionsSchema(unit), scanSchema(unit)])
 }

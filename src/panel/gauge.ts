@@ -1,8 +1,11 @@
-import type { Outcome } from '../job/problem.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
 import { GAUSS_5, gaussLegendre } from '../numeric/quadrature.ts'
 import { type SmoothingSpline, smoothByCp } from '../numeric/smoothing.ts'
 import { selfIntersections } from '../plane/polyline.ts'
 import { type Profile, type ProfilePoint, runOn } from './profile.ts'
+
+/** A gauge's uncertainty where the job does not say (common practice, no source). */
+export const GAUGE_SD_MM = 0.5
 
 /** Nodes of the table by arc length, mm apart: quintic pieces 1.5 mm long follow a profile bent at 10 mm to 1e-6 mm. */
 const NODE_MM = 1.5
@@ -17,7 +20,7 @@ interface GaugeOptions {
 
 /** A smooth profile from gauge readings (across, down), the baseline at across = 0. */
 export function gaugeProfile(points: readonly (readonly [number, number])[], options: GaugeOptions): Outcome<Profile> {
-	const trouble = check(points, options)
+	const trouble = profileTrouble(points, options)
 	if (trouble) return trouble
 	const list = options.half ? bothHalves(points) : points
 	const t = [0]
@@ -54,8 +57,12 @@ const SLOPE_FACTOR = 1.5
 /** Metal folds sharply, but no gauge reads round a fold of more than 110 degrees: its pins stand in a row. */
 const SHARPEST_COS = Math.cos((110 * Math.PI) / 180)
 
-function check(points: readonly (readonly [number, number])[], { half, path }: GaugeOptions): Outcome<Profile> | undefined {
-	const bad = (at: string, code: string, found: string, expected: string, fix: string): Outcome<Profile> => ({
+/** What is wrong with readings of a profile, where something is. */
+export function profileTrouble(
+	points: readonly (readonly [number, number])[],
+	{ half, path }: { readonly half: boolean; readonly path: string },
+): { readonly problems: readonly Problem[] } | undefined {
+	const bad = (at: string, code: string, found: string, expected: string, fix: string): { problems: Problem[] } => ({
 		problems: [{ code, severity: 'error', path: at, found, expected, fix }],
 	})
 	for (let i = 1; i < points.length; i++) {
@@ -131,7 +138,7 @@ function check(points: readonly (readonly [number, number])[], { half, path }: G
 }
 
 /** From the left end to the right one, whichever half was read. */
-const bothHalves = (half: readonly (readonly [number, number])[]) => [
+export const bothHalves = (half: readonly (readonly [number, number])[]) => [
 	...half
 		.slice(1)
 		.map(([x, d]) => [-Math.abs(x), d] as const)

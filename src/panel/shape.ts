@@ -3,13 +3,11 @@ import type { Outcome, Problem } from '../job/problem.ts'
 import type { Capture, Panel, ProfileShape } from '../job/schema.ts'
 import { flatChart } from './flat.ts'
 import { type PanelFrame, panelFrame } from './frame.ts'
-import { gaugeProfile } from './gauge.ts'
+import { GAUGE_SD_MM, gaugeProfile } from './gauge.ts'
 import { circleProfile, type Profile, straightProfile } from './profile.ts'
 import { revolvedChart } from './revolved.ts'
 import { coneChart, rolledAlong, rolledRound } from './rolled.ts'
-
-/** A gauge's uncertainty where the job does not say (common practice, no source). */
-export const GAUGE_SD_MM = 0.5
+import { sectionsChart } from './sections.ts'
 
 /**
  * The chart of one panel as captured, seen from one hand (a pair of panels is two charts of opposite orientation).
@@ -24,6 +22,17 @@ export function chartOf(id: string, hand: 'centre' | 'left' | 'right', capture: 
 			return rolled(frame, capture, path)
 		case 'revolved':
 			return revolved(frame, capture, path)
+		case 'sections':
+			return sectionsChart(frame, capture, path)
+		case 'scan':
+			// Who loads a job reads its scans; a panel whose scan could not be read has its problem from there.
+			return bad(
+				`${path}/file`,
+				'SCAN_NOT_READ',
+				`the scan ${capture.file}, which has not been read`,
+				'a scan that could be read',
+				'look at what is said of the scan; the other panels are not touched by it',
+			)
 	}
 }
 

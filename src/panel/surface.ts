@@ -21,5 +21,10 @@ export interface Surface {
 	readonly vMax: number
 	/** u repeats after this much (closed rings) */
 	readonly periodU?: number
-	jet(u: number, v: number): SurfaceJet
+	/** v of creases, across which the surface only meets */
+	readonly creases?: readonly number[]
+	/** `side`: the part between creases that this v lies in is meant, run on where v itself lies beyond it */
+	jet(u: number, v: number, side?: number): SurfaceJet
+	/** the same jet without objects: x, xu, xv, xuu, xuv, xvv of x, then of y, then of z; walks ask for it very often */
+	write?(u: number, v: number, side: number, out: Float64Array): void
 }

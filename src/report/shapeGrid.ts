@@ -1,13 +1,17 @@
 /** A panel's captured surface as a grid of places in space. */
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint, SpacePoint } from '../chart/point.ts'
+import { toPlane } from '../chart/region.ts'
 import type { PanelResult } from '../engine/panel.ts'
+import { pointInRegion } from '../plane/polyline.ts'
 
 export interface ShapeGrid {
 	readonly chart: Chart
 	/** one row for each station, front to rear */
 	readonly rows: readonly (readonly GridPlace[])[]
 	embed(p: ChartPoint): SpacePoint
+	/** whether the face between row i and column k and the next of each lies on the panel, as far as its rim is known */
+	holds(i: number, k: number): boolean
 }
 
 export interface GridPlace {
@@ -40,7 +44,13 @@ export function shapeGrid(panel: PanelResult, chart: Chart, stepMm: number): Sha
 			return { on, at: embed(on) }
 		})
 	})
-	return { chart, rows, embed }
+	const area = panel.lines?.area
+	const known = area && area.from !== 'marks' ? toPlane(area.region) : undefined
+	const holds = (i: number, k: number) => {
+		const [p, q] = [rows[i]?.[k]?.on, rows[i + 1]?.[k + 1]?.on]
+		return !known || (p !== undefined && q !== undefined && pointInRegion({ x: (p.s + q.s) / 2, y: (p.g + q.g) / 2 }, known))
+	}
+	return { chart, rows, embed, holds }
 }
 
 function reachOf({ lines }: PanelResult) {

@@ -38,6 +38,7 @@ export function shapeObj(panel: PanelResult, { hand, chart }: HandedChart, words
 	const rows = grid.rows.map((row) => row.map(({ at }) => add(at)))
 	for (let i = 1; i < rows.length; i++) {
 		for (let k = 1; k < (rows[i] as number[]).length; k++) {
+			if (!grid.holds(i - 1, k - 1)) continue
 			const corners = [rows[i - 1]?.[k - 1], rows[i]?.[k - 1], rows[i]?.[k], rows[i - 1]?.[k]]
 			lines.push(`f ${(chart.orientation === 1 ? corners : corners.reverse()).join(' ')}`)
 		}

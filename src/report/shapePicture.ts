@@ -50,6 +50,7 @@ export function shapePicture(
 	for (let i = 1; i < grid.rows.length; i++) {
 		const [front, rear] = [grid.rows[i - 1] ?? [], grid.rows[i] ?? []]
 		for (let k = 1; k < rear.length; k++) {
+			if (!grid.holds(i - 1, k - 1)) continue
 			const corners = [front[k - 1], rear[k - 1], rear[k], front[k]].flatMap((c) => c?.at ?? [])
 			const [p, q, r, t] = corners as [SpacePoint, SpacePoint, SpacePoint, SpacePoint]
 			const normal = scaled(unit(cross(minus(r, p), minus(t, q))), chart.orientation)

@@ -41,7 +41,7 @@ export function panelArea(
 		const loop = outlineLoop(chart, panel.outline, places)
 		return loop && { region: cut(loop), from: 'outline' }
 	}
-	const reach = captured(chart, capture)
+	const reach = chart.rim?.() ?? captured(chart, capture)
 	if (reach) return { region: cut(reach), from: 'capture' }
 	const at = [...places.values()]
 	if (at.length === 0) return undefined
@@ -65,6 +65,8 @@ const rectangle = (s0: number, s1: number, g0: number, g1: number): ChartPoint[]
 
 /** The captured reach as a rectangle in (s, g), where the job gives one. */
 function captured(chart: Chart, capture: Capture): ChartPoint[] | undefined {
+	// Once round a ring.
+	if (chart.periodS !== undefined) return domainLoop(chart)
 	if (capture.kind === 'revolved') return band(chart, capture.front, capture.front + capture.length)
 	if (capture.kind === 'flat' && capture.length !== undefined && capture.width !== undefined) {
 		return band(chart, capture.front, capture.front + capture.length)

@@ -12,8 +12,33 @@ export interface LevelStep {
 	readonly to: OnEdge
 }
 
-/** The lines on which a value given at the vertices has one level, triangle by triangle; they end at the rim and at slits. */
-export function levelLines({ triangles, twin }: PanelMesh, values: Float64Array, level: number): LevelStep[][] {
+/**
+ * The lines on which a value given at the vertices has each of some levels (rising), triangle by triangle; they end at the rim
+ * and at slits. By level.
+ */
+export function levelLines(mesh: PanelMesh, values: Float64Array, levels: readonly number[]): LevelStep[][][] {
+	const { triangles } = mesh
+	const crossed = levels.map((): number[] => [])
+	for (let t = 0; t < triangles.length / 3; t++) {
+		const [a, b, c] = [values[triangles[3 * t]!]!, values[triangles[3 * t + 1]!]!, values[triangles[3 * t + 2]!]!]
+		const low = Math.min(a, b, c)
+		const high = Math.max(a, b, c)
+		for (let k = firstAbove(levels, low); k < levels.length && levels[k]! <= high; k++) crossed[k]!.push(t)
+	}
+	return levels.map((level, k) => joined(mesh, values, level, crossed[k]!))
+}
+
+function firstAbove(levels: readonly number[], value: number): number {
+	let [from, to] = [0, levels.length]
+	while (from < to) {
+		const middle = (from + to) >> 1
+		if (levels[middle]! > value) to = middle
+		else from = middle + 1
+	}
+	return from
+}
+
+function joined({ triangles, twin }: PanelMesh, values: Float64Array, level: number, crossed: readonly number[]): LevelStep[][] {
 	const low = (e: number) => values[triangles[e]!]! < level
 	const ahead = (e: number) => (e % 3 === 2 ? e - 2 : e + 1)
 	// In each triangle that is crossed the value goes up over one edge and down over another.
@@ -22,11 +47,6 @@ export function levelLines({ triangles, twin }: PanelMesh, values: Float64Array,
 	const at = (corner: number): OnEdge => {
 		const [a, b] = [values[triangles[corner]!]!, values[triangles[ahead(corner)]!]!]
 		return { corner, t: (level - a) / (b - a) }
-	}
-	const crossed: number[] = []
-	for (let t = 0; t < triangles.length / 3; t++) {
-		const first = low(3 * t)
-		if (low(3 * t + 1) !== first || low(3 * t + 2) !== first) crossed.push(t)
 	}
 	const left = new Set(crossed)
 	const follow = (start: number) => {

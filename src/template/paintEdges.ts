@@ -1,12 +1,21 @@
+import type { Chart } from '../chart/chart.ts'
 import type { Curve } from '../chart/point.ts'
 import type { Panel } from '../job/schema.ts'
-import type { Band } from '../scheme/scheme.ts'
+import type { Band, Scheme } from '../scheme/scheme.ts'
 import { BY_TAPE_MM, bandName, edgeOf, widthOf } from './bands.ts'
 import type { PaintEdge } from './paintEdge.ts'
-import type { PiecesInput } from './pieces.ts'
+
+export interface PaintEdgesInput {
+	readonly panel: Panel
+	readonly scheme: Scheme
+	/** id -> #rrggbb */
+	readonly colours: ReadonlyMap<string, string>
+	/** how well the line of each edge is known (1 sd), by edge id */
+	readonly sdOf: (edge: string) => number | undefined
+}
 
 /** Every line to tape along: both edges of each band, and colour breaks that are no band's edge. */
-export function paintEdges(input: Pick<PiecesInput, 'panel' | 'scheme' | 'colours' | 'sdOf'>): PaintEdge[] {
+export function paintEdges(input: PaintEdgesInput): PaintEdge[] {
 	const { panel, scheme } = input
 	const out: PaintEdge[] = []
 	for (const band of scheme.bands) {
@@ -102,7 +111,10 @@ function innerIsNear(panel: Panel, band: Band): boolean {
 }
 
 /** Those of the painted edges that get guides: on a panel that lies flat whole, wide bands and fields are pieces instead. */
-export function guidedEdges(input: Pick<PiecesInput, 'chart' | 'panel' | 'scheme'>, edges: readonly PaintEdge[]): PaintEdge[] {
+export function guidedEdges(
+	input: Pick<PaintEdgesInput, 'panel' | 'scheme'> & { readonly chart: Chart },
+	edges: readonly PaintEdge[],
+): PaintEdge[] {
 	const { chart, panel, scheme } = input
 	if (!chart.developable) return edges.filter((e) => !e.byTape)
 	const narrow = scheme.bands.filter((b) => widthOf(panel, b) < BY_TAPE_MM)
