@@ -27,6 +27,9 @@ export interface OffsetOptions {
  */
 const SAMPLED_SHARE = 0.9
 
+/** Paths to the places that a fit goes through are this share of its tolerance exact. */
+const PATH_SHARE = 0.01
+
 /** A mitre longer than this many widths is a spike and is rounded instead (as SVG 2's stroke-miterlimit, whose default is 4). */
 const MITRE_LIMIT = 4
 
@@ -118,7 +121,13 @@ function tracer(chart: Chart, toleranceMm: number): Tracer {
 			const run = fit(
 				(t) => {
 					const length = lengths.lengthAt(u + Math.min(1 - 1e-9, Math.max(1e-9, t)))
-					return parallelPoint(chart, frameOf(chart, evaluateCubic(cubic, t)), width.at(length), width.rate(length))
+					return parallelPoint(
+						chart,
+						frameOf(chart, evaluateCubic(cubic, t)),
+						width.at(length),
+						width.rate(length),
+						PATH_SHARE * toleranceMm,
+					)
 				},
 				0,
 				1,

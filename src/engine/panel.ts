@@ -4,6 +4,8 @@ import { signedGirth } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
+import { gaugeFit } from '../panel/sections.ts'
+import type { SectionsFit } from '../panel/sectionsFit.ts'
 import { chartOf, handsOf } from '../panel/shape.ts'
 import { type PanelArea, panelArea } from '../scheme/outline.ts'
 import { layScheme, type Scheme } from '../scheme/scheme.ts'
@@ -27,6 +29,8 @@ export interface PanelShape {
 	/** one chart, or left and right of a pair: as found, and as it is now (prepared, where it was measured again) */
 	readonly found: readonly HandedChart[]
 	readonly now: readonly HandedChart[]
+	/** how well gauge sections determine the shape as it is now */
+	readonly gauge?: SectionsFit
 }
 export interface HandedChart {
 	readonly hand: 'centre' | 'left' | 'right'
@@ -187,7 +191,9 @@ function shapeOf(panel: Panel, path: string): Outcome<PanelShape> {
 		})
 	const found = charts(panel.found, `${path}/found`)
 	const now = panel.prepared ? charts(panel.prepared.shape, `${path}/prepared/shape`) : found
-	return found.length > 0 && now.length > 0 ? { value: { found, now }, problems } : { problems }
+	const gauge = gaugeFit(panel.prepared?.shape ?? panel.found, path)
+	const value = { found, now, ...(gauge ? { gauge } : {}) }
+	return found.length > 0 && now.length > 0 ? { value, problems } : { problems }
 }
 
 function surveyOf(chart: Chart, panel: Panel, path: string, shop: Shop): Outcome<PanelSurvey> {

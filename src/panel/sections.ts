@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import type { Outcome } from '../job/problem.ts'
+import type { Capture } from '../job/schema.ts'
 import { brent } from '../numeric/root.ts'
 import type { PanelFrame } from './frame.ts'
 import { chartFromSurface, type SurfaceChart } from './fromSurface.ts'
@@ -8,13 +9,23 @@ import { type Loft, loft } from './loft.ts'
 import { oddReadings } from './oddReadings.ts'
 import { panelProblem } from './panelProblem.ts'
 import { placedSections, type SectionsCapture } from './sectionPlanes.ts'
+import { type SectionsFit, sectionsFit } from './sectionsFit.ts'
 import { curvatureSd } from './sectionsNoise.ts'
 import { sectionTrouble } from './sectionTrouble.ts'
 import type { Surface } from './surface.ts'
 import type { SurfacePoint } from './surfaceGeodesic.ts'
 
+/** Skins by the very capture: both of a pair, the chart and what is said of the readings stand on one. */
+const skins = new WeakMap<SectionsCapture, Outcome<Loft>>()
+
 /** The skin over a panel's gauge sections, or what is wrong with them. */
 export function sectionsLoft(capture: SectionsCapture, path: string): Outcome<Loft> {
+	const known = skins.get(capture) ?? newLoft(capture, path)
+	skins.set(capture, known)
+	return known
+}
+
+function newLoft(capture: SectionsCapture, path: string): Outcome<Loft> {
 	const sd = capture.sd ?? GAUGE_SD_MM
 	const placed = placedSections(capture, path)
 	if (!placed.value) return { problems: placed.problems }
@@ -136,3 +147,9 @@ function placeOn(surface: Surface, u: number, across: number): SurfacePoint | un
 }
 
 const round = (x: number) => (Math.round(x * 10) / 10).toString()
+
+/** How well the gauge readings determine the panel's shape, where it was captured so. */
+export function gaugeFit(capture: Capture, path: string): SectionsFit | undefined {
+	const skin = capture.kind === 'sections' ? sectionsLoft(capture, path).value : undefined
+	return skin && sectionsFit(skin)
+}

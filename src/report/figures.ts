@@ -1,6 +1,7 @@
 /** The few figures of a result that are asked for first: what the summary says in words. */
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
+import type { SectionsFit } from '../panel/sectionsFit.ts'
 import type { CheckedReading, Mark } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
 import type { PieceKind } from '../template/piece.ts'
@@ -24,6 +25,8 @@ export interface PanelFigures {
 	/** readings that nothing checks */
 	readonly unchecked: number
 	readonly readings: number
+	/** of gauge sections: what the shape leaves their readings by, and what more or fewer would do */
+	readonly gauge?: SectionsFit
 	readonly lines: number
 	/** the mark that a line passes furthest from */
 	readonly worstPass?: Worst & { readonly mark: string }
@@ -90,6 +93,7 @@ function panelFigures(panel: PanelResult): PanelFigures {
 		...given('leastKnownLine', largest(edges.map((edge) => ({ name: titled(edge.id), mm: edge.sdMm })))),
 		...schemeFigures(panel),
 		pieces: pieceCounts(panel),
+		...(panel.shape?.gauge ? { gauge: panel.shape.gauge } : {}),
 		choices: panel.choices ?? [],
 		...given('worstShape', largest((panel.pieces ?? []).map((piece) => ({ name: String(piece.number), mm: piece.errorMm })))),
 	}

@@ -63,7 +63,11 @@ function panelData(panel: PanelResult, brief: boolean): PanelData {
 		id: panel.id,
 		title: panel.title,
 		hand: panel.hand,
-		...(chart ? { shape: { stations: [chart.sMin, chart.sMax], liesFlat: chart.developable, errorMm: chart.errorMm } } : {}),
+		...(chart
+			? {
+					shape: { stations: [chart.sMin, chart.sMax], liesFlat: chart.developable, errorMm: chart.errorMm, ...gaugeData(panel) },
+				}
+			: {}),
 		...surveyData(panel),
 		...(area ? { outline: { from: area.from, region: loops(area.region) } } : {}),
 		...(panel.lines && chart ? { edges: panel.lines.edges.map((edge) => edgeData(chart, edge)) } : {}),
@@ -71,6 +75,20 @@ function panelData(panel: PanelResult, brief: boolean): PanelData {
 		...(panel.stations ? { stripStations: [...panel.stations] } : {}),
 		...(panel.choices ? { choices: panel.choices.map(({ of, what, way, why }) => ({ of, what, way, why })) } : {}),
 		...(panel.pieces && !brief ? { pieces: panel.pieces.map(pieceData) } : {}),
+	}
+}
+
+function gaugeData({ shape }: PanelResult) {
+	if (!shape?.gauge) return {}
+	const { rmsMm, worst, without, oneMore, everyOther } = shape.gauge
+	return {
+		gauge: {
+			rmsMm,
+			worst: { ...worst },
+			missedWithoutMm: without.map((mm) => mm ?? null),
+			oneMore: { ...oneMore },
+			...(everyOther ? { everyOther: { ...everyOther } } : {}),
+		},
 	}
 }
 

@@ -103,6 +103,23 @@ const piece = z.strictObject({
 	notes: z.array(z.string()),
 })
 
+const gaugeFit = z
+	.strictObject({
+		rmsMm: z.number().describe('What the shape leaves the readings by.'),
+		worst: z.strictObject({ section: z.number(), reading: z.number(), mm: z.number() }).describe('Both counted from 0.'),
+		missedWithoutMm: z
+			.array(z.number().nullable())
+			.describe('How far the shape through the others misses each section; null for the first and the last.'),
+		oneMore: z
+			.strictObject({ along: z.number(), mm: z.number() })
+			.describe('Where one more section would tell most, and by how much the shape may be out there.'),
+		everyOther: z
+			.strictObject({ rmsMm: z.number(), worstMm: z.number() })
+			.optional()
+			.describe('What taking every other section alone would cost.'),
+	})
+	.describe('How well gauge sections determine the shape.')
+
 const panel = z.strictObject({
 	id: z.string(),
 	title: z.string(),
@@ -112,6 +129,7 @@ const panel = z.strictObject({
 			stations: z.tuple([z.number(), z.number()]),
 			liesFlat: z.boolean().describe('Bent one way at most: any piece of it lies flat without stretch.'),
 			errorMm: z.number(),
+			gauge: gaugeFit.optional(),
 		})
 		.optional(),
 	marks: z.array(mark).optional(),

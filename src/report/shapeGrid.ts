@@ -4,6 +4,7 @@ import type { ChartPoint, SpacePoint } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import { pointInRegion } from '../plane/polyline.ts'
+import { simplify } from '../plane/simplify.ts'
 
 export interface ShapeGrid {
 	readonly chart: Chart
@@ -21,6 +22,8 @@ export interface GridPlace {
 
 /** More places than this are more than any viewer of such files likes. */
 const MOST = 400
+/** A face belongs to the panel or not: its rim to a fraction of a face will do. */
+const ROUGH_MM = 0.2
 /** Beyond its outline a panel is shown only so far, mm. */
 const MARGIN_MM = 4
 
@@ -45,7 +48,7 @@ export function shapeGrid(panel: PanelResult, chart: Chart, stepMm: number): Sha
 		})
 	})
 	const area = panel.lines?.area
-	const known = area && area.from !== 'marks' ? toPlane(area.region) : undefined
+	const known = area && area.from !== 'marks' ? toPlane(area.region).map((loop) => simplify(loop, ROUGH_MM, true)) : undefined
 	const holds = (i: number, k: number) => {
 		const [p, q] = [rows[i]?.[k]?.on, rows[i + 1]?.[k + 1]?.on]
 		return !known || (p !== undefined && q !== undefined && pointInRegion({ x: (p.s + q.s) / 2, y: (p.g + q.g) / 2 }, known))

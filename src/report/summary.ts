@@ -42,12 +42,29 @@ const SIDES: Readonly<Record<string, string>> = { left: 'left', right: 'right', 
 const side = (name: string) => SIDES[name] ?? name
 
 function sayPanel(panel: PanelFigures, unit: Unit): string {
-	const lines = [panel.title, ...sayMarks(panel, unit), ...sayLines(panel, unit), ...sayScheme(panel, unit)]
+	const lines = [
+		panel.title,
+		...sayGauge(panel, unit),
+		...sayMarks(panel, unit),
+		...sayLines(panel, unit),
+		...sayScheme(panel, unit),
+	]
 	const pieces = sayPieces(panel)
 	if (pieces) lines.push(pieces)
 	lines.push(...panel.choices.map(({ what, way, why }) => `${what}: ${WAYS[way]}, since ${why}`))
 	if (lines.length === 1) lines.push('nothing could be made of it')
 	return lines.map((line, i) => (i === 0 ? line : `  ${line}`)).join('\n')
+}
+
+function sayGauge({ gauge }: PanelFigures, unit: Unit): string[] {
+	if (!gauge) return []
+	const { rmsMm, worst, oneMore, everyOther } = gauge
+	const at = formatLength(oneMore.along, unit, { decimals: unit === 'mm' ? 0 : 1 }).text
+	const fewer = everyOther ? `; with every other section it would be out by up to ${fine(everyOther.worstMm, unit)}` : ''
+	return [
+		`gauge: readings lie ${fine(rmsMm, unit)} off the shape, the worst ${fine(Math.abs(worst.mm), unit)} (reading ${worst.reading + 1} of section ${worst.section + 1})`,
+		`one more section would tell most near ${at}, where the shape may be out by ${fine(oneMore.mm, unit)}${fewer}`,
+	]
 }
 
 function sayMarks(panel: PanelFigures, unit: Unit): string[] {
