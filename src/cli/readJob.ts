@@ -8,7 +8,7 @@ import { listedShort } from '../job/say.ts'
 import type { Shop } from '../job/shop.ts'
 import { defaultShop } from '../job/shopDefaults.ts'
 import { withLines } from '../job/source.ts'
-import { hasScans } from '../panel/scan/hasScans.ts'
+import { jobNeedsReading } from '../panel/needsReading.ts'
 import { findPaper } from '../sheet/paper.ts'
 import type { Disk } from './disk.ts'
 import { diskProblem, isDiskError } from './diskProblem.ts'
@@ -67,12 +67,12 @@ export async function readJob(world: World, said: string, options: JobOptions): 
 const MOST_SCAN_BYTES = 1_500_000_000
 
 async function readScans(disk: Disk, folder: string, loaded: LoadedJob) {
-	if (!hasScans(loaded.job)) return { loaded, problems: [] }
-	const { withScans } = await import('../panel/scan/withScans.ts')
+	if (!jobNeedsReading(loaded.job)) return { loaded, problems: [] }
+	const { withReadings } = await import('../panel/withReadings.ts')
 	const refused = (path: string, code: string, found: string, fix: string): Outcome<Uint8Array> => ({
 		problems: [{ code, severity: 'error', path, found, expected: 'an STL, PLY or OBJ file beside the job file', fix }],
 	})
-	const { job, problems } = await withScans(loaded.job, async (name, path) => {
+	const { job, problems } = await withReadings(loaded.job, async (name, path) => {
 		const file = resolve(folder, name)
 		try {
 			const kind = await disk.kind(file)

@@ -27,6 +27,16 @@ export function sectionsSchema(unit: Unit) {
 		points: readings('Readings of the gauge in order, from left to right (from below to above on a panel of one side).'),
 		half: z.boolean().default(false).describe('Only one half is given, from the centre outward; the other is its mirror image.'),
 	})
+	const traced = z.strictObject({
+		...stands,
+		traced: z
+			.string()
+			.min(1)
+			.max(100_000)
+			.describe(
+				'A tracing of the section at true size, as SVG path data: x across and y down from the zero of the section, in mm.',
+			),
+	})
 	const sides = z.strictObject({
 		...stands,
 		left: side('The left half (the lower one on a panel of one side), from the centre outward.'),
@@ -51,7 +61,7 @@ export function sectionsSchema(unit: Unit) {
 				'The shape of the crown line, where sections were read square to it. Leave out where they stand parallel, square to one straight-edge.',
 			),
 		sections: z
-			.array(z.union([whole, sides]))
+			.array(z.union([whole, sides, traced]))
 			.min(3)
 			.describe('One section for each place along the panel, front to rear.'),
 		sd: positive('How well one reading of the gauge is known (one standard deviation).').optional(),

@@ -7,6 +7,8 @@ import { panelProblem } from './panelProblem.ts'
 
 export type SectionsCapture = Extract<Capture, { kind: 'sections' }>
 export type SectionInput = SectionsCapture['sections'][number]
+/** A section with its readings, not a tracing that has yet to be read. */
+export type ReadSection = Exclude<SectionInput, { traced: string }>
 type Reading = readonly [number, number]
 
 /** Readings of a crease are named by their place across: as exactly as they are written. */
@@ -18,6 +20,12 @@ export function placedSections(capture: SectionsCapture, path: string): Outcome<
 	const problems = [...planes.problems]
 	const list = capture.sections.flatMap((section, i): LoftSection[] => {
 		const at = `${path}/sections/${i}`
+		// Who loads a job reads its tracings; one that could not be read has its problem from there.
+		if ('traced' in section) {
+			const words = ['a tracing that has not been read', 'a tracing that could be read', 'look at what is said of it'] as const
+			problems.push(...panelProblem(`${at}/traced`, 'TRACING_NOT_READ', ...words).problems)
+			return []
+		}
 		const points = readingsOf(section)
 		const trouble = profileTrouble('points' in section ? section.points : points, {
 			half: 'points' in section && section.half,
@@ -36,7 +44,7 @@ export function placedSections(capture: SectionsCapture, path: string): Outcome<
 	return list.length === capture.sections.length && planes.value ? { value: list, problems } : { problems }
 }
 
-function readingsOf(section: SectionInput): readonly Reading[] {
+function readingsOf(section: ReadSection): readonly Reading[] {
 	if ('points' in section) return section.half ? bothHalves(section.points) : section.points
 	const left = section.left.map(([x, d]) => [-Math.abs(x), d] as const).reverse()
 	const right = section.right.map(([x, d]) => [Math.abs(x), d] as const)
@@ -47,7 +55,7 @@ function readingsOf(section: SectionInput): readonly Reading[] {
 	return [...left, ...right]
 }
 
-function creasesOf(section: SectionInput, points: readonly Reading[], at: string): Outcome<readonly number[]> {
+function creasesOf(section: ReadSection, points: readonly Reading[], at: string): Outcome<readonly number[]> {
 	const mirrored = 'points' in section && section.half
 	const across = mirrored ? section.creases.flatMap((x) => [-x, x]) : section.creases
 	const found = across.map((x) => points.findIndex((p, i) => i > 0 && i < points.length - 1 && Math.abs(p[0] - x) < SAME_MM))

@@ -3,18 +3,15 @@ import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline as curveLine } from '../chart/region.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import type { Item } from '../drawing/drawing.ts'
-import { textWidth } from '../drawing/metrics.ts'
 import { polyline } from '../drawing/path.ts'
-import type { PlanePoint, Region } from '../plane/point.ts'
-import { pointInRegion } from '../plane/polyline.ts'
 import { clipPolyline, normalise, offsetRegion } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import { closelySet } from './closelySet.ts'
-import { type LedWords, leadOut } from './leadOut.ts'
-import { bar, boxAround, frontArrow, MIDDLE, path, pieceLabel, stroke, text } from './marks.ts'
-import { girthFigure, SPANS } from './measured.ts'
+import { boxAround, path, pieceLabel } from './marks.ts'
+import { girthFigure } from './measured.ts'
 import type { Piece, PieceKind, PieceSide } from './piece.ts'
-import { BOLD, CENTRE, FAINT, KNIFE, SMALL_MM, TEXT_MM, THIN } from './style.ts'
+import { furnish } from './room.ts'
+import { BOLD, KNIFE } from './style.ts'
 import { unroll } from './unroll.ts'
 
 export interface FlatPieceInput {
@@ -64,74 +61,31 @@ export function flatPiece(input: FlatPieceInput): Piece {
 	]
 	const [s0, s1] = extent(input.region.flat().map((p) => p.s))
 	const [g0, g1] = extent(input.region.flat().map((p) => p.g))
-	const labels: { at: PlanePoint; end: PlanePoint; words: string }[] = []
-	const used: Taken[] = []
-	// Words keep off these; arrows and bars may cross them.
-	const lines: Taken[] = []
-	const led: LedWords[] = []
-	for (const station of input.stations) {
-		if (station < s0 || station > s1) continue
+	const stations = input.stations.flatMap((station) => {
+		if (station < s0 || station > s1) return []
 		const line = [flat({ s: station, g: g0 - 1 }), flat({ s: station, g: g1 + 1 })]
-		for (const piece of clipPolyline(line, knife)) {
-			items.push(path('guide', polyline(piece.points), FAINT, `station ${station}`))
-			lines.push(...along(piece.points))
-			const [at, end] = [piece.points[0] as PlanePoint, piece.points[piece.points.length - 1] as PlanePoint]
-			labels.push({ at, end, words: girthFigure(station, input.unit) })
-		}
-	}
-	if (g0 < 0 && g1 > 0) {
-		const base = Array.from({ length: 65 }, (_, i) => flat({ s: s0 + ((s1 - s0) * i) / 64, g: 0 }))
-		for (const piece of clipPolyline(base, knife)) {
-			items.push(path('guide', polyline(piece.points), CENTRE, 'baseline'))
-			lines.push(...along(piece.points))
-		}
-	}
+		const words = girthFigure(station, input.unit)
+		return clipPolyline(line, knife).map(({ points }) => ({ points, words, title: `station ${station}` }))
+	})
+	const base = Array.from({ length: 65 }, (_, i) => flat({ s: s0 + ((s1 - s0) * i) / 64, g: 0 }))
 	const near = input.datums.filter(
 		(d) => d.s > s0 - DATUM_REACH_MM && d.s < s1 + DATUM_REACH_MM && d.g > g0 - DATUM_REACH_MM && d.g < g1 + DATUM_REACH_MM,
 	)
-	const datumPoints = near.map((d) => flat(d))
-	near.forEach((d, i) => {
-		const p = datumPoints[i] as PlanePoint
-		items.push(
-			stroke('guide', { x: p.x - 3, y: p.y }, { x: p.x + 3, y: p.y }, THIN),
-			stroke('guide', { x: p.x, y: p.y - 3 }, { x: p.x, y: p.y + 3 }, THIN),
-		)
-		used.push([p.x - 3, p.x + 3, p.y - 3, p.y + 3])
-		const width = textWidth(d.id, { sizeMm: SMALL_MM })
-		const places = DATUM_LABELS.map(([x, y]) => ({ x: p.x + (x < 0 ? x - width : x), y: p.y + y }))
-		const at = places.find(({ x, y }) => {
-			const box: Taken = [x - 0.5, x + width + 0.5, y - 0.7, y + SMALL_MM]
-			return free(used, box) && free(lines, box) && (fits(knife, ...box) || isOutside(knife, ...box))
-		})
-		if (!at) {
-			led.push({ words: d.id, from: p, way: wayOut(knife, p) })
-			return
-		}
-		used.push([at.x, at.x + width, at.y - 0.7, at.y + SMALL_MM])
-		items.push(text(at, d.id))
-	})
-	// A station's figure stands at one end of its line, on either side of it; else outside, led to it.
-	for (const { at, end, words } of labels) {
-		const width = textWidth(words, { sizeMm: SMALL_MM })
-		const places = [
-			{ x: at.x + 0.8, y: at.y + 1.2 },
-			{ x: at.x - 0.8 - width, y: at.y + 1.2 },
-			{ x: end.x + 0.8, y: end.y - 1.2 - SMALL_MM },
-			{ x: end.x - 0.8 - width, y: end.y - 1.2 - SMALL_MM },
-		]
-		const found = places
-			.map(({ x, y }): Taken => [x - 0.3, x + width + 0.3, y - 0.3, y + SMALL_MM])
-			.find((box) => free(used, box) && free(lines, box) && fits(knife, ...box))
-		if (!found) {
-			led.push({ words, from: at, way: wayOut(knife, at) })
-			continue
-		}
-		used.push(found)
-		items.push(text({ x: found[0] + 0.3, y: found[2] + 0.3 }, words, { colour: '#707070' }))
-	}
-	items.push(...inside(knife, input, used, lines, led))
-	items.push(...leadOut(led, items, knife))
-	const all = boxAround([...knife.flat(), ...datumPoints])
+	const datums = near.map((d) => ({ id: d.id, at: flat(d) }))
+	items.push(
+		...furnish({
+			knife,
+			items,
+			stations,
+			baseline: g0 < 0 && g1 > 0 ? clipPolyline(base, knife).map((piece) => piece.points) : [],
+			datums,
+			label: pieceLabel(input, input.number),
+			panelTitle: input.panelTitle,
+			front: chart.orientation === 1 ? Math.PI : 0,
+			unit: input.unit,
+		}),
+	)
+	const all = boxAround([...knife.flat(), ...datums.map((d) => d.at)])
 	const notes = [
 		'This panel bends one way only, or not at all: the piece is true all over.',
 		...(near.length > 0 ? [`Place it by ${near.map((d) => d.id).join(', ')} and the stations.`] : []),
@@ -157,126 +111,4 @@ export function flatPiece(input: FlatPieceInput): Piece {
 
 function extent(values: readonly number[]): readonly [number, number] {
 	return [values.reduce((a, b) => Math.min(a, b)), values.reduce((a, b) => Math.max(a, b))]
-}
-
-/** Room that something stands on: from x to x, from y to y. */
-type Taken = readonly [number, number, number, number]
-const free = (used: readonly Taken[], [a, b, c, d]: Taken) =>
-	!used.some(([x0, x1, y0, y1]) => a < x1 && b > x0 && c < y1 && d > y0)
-/** Boxes along a line, each no longer than this: it may lean. */
-const LINE_STEP_MM = 2
-const LINE_HALF_MM = 0.15
-const along = (points: readonly PlanePoint[]): Taken[] =>
-	points.slice(1).flatMap((q, i) => {
-		const p = points[i] as PlanePoint
-		const n = Math.max(1, Math.ceil(Math.hypot(q.x - p.x, q.y - p.y) / LINE_STEP_MM))
-		return Array.from({ length: n }, (_, k): Taken => {
-			const [a, b] = [k / n, (k + 1) / n].map((t) => ({ x: p.x + (q.x - p.x) * t, y: p.y + (q.y - p.y) * t }))
-			const box = boxAround([a as PlanePoint, b as PlanePoint])
-			return [box.minX - LINE_HALF_MM, box.maxX + LINE_HALF_MM, box.minY - LINE_HALF_MM, box.maxY + LINE_HALF_MM]
-		})
-	})
-/** Where a datum's name may start (or, to the left, end) off its cross, mm; the first that is free is taken. */
-const DATUM_LABELS = [3, 6, 9, 13, 18].flatMap((r) => [
-	[r + 0.6, 0.9],
-	[-r - 0.6, 0.9],
-	[0.6, r + 0.8],
-	[0.6, -r - 2.6],
-	[r + 0.6, r - 1],
-	[-r - 0.6, -r - 1],
-]) as readonly (readonly [number, number])[]
-
-function isOutside(region: Region, x0: number, x1: number, y0: number, y1: number): boolean {
-	for (let i = 0; i <= 12; i++) {
-		const x = x0 + ((x1 - x0) * i) / 12
-		for (const y of [y0, (y0 + y1) / 2, y1]) if (pointInRegion({ x, y }, region)) return false
-	}
-	return true
-}
-
-function fits(region: Region, x0: number, x1: number, y0: number, y1: number): boolean {
-	for (let i = 0; i <= 12; i++) {
-		const x = x0 + ((x1 - x0) * i) / 12
-		for (const y of [y0, (y0 + y1) / 2, y1]) if (!pointInRegion({ x, y }, region)) return false
-	}
-	return true
-}
-
-/** The way from a place to the nearest of four sides of what a piece covers: up, down, right or left on paper. */
-function wayOut(knife: Region, p: PlanePoint): number {
-	const box = boxAround(knife.flat())
-	const ways: readonly (readonly [number, number])[] = [
-		[box.maxY - p.y, Math.PI / 2],
-		[p.y - box.minY, -Math.PI / 2],
-		[box.maxX - p.x, 0],
-		[p.x - box.minX, Math.PI],
-	]
-	return ways.reduce((best, way) => (way[0] < best[0] ? way : best))[1]
-}
-
-/** Places tried each way when looking for room. */
-const LOOKS = 24
-
-/** Number, side, arrow and bars; the words for which the piece has no room are to be led out of it. */
-function inside(knife: Region, input: FlatPieceInput, used: Taken[], lines: readonly Taken[], led: LedWords[]): Item[] {
-	const box = boxAround(knife.flat())
-	const items: Item[] = []
-	// The rough outline will do for finding room, and is many times quicker.
-	const rough = knife.map((loop) => simplify(loop, 0.3, true))
-	const centre = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 }
-	// Room of which only the middle holds words, so wide and so high.
-	const room = (w: number, h: number, words = { w, h }): PlanePoint | undefined => {
-		const clear = ({ x, y }: PlanePoint) => {
-			const [dx, dy] = [(w - words.w) / 2, (h - words.h) / 2]
-			return free(lines, [x + dx, x + w - dx, y + dy, y + h - dy])
-		}
-		const corners: (PlanePoint & { readonly off: number })[] = []
-		for (let i = 0; i <= LOOKS; i++) {
-			for (let k = 0; k <= LOOKS; k++) {
-				const x = box.minX + ((box.maxX - box.minX - w) * i) / LOOKS
-				const y = box.minY + ((box.maxY - box.minY - h) * k) / LOOKS
-				if (!free(used, [x, x + w, y, y + h])) continue
-				corners.push({ x, y, off: Math.hypot(x + w / 2 - centre.x, y + h / 2 - centre.y) })
-			}
-		}
-		const at = corners
-			.sort((p, q) => p.off - q.off || p.x - q.x || p.y - q.y)
-			.find((p) => clear(p) && fits(rough, p.x - 1, p.x + w + 1, p.y - 1, p.y + h + 1))
-		if (at) used.push([at.x - 1.5, at.x + w + 1.5, at.y - 1.5, at.y + h + 1.5])
-		return at
-	}
-	// Words that find no room belong to a place on the edge, each farther along.
-	const rim = knife.reduce<readonly PlanePoint[]>((best, loop) => (loop.length > best.length ? loop : best), [])
-	const leave = (words: string, part: number, more: Partial<LedWords> = {}) => {
-		const from = rim[Math.floor(rim.length * part)] ?? centre
-		led.push({ words, from, way: wayOut(knife, from), ...more })
-	}
-	const label = pieceLabel(input, input.number)
-	const sizes = [TEXT_MM * 1.4, TEXT_MM, SMALL_MM]
-	const found = sizes.some((size) => {
-		const at = room(textWidth(label, { sizeMm: size, bold: true }), size)
-		if (at) items.push(text({ x: at.x, y: at.y + size * 0.15 }, label, { sizeMm: size, bold: true }))
-		return at !== undefined
-	})
-	if (!found) leave(label, 0.2, { bold: true })
-	const way = input.chart.orientation === 1 ? Math.PI : 0
-	const arrowWidth = textWidth('FRONT', { sizeMm: SMALL_MM, bold: true }) + 17
-	const at = room(arrowWidth, 3)
-	if (at) items.push(...frontArrow({ x: way === 0 ? at.x + arrowWidth - 14 : at.x + 14, y: at.y + 1.5 }, way, 12))
-	else leave('FRONT', 0.3, { bold: true, arrow: way })
-	for (const across of [true, false]) {
-		for (const span of SPANS[input.unit]) {
-			const figure = textWidth(span.words, { sizeMm: SMALL_MM }) + 1
-			const p = across ? room(span.mm, 5, { w: figure, h: 5 }) : room(5, span.mm, { w: 5, h: figure })
-			if (!p) continue
-			items.push(...bar(across ? { x: p.x, y: p.y + 2.5 } : { x: p.x + 2.5, y: p.y }, across ? 0 : Math.PI / 2, span))
-			break
-		}
-	}
-	const up = room(textWidth('this face up', { sizeMm: SMALL_MM }), SMALL_MM)
-	if (up) items.push(text({ x: up.x, y: up.y + SMALL_MM * (0.5 - MIDDLE) }, 'this face up'))
-	else leave('this face up', 0.25)
-	const name = room(textWidth(input.panelTitle, { sizeMm: SMALL_MM }), SMALL_MM)
-	if (name) items.push(text({ x: name.x, y: name.y + SMALL_MM * (0.5 - MIDDLE) }, input.panelTitle))
-	return items
 }

@@ -4,8 +4,9 @@ import { toPlane } from '../chart/region.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel, Stripe, TemplateWay } from '../job/schema.ts'
 import { clipPolyline } from '../plane/region.ts'
-import type { Band, Scheme } from '../scheme/scheme.ts'
+import type { Band, PlacedField, Scheme } from '../scheme/scheme.ts'
 import type { Side } from '../scheme/side.ts'
+import { areaPiece } from './areaPiece.ts'
 import { BY_TAPE_MM, bandName, edgeOf, widthOf } from './bands.ts'
 import { askedOf, type Choice, otherSide, ownerOf, WHY_NOT_OVER_CROWN, wantsOverCrown } from './choose.ts'
 import { flatPiece } from './flatPiece.ts'
@@ -65,7 +66,7 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 	const made = new Set<string>()
 	const next = () => input.firstNumber + pieces.length
 	const common = commonOf(input)
-	const datums = input.datums.map((d) => ({ id: d.id, s: d.at.s, g: d.at.g }))
+	const datums = datumsOf(input)
 	const edges = paintEdges(input)
 	const choose = (of: string, what: string, way: TemplateWay, why: string) => {
 		if (!choices.some((c) => c.of === of && c.way === way)) choices.push({ of, what, way, why })
@@ -81,12 +82,12 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 			? asked === 'piece' || (asked === undefined && widthOf(panel, band) >= BY_TAPE_MM)
 			: asked === 'piece' || (asked === undefined && widthOf(panel, band) >= OWN_PIECE_MM)
 		if (whole && chart.developable) {
-			pieces.push(flatBand(band))
+			pieces.push(flatBand(input, common, next(), band))
 			choose(stripe.id, name, 'piece', 'the panel bends one way at most: a piece is true all over')
 			continue
 		}
 		if (whole) {
-			const piece = bandPiece(band)
+			const piece = bandPiece(input, common, next(), band)
 			if (piece.ok && (asked === 'piece' || (piece.slits === 0 && piece.driftMm <= input.limitMm))) {
 				pieces.push(piece.piece)
 				const why = piece.slits === 0 ? 'it lies down without a slit' : `asked for; it needs ${piece.slits} slits`
@@ -118,42 +119,29 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 			choose(field.field, name, 'piece', 'the panel bends one way at most: a piece is true all over')
 			continue
 		}
+		if (source?.templates === 'piece') {
+			const piece = areaPiece({
+				...common,
+				id: `${panel.id}/${field.id}/piece`,
+				number: next(),
+				side: label(field.side),
+				title: `Field piece, ${name}`,
+				region: field.region,
+				working: field.boundaries.map((b) => b.curve),
+				datums,
+				limitMm: input.limitMm,
+			})
+			if (piece) {
+				pieces.push(piece)
+				choose(field.field, name, 'piece', 'asked for')
+				continue
+			}
+			problems.push(fieldPieceLeftOut(input, field))
+		}
 		for (const edge of edges.filter((e) => e.id.startsWith(`${field.id}/`))) alongLine(edge, name)
 	}
 	if (panel.hand === 'centre') problems.push(...checkPairs(pieces, panel, input.path))
 	return { value: { pieces, choices }, problems }
-
-	function flatBand(band: Band): Piece {
-		return flatPiece({
-			...common,
-			id: `${panel.id}/${band.id}/piece`,
-			number: next(),
-			kind: 'stripe',
-			side: label(band.side),
-			title: `Stripe piece, ${bandName(panel, band)}`,
-			region: band.region,
-			working: [...band.near, ...band.far],
-			datums,
-			sdMm: input.sdOf(edgeOf(panel, band)),
-		})
-	}
-
-	function bandPiece(band: Band): StripePiece {
-		return band.spine
-			? stripePiece({
-					...common,
-					id: `${panel.id}/${band.id}/piece`,
-					number: next(),
-					side: label(band.side),
-					name: bandName(panel, band),
-					region: band.region,
-					edges: [...band.near, ...band.far],
-					spine: band.spine,
-					limitMm: input.limitMm,
-					sdMm: input.sdOf(edgeOf(panel, band)),
-				})
-			: { ok: false, why: 'corner' }
-	}
 
 	/** The templates of one line: across the crown together with its other side, or guides of its own. */
 	function alongLine(edge: PaintEdge, what: string) {
@@ -203,6 +191,44 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 	}
 }
 
+/** A band of a panel that lies flat whole. */
+function flatBand(input: PiecesInput, common: Common, number: number, band: Band): Piece {
+	const { panel } = input
+	return flatPiece({
+		...common,
+		id: `${panel.id}/${band.id}/piece`,
+		number,
+		kind: 'stripe',
+		side: label(band.side),
+		title: `Stripe piece, ${bandName(panel, band)}`,
+		region: band.region,
+		working: [...band.near, ...band.far],
+		datums: datumsOf(input),
+		sdMm: input.sdOf(edgeOf(panel, band)),
+	})
+}
+
+/** A band of a doubly curved panel in one piece. */
+function bandPiece(input: PiecesInput, common: Common, number: number, band: Band): StripePiece {
+	const { panel } = input
+	return band.spine
+		? stripePiece({
+				...common,
+				id: `${panel.id}/${band.id}/piece`,
+				number,
+				side: label(band.side),
+				name: bandName(panel, band),
+				region: band.region,
+				edges: [...band.near, ...band.far],
+				spine: band.spine,
+				limitMm: input.limitMm,
+				sdMm: input.sdOf(edgeOf(panel, band)),
+			})
+		: { ok: false, why: 'corner' }
+}
+
+const datumsOf = ({ datums }: PiecesInput) => datums.map((d) => ({ id: d.id, s: d.at.s, g: d.at.g }))
+
 type Common = ReturnType<typeof commonOf>
 
 /** What every kind of piece is told. */
@@ -220,7 +246,7 @@ const commonOf = ({ chart, panel, unit, toleranceMm, stations, revision }: Piece
 function stripsOf(input: PiecesInput, common: Common, edges: readonly PaintEdge[], problems: Problem[]): Piece[] {
 	const { chart, panel } = input
 	const strips: Piece[] = []
-	const datums = input.datums.map((d) => ({ id: d.id, s: d.at.s, g: d.at.g }))
+	const datums = datumsOf(input)
 	for (const [i, station] of input.stations.entries()) {
 		const interruption = panel.baseline.interruptions.find((i) => station > i.from && station < i.to)
 		const strip = girthStrip({
@@ -262,6 +288,16 @@ const pieceLeftOut = ({ panel, path }: PiecesInput, band: Band, why: string): Pr
 	found: `${band.id}, of which one piece ${why}`,
 	expected: 'a piece that can be laid',
 	fix: 'tape it from its two edge guides',
+})
+
+const fieldPieceLeftOut = ({ panel, path }: PiecesInput, field: PlacedField): Problem => ({
+	code: 'FIELD_PIECE_LEFT_OUT',
+	severity: 'note',
+	path,
+	place: { panel: panel.id, side: field.side },
+	found: `${field.id}, of which one piece would need too many slits to lie flat`,
+	expected: 'a piece that can be laid',
+	fix: 'mask it from its edge guides, or divide the field',
 })
 
 const overCrownLeftOut = ({ panel, path }: PiecesInput, edge: PaintEdge, why: string): Problem => ({

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
 import { cornersOf, frame } from '../chart/curve.ts'
+import { distance } from '../chart/distance.ts'
 import { nearestAlong } from '../chart/nearest.ts'
 import { offset } from '../chart/offset.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
@@ -18,7 +19,7 @@ import { type DevelopedLine, developLine, samples } from './developLine.ts'
 import { type Body, barOn, figureOn, frontOn, take, wordsOn } from './guideMarks.ts'
 import { leadOut } from './leadOut.ts'
 import { boxAround, path, pieceLabel } from './marks.ts'
-import { girthFigure, spanOn } from './measured.ts'
+import { girthFigure, lengthFigure, spanOn } from './measured.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { BOLD, CENTRE, FAINT, KNIFE } from './style.ts'
 
@@ -124,7 +125,12 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 	const body: Body = { line, open: 1, width: half * 0.9, from, to, taken: [], led: [] }
 	for (const l of slits[0]?.at ?? []) take(body, l - 0.8, l + 0.8)
 	const stations = input.stations.flatMap((station) =>
-		crossStation(chart, curve, station).map((hit) => ({ station, l: line.measure.lengthAt(hit.u), angle: hit.angle })),
+		crossStation(chart, curve, station).map((hit) => ({
+			station,
+			at: hit.at,
+			l: line.measure.lengthAt(hit.u),
+			angle: hit.angle,
+		})),
 	)
 	const spans = stations.map(({ station, l, angle }) => {
 		const way = line.heading(l) + line.handed * (Math.PI / 2 - angle)
@@ -162,6 +168,7 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 			? 'No slits needed.'
 			: `Cut ${count} slits to ${BRIDGE_MM} mm off the middle line. Let them close over or open as the panel asks; never pull.`,
 		`Made about the middle line; each part between slits is true within ${errorMm.toFixed(2)} mm.${driftMm > 0.005 ? ` What is not known of the panel's shape lets it drift by up to ${driftMm.toFixed(2)} mm: set it by the dots of several strips.` : ''}`,
+		...dryFit(input, stations),
 		...(bar ? [`Short ticks on the middle line are ${bar.words} apart along it.`] : []),
 	]
 	const piece: Piece = {
@@ -185,6 +192,19 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 	function inside(points: readonly PlanePoint[], how: Stroke, title: string): Item[] {
 		return clipPolyline(points, knife).map((piece) => path('guide', polyline(piece.points), how, title))
 	}
+}
+
+/** A length from the first station's crossing of the middle line to the last one's, to prove shape and printing before taping. */
+function dryFit(
+	{ chart, unit }: Pick<StripePieceInput, 'chart' | 'unit'>,
+	stations: readonly { readonly station: number; readonly at: ChartPoint }[],
+): string[] {
+	const [first, last] = [stations[0], stations[stations.length - 1]]
+	const length = first && last && first !== last ? distance(chart, first.at, last.at, 1e-4)?.length : undefined
+	if (!first || !last || length === undefined) return []
+	return [
+		`Dry fit: by tape on the panel the middle line at station ${girthFigure(first.station, unit)} is ${lengthFigure(length, unit)} from that at station ${girthFigure(last.station, unit)}.`,
+	]
 }
 
 interface Slits {
