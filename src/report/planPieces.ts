@@ -19,8 +19,8 @@ export function pieceNumbers({ panel, hand, chart, textMm }: ViewInput, to: To):
 	const guides = guidePlaces(panel, scheme, chart)
 	const labels = (panel.pieces ?? []).flatMap(({ id, number }): Label[] => {
 		const style = { text: String(number), sizeMm: textMm, bold: true, framed: true, reachMm: 1 }
-		const guided = guides.get(number)
-		if (guided) return [{ ...style, anchors: guided.map(to) }]
+		const guided = guides.filter((guide) => guide.number === number)
+		if (guided.length > 0) return guided.map(({ at }) => ({ ...style, anchors: at.map(to) }))
 		const band = scheme.bands.find((each) => id === `${panel.id}/${each.id}/piece`)
 		const area = band ?? scheme.fields.find((each) => id === `${panel.id}/${each.id}/piece`)
 		if (!area) return []
@@ -31,23 +31,24 @@ export function pieceNumbers({ panel, hand, chart, textMm }: ViewInput, to: To):
 	return { labels }
 }
 
-/** By piece number, a few places along the stretch of line that the guide is for. */
-function guidePlaces(
-	{ id, panel, pieces = [] }: PanelResult,
-	scheme: Scheme,
-	chart: Chart,
-): ReadonlyMap<number, readonly ChartPoint[]> {
-	const places = new Map<number, readonly ChartPoint[]>()
+interface GuidePlace {
+	readonly number: number
+	readonly at: readonly ChartPoint[]
+}
+
+/** A few places along each stretch of line that a guide, or an arm of a piece over the crown, is for. */
+function guidePlaces({ id, panel, pieces = [] }: PanelResult, scheme: Scheme, chart: Chart): GuidePlace[] {
+	const places: GuidePlace[] = []
 	for (const edge of paintEdges({ panel, scheme, colours: new Map(), sdOf: () => undefined })) {
-		const guides = pieces.filter((piece) => piece.id.startsWith(`${id}/${edge.id}/guide/`))
+		const both = edge.id.replace(/\/(left|right)(?=\/|$)/, '')
+		const guides = pieces.filter(
+			(piece) => piece.id.startsWith(`${id}/${edge.id}/guide/`) || piece.id.startsWith(`${id}/${both}/over-crown/`),
+		)
 		if (guides.length === 0) continue
 		const { length, at } = measure(chart, edge.curve)
 		const step = length / guides.length
 		for (const [i, guide] of guides.entries()) {
-			places.set(
-				guide.number,
-				PARTS.map((part) => evaluate(edge.curve, at((i + part) * step)).at),
-			)
+			places.push({ number: guide.number, at: PARTS.map((part) => evaluate(edge.curve, at((i + part) * step)).at) })
 		}
 	}
 	return places

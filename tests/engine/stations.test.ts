@@ -11,7 +11,10 @@ function mudguard(limitMm: number) {
 	const { value } = loadJob(text, 'job.jsonc')
 	if (!value) throw new Error('the demo job does not load')
 	const { job } = value
-	const panels = job.panels.filter(({ id }) => id === 'front-mudguard')
+	// Guides of its own for each line, where the tool would lay both sides over the crown at once.
+	const panels = job.panels
+		.filter(({ id }) => id === 'front-mudguard')
+		.map((p) => ({ ...p, stripes: p.stripes.map((s) => ({ ...s, templates: 'guides' as const })) }))
 	const { panels: made, problems } = compute({ ...job, panels, limits: { ...job.limits, shape: limitMm } }, defaultShop(), {
 		until: 'pieces',
 	})

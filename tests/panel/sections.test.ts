@@ -257,7 +257,7 @@ describe('sections that cannot be, each by name and place', () => {
 		const lean = changed((c) => {
 			for (const s of c.sections as Section[]) for (const p of s.points) p[1] += p[0] > 0 ? p[0] ** 2 / 400 : 0
 		})
-		expect(found(lean).problems).toEqual([])
+		expect(found(structuredClone(lean)).problems).toEqual([])
 		section(lean, 4).points = section(lean, 4)
 			.points.map(([x, d]): [number, number] => [-x, d])
 			.reverse()
