@@ -31,13 +31,17 @@ export function rimOf(
 		[uMax, vMax, uMin, vMax],
 		[uMin, vMax, uMin, vMin],
 	] as const
-	const known = starts.map((on) => ({ on, at: embed(on) }))
+	let nodes: { readonly on: ChartPoint; readonly at: SpacePoint }[] | undefined
+	const anywhere = (x: SpacePoint) => {
+		nodes ??= starts.map((on) => ({ on, at: embed(on) }))
+		return nearest(nodes, x)
+	}
 	let last: ChartPoint | undefined
 	const rim = sides.flatMap(([u0, v0, u1, v1]) =>
 		Array.from({ length: ALONG }, (_, i) => {
 			const t = i / ALONG
 			const x = inSpace(surface.jet(u0 + (u1 - u0) * t, v0 + (v1 - v0) * t).x)
-			last = (last && placeOf(embed, last, x)) ?? placeOf(embed, nearest(known, x), x)
+			last = (last && placeOf(embed, last, x)) ?? placeOf(embed, anywhere(x), x)
 			return last
 		}).flatMap((p) => (p ? [p] : [])),
 	)

@@ -196,6 +196,9 @@ const touches = (a: Box, b: Box) => a.minX <= b.maxX && b.minX <= a.maxX && a.mi
 
 /** Does the straight from a to b enter the box? Liang & Barsky, "A new concept and method for line clipping", ACM TOG 3 (1984). */
 export function meetsBox(a: PlanePoint, b: PlanePoint, box: Box): boolean {
+	// by far the most lie wholly to one side
+	if ((a.x < box.minX && b.x < box.minX) || (a.x > box.maxX && b.x > box.maxX)) return false
+	if ((a.y < box.minY && b.y < box.minY) || (a.y > box.maxY && b.y > box.maxY)) return false
 	let from = 0
 	let to = 1
 	const [dx, dy] = [b.x - a.x, b.y - a.y]

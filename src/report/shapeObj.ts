@@ -12,7 +12,7 @@ export interface ShapeWords {
 }
 
 /** Faces this large show every shoulder of a panel, mm. */
-const STEP_MM = 5
+const STEP_MM = 8
 /** Chords of lines, mm. */
 const CHORD_MM = 0.05
 const num = (x: number) => String(Math.round(x * 1e4) / 1e4 + 0)

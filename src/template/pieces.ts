@@ -86,7 +86,10 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 			choose(stripe.id, name, 'piece', 'the panel bends one way at most: a piece is true all over')
 			continue
 		}
-		if (whole) {
+		const driftMm = (chart.curvatureSd * band.lengthMm ** 2) / 8
+		if (whole && asked === undefined && driftMm > input.limitMm) {
+			choose(stripe.id, name, 'guides', `one piece ${mightDrift(driftMm)}`)
+		} else if (whole) {
 			const piece = bandPiece(input, common, next(), band)
 			if (piece.ok && (asked === 'piece' || (piece.slits === 0 && piece.driftMm <= input.limitMm))) {
 				pieces.push(piece.piece)
@@ -274,10 +277,12 @@ function stripsOf(input: PiecesInput, common: Common, edges: readonly PaintEdge[
 	return strips
 }
 
+const mightDrift = (mm: number) => `might drift by ${mm.toFixed(1)} mm, since the panel's shape is not known better`
+
 function whyNoPiece(piece: StripePiece): string {
 	if (!piece.ok) return piece.why === 'corner' ? 'has a corner to go round' : 'would need too many slits'
 	if (piece.slits > 0) return `would need ${piece.slits} slits`
-	return `might drift by ${piece.driftMm.toFixed(1)} mm, since the panel's shape is not known better`
+	return mightDrift(piece.driftMm)
 }
 
 const pieceLeftOut = ({ panel, path }: PiecesInput, band: Band, why: string): Problem => ({
