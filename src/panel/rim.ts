@@ -4,6 +4,7 @@ import type { Surface } from './surface.ts'
 /** Places along each side of the captured surface: its rim is as smooth as its sections. */
 const ALONG = 48
 const STEPS = 20
+const NEARLY_ALL = 0.97
 /** A place of the rim is found when it is this near, mm; one farther off lies where the chart does not reach. */
 const FOUND_MM = 0.05
 const GOOD_MM = 1e-6
@@ -15,8 +16,7 @@ type Embed = (p: ChartPoint) => SpacePoint
 
 /**
  * The rim of the captured surface in (s, g): all round its parameters, each place found by Gauss-Newton from the one before or
- * the nearest of `starts`. Places that the chart does not reach are passed over. Undefined where too few are left to enclose
- * anything.
+ * the nearest of `starts`. Undefined where the chart does not reach all of it: its own limits then say more.
  */
 export function rimOf(
 	surface: Surface,
@@ -45,7 +45,8 @@ export function rimOf(
 			return last
 		}).flatMap((p) => (p ? [p] : [])),
 	)
-	return rim.length > 2 * ALONG ? rim : undefined
+	// With gaps it would cut across the panel.
+	return rim.length > NEARLY_ALL * 4 * ALONG ? rim : undefined
 }
 
 function nearest(starts: readonly { readonly on: ChartPoint; readonly at: SpacePoint }[], x: SpacePoint): ChartPoint {

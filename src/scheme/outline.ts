@@ -41,7 +41,7 @@ export function panelArea(
 		const loop = outlineLoop(chart, panel.outline, places)
 		return loop && { region: cut(loop), from: 'outline' }
 	}
-	const reach = chart.rim?.() ?? captured(chart, capture)
+	const reach = chart.rim ? (chart.rim() ?? domainLoop(chart)) : captured(chart, capture)
 	if (reach) return { region: cut(reach), from: 'capture' }
 	const at = [...places.values()]
 	if (at.length === 0) return undefined

@@ -1,0 +1,99 @@
+/** Shapes that are read from a scan or a tracing before anything is worked out. */
+import { readFileSync } from 'node:fs'
+import { describe, expect, test } from 'vitest'
+import { headlampPoint, headlampScan, toStl } from '../../scripts/fixtures/headlampScan.ts'
+import { compute } from '../../src/engine/compute.ts'
+import { loadJob } from '../../src/job/load.ts'
+import type { Job } from '../../src/job/schema.ts'
+import { defaultShop } from '../../src/job/shopDefaults.ts'
+import { chartOf } from '../../src/panel/shape.ts'
+import { withReadings } from '../../src/panel/withReadings.ts'
+
+const shop = defaultShop()
+const jobIn = (folder: string) => {
+	const text = readFileSync(new URL(`../../fixtures/${folder}/job.jsonc`, import.meta.url), 'utf8')
+	return loadJob(text, 'job.jsonc').value?.job as Job
+}
+const none = async () => ({ problems: [] })
+
+describe('the headlamp from its scan', async () => {
+	const job = jobIn('tarn-350-headlamp')
+	const bytes = toStl(headlampScan({ triangles: 30_000 }).mesh)
+	const read = await withReadings(job, async () => ({ value: bytes, problems: [] }))
+	const result = compute(read.job, shop)
+
+	test('comes to templates, with nothing worse than a word about its hole', () => {
+		expect([...read.problems, ...result.problems].filter((p) => p.severity === 'error')).toEqual([])
+		const kinds = new Set(result.panels[0]?.pieces?.map((p) => p.kind))
+		expect(kinds).toContain('crown')
+		expect(kinds).toContain('strip')
+		expect(result.sheets?.sheets.length).toBeGreaterThan(0)
+	})
+
+	test('lies where the shell does: every mark on its closed form', () => {
+		const { shape, lines } = result.panels[0] ?? {}
+		const embed = shape?.now[0]?.chart.embed
+		expect(lines?.places.size).toBeGreaterThan(8)
+		for (const at of lines?.places.values() ?? []) {
+			const p = embed?.(at) as { x: number; y: number; z: number }
+			const [, y, z] = headlampPoint(p.x, Math.atan2(p.y, p.z))
+			// Its datums were measured to half a millimetre on the vehicle: two coordinates, each up to a quarter out.
+			expect(Math.hypot(p.y - y, p.z - z)).toBeLessThan(0.25 * Math.SQRT2)
+		}
+	})
+
+	test('that was not read is an error of its panel alone', () => {
+		const { problems } = compute(job, shop)
+		expect(problems.map((p) => p.code)).toEqual(['SCAN_NOT_READ'])
+	})
+})
+
+describe('a tracing of a section', () => {
+	const job = jobIn('tarn-350')
+	const tank = job.panels[0]?.found as Extract<Job['panels'][number]['found'], { kind: 'sections' }>
+	const traced = (data: string) => {
+		const sections = tank.sections.map((s, i) => {
+			if (i !== 4 || !('points' in s)) return s
+			const { points: _, half: __, creases: ___, ...stands } = s
+			return { ...stands, creases: [], traced: data }
+		})
+		const found = { ...tank, sections: sections.map((s) => ({ ...s, creases: [] })) }
+		return { ...job, panels: [{ ...(job.panels[0] as Job['panels'][number]), found }] } as Job
+	}
+	const points = (tank.sections[4] as { points: [number, number][] }).points
+	const line = [...points.slice(1).map(([x, d]) => [-x, d] as const), ...points].sort((a, b) => a[0] - b[0])
+	const data = `M ${line.map((p) => p.join(' ')).join(' L ')}`
+
+	test('makes the same shape as its readings', async () => {
+		const read = await withReadings(traced(data), none)
+		expect(read.problems).toEqual([])
+		const plain = { ...tank, sections: tank.sections.map((s) => ({ ...s, creases: [] })) }
+		const [a, b] = [read.job.panels[0]?.found, plain].map((capture) => chartOf('tank', 'centre', capture as never, '').value)
+		for (const s of [50, 150, 250, 350]) {
+			for (const g of [-90, -40, 40, 90]) {
+				const [p, q] = [a, b].map((chart) => chart?.embed?.({ s, g })) as { x: number; y: number; z: number }[]
+				expect(Math.hypot(p!.x - q!.x, p!.y - q!.y, p!.z - q!.z)).toBeLessThan(0.5)
+			}
+		}
+	})
+
+	test.each([
+		['hello', 'TRACING_UNREADABLE'],
+		['M 0 0', 'TRACING_UNREADABLE'],
+		['M -90 60 L 0 0 M 10 0 L 90 60', 'TRACING_IN_PARTS'],
+	])('%s is refused', async (path, code) => {
+		const read = await withReadings(traced(path), none)
+		expect(read.problems.map((p) => [p.code, p.path])).toEqual([[code, '/panels/0/found/sections/4/traced']])
+	})
+
+	test('drawn from right to left is turned round', async () => {
+		const back = `M ${line
+			.toReversed()
+			.map((p) => p.join(' '))
+			.join(' L ')}`
+		const [a, b] = [await withReadings(traced(data), none), await withReadings(traced(back), none)]
+		const of = ({ job: { panels } }: typeof a) => JSON.stringify(panels[0]?.found).length
+		expect(Math.abs(of(a) - of(b))).toBeLessThan(200)
+		expect(b.problems).toEqual([])
+	})
+})
