@@ -35,7 +35,7 @@ export interface Chart {
 	readonly orientation: 1 | -1
 	/** J is 1 and flat everywhere: geodesics are straight lines in (s, g) */
 	readonly euclidean: boolean
-	/** J(s, -g) = J(s, g) and gMin = -gMax to the last digit: what holds on one side of the baseline holds mirrored on the other; absent if not known */
+	/** J(s, -g) = J(s, g) and gMin = -gMax to rounding: what holds on one side of the baseline holds mirrored on the other; absent if not known */
 	readonly symmetric?: boolean
 	/** K is 0 everywhere: any piece lies flat without stretch */
 	readonly developable: boolean

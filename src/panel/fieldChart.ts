@@ -23,6 +23,8 @@ export interface FieldExtras {
 	/** standard deviation of in-surface curvature by its capture, 1/mm */
 	readonly curvatureSd: number
 	readonly periodS?: number
+	/** one side was made from the other */
+	readonly symmetric?: boolean
 	/** rim of the captured surface in (s, g) */
 	rim?(): readonly ChartPoint[] | undefined
 }
@@ -55,6 +57,7 @@ export function fieldChart(frame: PanelFrame, field: ScaleField, limits: FieldLi
 		...(extras.embed ? { embed: extras.embed } : {}),
 		...(extras.periodS === undefined ? {} : { periodS: extras.periodS }),
 		...(extras.rim ? { rim: extras.rim } : {}),
+		...(extras.symmetric ? { symmetric: true } : {}),
 		errorMm: extras.errorMm,
 		curvatureSd: extras.curvatureSd,
 	}

@@ -21,6 +21,8 @@ export interface FromSurface {
 	readonly to: SurfacePoint
 	/** station at which the baseline comes onto the captured surface; on a ring, station of `from` */
 	readonly front: number
+	/** the surface is its own mirror image about the baseline */
+	readonly even?: boolean
 	/** spacing of the grid along and across, mm; 12 */
 	readonly gridMm?: number
 	readonly errorMm: number
@@ -139,6 +141,7 @@ export function chartFromSurface(input: FromSurface): SurfaceChart {
 			curvatureSd: typeof input.curvatureSd === 'number' ? input.curvatureSd : input.curvatureSd(grid),
 			...(ring ? { periodS: n * step } : {}),
 			...(ring ? {} : { rim }),
+			...(input.even ? { symmetric: true } : {}),
 		},
 	)
 	return {
@@ -167,7 +170,7 @@ export function chartFromSurface(input: FromSurface): SurfaceChart {
 		if (ring && Math.abs(path.start.du * path.end.dv - path.start.dv * path.end.du) > CLOSING_RAD * lengthOf(path.start) ** 2) {
 			return { ok: false, why: 'does-not-close' }
 		}
-		const grid = girthLines(surface, rays, wanted)
+		const grid = girthLines(surface, rays, wanted, input.even)
 		return { ok: true, left, grid, limits: girthLimits(surface, grid) }
 	}
 

@@ -48,11 +48,12 @@ const PAST_STEPS = 3
 
 /**
  * Girth lines shot square off the baseline at its rays, to both sides, all to the same number of steps: as far as any of them
- * still lies on the captured surface with J above 0. J by Jacobi's equation along each (do Carmo 5-5, prop. 3).
+ * still lies on the captured surface with J above 0. J by Jacobi's equation along each (do Carmo 5-5, prop. 3). Of a surface that is
+ * `even` (its own mirror image about the baseline) one side is shot and mirrored.
  */
-export function girthLines(surface: Surface, baseline: readonly SurfaceRay[], stepG: number): GirthGrid {
+export function girthLines(surface: Surface, baseline: readonly SurfaceRay[], stepG: number, even = false): GirthGrid {
 	const starts = baseline.map((ray) => turned(surface, ray, Math.PI / 2))
-	const lines = [-1, 1].map((side) => {
+	const shot = (side: -1 | 1): GirthLine[] => {
 		const states = starts.map((ray) => new Line(surface, ray, side * stepG))
 		// All lines a step at a time, until none of them needs to go on.
 		let past = 0
@@ -62,7 +63,9 @@ export function girthLines(surface: Surface, baseline: readonly SurfaceRay[], st
 			past = any ? 0 : past + 1
 		}
 		return states
-	}) as [Line[], Line[]]
+	}
+	const ofRight = shot(1)
+	const lines = [even ? ofRight.map((line) => mirroredLine(surface, line)) : shot(-1), ofRight] as const
 	const [left, right] = lines.map((side) => Math.max(2, ...side.map((l) => l.j.length - 1))) as [number, number]
 	const stations = baseline.length
 	const girths = left + right + 1
@@ -79,8 +82,8 @@ export function girthLines(surface: Surface, baseline: readonly SurfaceRay[], st
 	}
 	for (let i = 0; i < stations; i++) {
 		for (const [line, sign] of [
-			[lines[0][i] as Line, -1],
-			[lines[1][i] as Line, 1],
+			[lines[0][i] as GirthLine, -1],
+			[lines[1][i] as GirthLine, 1],
 		] as const) {
 			for (let k = 0; k < line.j.length; k++) {
 				const at = i * girths + left + sign * k
@@ -95,7 +98,7 @@ export function girthLines(surface: Surface, baseline: readonly SurfaceRay[], st
 	return grid
 }
 
-function foldsOf([left, right]: readonly [Line[], Line[]], creases: number): GirthFold[] {
+function foldsOf([left, right]: readonly [readonly GirthLine[], readonly GirthLine[]], creases: number): GirthFold[] {
 	const sides = [
 		[-1, left],
 		[1, right],
@@ -109,6 +112,31 @@ function foldsOf([left, right]: readonly [Line[], Line[]], creases: number): Gir
 
 export const captured = (surface: Surface, u: number, v: number): boolean =>
 	(surface.periodU !== undefined || (u >= surface.uMin && u <= surface.uMax)) && v >= surface.vMin && v <= surface.vMax
+
+interface GirthLine {
+	readonly j: readonly number[]
+	readonly uv: readonly number[]
+	readonly x: readonly number[]
+	/** by crease; the first time, should it come back */
+	readonly crossings: ReadonlyMap<number, FoldCrossing>
+	/** last index that was truly followed */
+	readonly good: number
+}
+
+/** The line on the other side: y and its derivatives turn over, creases are counted from the other end. */
+function mirroredLine({ vMin, vMax, creases = [] }: Surface, line: GirthLine): GirthLine {
+	const turn = ([x, y, z]: readonly number[]) => [x as number, -(y as number), z as number]
+	return {
+		...line,
+		uv: line.uv.map((c, i) => (i % 2 === 1 ? vMin + vMax - c : c)),
+		x: line.x.map((c, i) => (i % 3 === 1 ? -c : c)),
+		j: line.j,
+		good: line.good,
+		crossings: new Map(
+			[...line.crossings].map(([c, x]) => [creases.length - 1 - c, { ...x, rate: turn(x.rate), bend: turn(x.bend) }]),
+		),
+	}
+}
 
 /** One girth line as it grows. A class because its state is the point. */
 class Line {

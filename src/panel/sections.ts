@@ -92,6 +92,7 @@ export function sectionsSurfaceChart(
 		from: start,
 		to: end,
 		front: capture.front,
+		even: isEven(capture),
 		errorMm: sd * Math.sqrt(skin.share),
 		curvatureSd: (grid) => curvatureSd(skin, grid, sd),
 		gridMm: gridMm ?? gridOf(skin),
@@ -115,6 +116,10 @@ export function sectionsSurfaceChart(
 		'look at the readings of the sections between the two, or choose other ends',
 	)
 }
+
+/** Every section was read to one side of the centre, along which the baseline runs. */
+const isEven = ({ sections, baseline: { from, to } }: SectionsCapture) =>
+	sections.every((s) => 'points' in s && s.half) && [from, to].every((end) => (end?.across ?? 0) === 0)
 
 /** Spacing of the chart's grid by that of the readings, mm: nothing on the skin is sharper than they are. */
 function gridOf({ sections, curves }: Loft): number {
