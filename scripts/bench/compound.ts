@@ -88,14 +88,15 @@ async function sixStripes(): Promise<number> {
 		id: `stripe-${i + 1}`,
 		offset: 5 * i - 12,
 		bands: [{ paint: 'gold', width: 3 }],
-		over: Array.from({ length: 6 }, (_, k) => `stripe-${k + 1}`),
+		over: Array.from({ length: 6 }, (_, k) => `stripe-${k + 1}`).filter((_, k) => k !== i),
 	}))
 	const cache = new Map()
 	let by = 0
 	const change = () => {
 		by += 0.001
 		const readings = tank.readings.map((r, i) => (i === 0 && r.kind === 'square' ? { ...r, girth: r.girth + by } : r))
-		compute({ ...job, panels: [{ ...tank, stripes, readings }] }, defaultShop(), { cache, until: 'scheme' })
+		const made = compute({ ...job, panels: [{ ...tank, stripes, readings }] }, defaultShop(), { cache, until: 'scheme' })
+		if (made.panels[0]?.schemes?.[0]?.scheme.bands.length !== 12) throw new Error(made.problems.map((p) => p.found).join('; '))
 	}
 	return medianMs(change, { runs: 12, warmUps: 8 })
 }

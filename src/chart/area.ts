@@ -1,9 +1,11 @@
 import type { Chart } from './chart.ts'
 import type { ChartRegion } from './point.ts'
 
-/** Gauss-Legendre, 3 nodes on [0, 1] (Abramowitz & Stegun 25.4.30). */
-const NODES = [0.1127016653792583, 0.5, 0.8872983346207417]
-const WEIGHTS = [5 / 18, 8 / 18, 5 / 18]
+/** Gauss-Legendre, 2 and 3 nodes on [0, 1] (Abramowitz & Stegun 25.4.30). */
+const TWO = { nodes: [0.21132486540518713, 0.7886751345948129], weights: [0.5, 0.5] }
+const THREE = { nodes: [0.1127016653792583, 0.5, 0.8872983346207417], weights: [5 / 18, 8 / 18, 5 / 18] }
+/** On chords so short S is a cubic to far below what is asked. */
+const SHORT_MM = 5
 
 /**
  * Area on the panel, mm^2: the contour integral of -S ds with S the integral of J from the baseline (Green's theorem).
@@ -16,9 +18,10 @@ export function area(chart: Chart, region: ChartRegion): number {
 			const q = loop[(i + 1) % loop.length] as { s: number; g: number }
 			const ds = q.s - p.s
 			if (ds === 0) return
-			for (let k = 0; k < 3; k++) {
-				const t = NODES[k] as number
-				sum -= (WEIGHTS[k] as number) * chart.girthIntegral(p.s + ds * t, p.g + (q.g - p.g) * t) * ds
+			const { nodes, weights } = Math.abs(ds) + Math.abs(q.g - p.g) < SHORT_MM ? TWO : THREE
+			for (let k = 0; k < nodes.length; k++) {
+				const t = nodes[k] as number
+				sum -= (weights[k] as number) * chart.girthIntegral(p.s + ds * t, p.g + (q.g - p.g) * t) * ds
 			}
 		})
 	}

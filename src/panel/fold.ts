@@ -18,6 +18,9 @@ export interface Fold {
  */
 export const CREASE_ROUND_MM = 3
 
+/** The spline through a crease's girths may lie so much under the least of them, mm. */
+const SLACK_MM = 10
+
 /** One line's crossing of the crease: unsigned girth, then the change of first and second derivative by it, per component. */
 export interface FoldSample {
 	readonly girth: number
@@ -41,10 +44,12 @@ export function fold(side: 1 | -1, axis: GridAxis, samples: readonly (FoldSample
 	const last = axis.from + (axis.count - 1) * axis.step
 	const read = (s: number) => along.jet(axis.periodic ? s : Math.min(last, Math.max(axis.from, s)), at)
 	const r = CREASE_ROUND_MM
+	// Nearer the baseline than this nothing is added: by far the most places are.
+	const nowhere = samples.reduce((least, x) => Math.min(least, x?.girth ?? least), Number.POSITIVE_INFINITY) - r - SLACK_MM
 	return {
 		side,
 		add(s, g, out) {
-			if (side * g <= 0) return
+			if (side * g <= nowhere || side * g <= 0) return
 			read(s)
 			const x = side * g - (at[0] as number)
 			if (x <= -r) return
@@ -76,7 +81,7 @@ export function fold(side: 1 | -1, axis: GridAxis, samples: readonly (FoldSample
 			}
 		},
 		integral(s, g) {
-			if (side * g <= 0) return 0
+			if (side * g <= nowhere || side * g <= 0) return 0
 			read(s)
 			const x = side * g - (at[0] as number)
 			if (x <= -r) return 0
