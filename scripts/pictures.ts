@@ -4,6 +4,11 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { Resvg } from '@resvg/resvg-js'
+import { toSvg } from '../src/drawing/svg.ts'
+import { compute } from '../src/engine/compute.ts'
+import { loadJob } from '../src/job/load.ts'
+import { defaultShop } from '../src/job/shopDefaults.ts'
+import { shapePicture } from '../src/report/shapePicture.ts'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
 const target = join(root, 'docs', 'pictures')
@@ -17,9 +22,14 @@ type Picture =
 	/** the sheet that a piece lies on, or the map of the sheets */
 	| { readonly to: string; readonly set: Set; readonly sheetOf: string | 'map'; readonly dpi: number }
 	| { readonly to: string; readonly set: Set; readonly svg: string; readonly widthPx: number }
+	/** a panel in the round */
+	| { readonly to: string; readonly shape: string; readonly widthPx: number }
 
 const pictures: readonly Picture[] = [
-	{ to: 'sheet-guide.png', set: 'a4', sheetOf: 'front-mudguard/coach/left/1/near/guide/1', dpi: 80 },
+	{ to: 'sheet-guide.png', set: 'a4', sheetOf: 'tank/shoulder-stripe/left/2/far/guide/1', dpi: 80 },
+	{ to: 'sheet-over-crown.png', set: 'a4', sheetOf: 'front-mudguard/coach/1/near/over-crown/3', dpi: 80 },
+	{ to: 'shape-tank.png', shape: 'tank', widthPx: 1000 },
+	{ to: 'shape-mudguard.png', shape: 'front-mudguard', widthPx: 800 },
 	{ to: 'sheet-strip.png', set: 'a4', sheetOf: 'tank/strip/2', dpi: 80 },
 	{ to: 'sheet-field.png', set: 'a4', sheetOf: 'side-cover/upper/left/piece', dpi: 80 },
 	{ to: 'sheet-joined.png', set: 'a4', sheetOf: 'side-cover/lower/left/piece', dpi: 80 },
@@ -65,7 +75,7 @@ function drawPage(pdf: string, page: number, dpi: number, file: string): void {
 }
 
 function drawSvg(svg: string, widthPx: number, file: string): void {
-	const renderer = new Resvg(readFileSync(svg, 'utf8'), {
+	const renderer = new Resvg(svg, {
 		fitTo: { mode: 'width', value: widthPx },
 		background: 'white',
 		font: {
@@ -78,11 +88,23 @@ function drawSvg(svg: string, widthPx: number, file: string): void {
 	writeFileSync(file, renderer.render().asPng())
 }
 
+function drawShape(id: string, widthPx: number, file: string): void {
+	const source = join(root, 'fixtures', 'tarn-350', 'job.jsonc')
+	const job = loadJob(readFileSync(source, 'utf8'), source).value?.job
+	const panel = job && compute(job, defaultShop(), { until: 'scheme' }).panels.find((each) => each.id === id)
+	const handed = panel?.shape?.now[0]
+	const colours = new Map(job?.paints.map((paint) => [paint.id, paint.colour]))
+	const drawing = panel && handed && shapePicture(panel, handed, { colours })
+	if (!drawing) throw new Error(`the demo has no ${id} in the round`)
+	drawSvg(toSvg(drawing), widthPx, file)
+}
+
 mkdirSync(target, { recursive: true })
 for (const set of Object.keys(SETS) as Set[]) make(set)
 for (const picture of pictures) {
 	const file = join(target, picture.to)
-	if ('svg' in picture) drawSvg(join(folder(picture.set), picture.svg), picture.widthPx, file)
+	if ('shape' in picture) drawShape(picture.shape, picture.widthPx, file)
+	else if ('svg' in picture) drawSvg(readFileSync(join(folder(picture.set), picture.svg), 'utf8'), picture.widthPx, file)
 	else drawPage(join(folder(picture.set), 'sheets.pdf'), pageOf(picture.set, picture.sheetOf), picture.dpi, file)
 	console.log(`docs/pictures/${picture.to}`)
 }

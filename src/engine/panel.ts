@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import type { ChartPoint } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { signedGirth } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
@@ -149,6 +149,7 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 					panel: here,
 					scheme,
 					markStations: at.map((m) => (lines.places.get(m.key) ?? m.at).s),
+					...(lines.area && lines.area.from !== 'marks' ? { panelReach: reachOf(lines.area.region) } : {}),
 					everyMm: shop.stripEvery,
 					bodyMm: shop.guideWidth,
 					limitMm: job.limits.shape,
@@ -202,6 +203,12 @@ function surveyOf(chart: Chart, panel: Panel, path: string, shop: Shop): Outcome
 	const folded = fold(survey.value, panel, path)
 	const problems = [...survey.problems, ...folded.problems]
 	return folded.value ? { value: { survey: survey.value, folded: folded.value }, problems } : { problems }
+}
+
+/** The first and the last station of a region. */
+function reachOf(region: ChartRegion): { readonly from: number; readonly to: number } {
+	const s = region.flat().map((p) => p.s)
+	return { from: s.reduce((a, b) => Math.min(a, b)), to: s.reduce((a, b) => Math.max(a, b)) }
 }
 
 /** A datum that misses its place by more than this after carrying over says that the panel has changed shape, mm. */

@@ -13,6 +13,8 @@ export interface StationsInput {
 	readonly scheme: Scheme
 	/** where marks were measured: the marks on the panel are there */
 	readonly markStations: readonly number[]
+	/** from the first to the last station of the panel, where they are known: a line may run on past them */
+	readonly panelReach?: Reach
 	/** how far apart strips are to be, where the panel does not say, mm */
 	readonly everyMm: number
 	/** of the guides: width of body and limit, mm */
@@ -50,7 +52,7 @@ export function stripStations(input: StationsInput): number[] {
 	if (wanted) return [...new Set(wanted)].sort((a, b) => a - b)
 	const all = paintEdges({ panel, scheme: input.scheme, colours: new Map(), sdOf: () => undefined })
 	const edges = oneOfEach(all)
-	const reach = reachOf(edges)
+	const reach = within(reachOf(edges), input.panelReach)
 	if (!reach) return []
 	const span = reach.to - reach.from
 	const every = panel.strips?.every ?? (chart.developable ? Math.max(everyMm, span / (FEW - 1)) : everyMm)
@@ -76,6 +78,13 @@ function missing(chart: Chart, runs: readonly GuideRun[], stations: readonly num
 	return runs
 		.flatMap((run) => cutRun(run, dotsOn(chart, run, stations)))
 		.reduce((sum, cut) => sum + Math.max(0, PROOF_DOTS - cut.dots.length), 0)
+}
+
+/** A strip past the panel's end has nothing to lie on. */
+function within(reach: Reach | undefined, panel: Reach | undefined): Reach | undefined {
+	if (!reach || !panel) return reach
+	const [from, to] = [Math.max(reach.from, panel.from + INSIDE_MM), Math.min(reach.to, panel.to - INSIDE_MM)]
+	return from < to ? { from, to } : reach
 }
 
 interface Reach {

@@ -1,6 +1,7 @@
 /** The few figures of a result that are asked for first: what the summary says in words. */
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
+import type { Seam } from '../engine/seams.ts'
 import type { SectionsFit } from '../panel/sectionsFit.ts'
 import type { CheckedReading, Mark } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
@@ -42,6 +43,12 @@ export interface PanelFigures {
 	readonly pieces: Readonly<Record<PieceKind, number>>
 	/** how stripes and fields are made, and why */
 	readonly choices: readonly Choice[]
+	/** where it meets other panels: how well lengths between datums agree, and the lines that go on over it */
+	readonly seams: readonly {
+		readonly with: string
+		readonly gapMm: number
+		readonly lines: readonly { readonly name: string; readonly stepMm: number; readonly kinkDeg: number }[]
+	}[]
 	/** largest error of shape */
 	readonly worstShape?: Worst
 }
@@ -56,7 +63,7 @@ export interface Figures {
 }
 
 export function figuresOf(result: Result): Figures {
-	const panels = result.panels.map(panelFigures)
+	const panels = result.panels.map((panel) => panelFigures(panel, result.seams))
 	const sheets = result.sheets?.sheets ?? []
 	const paper = sheets[0]?.paper
 	return {
@@ -69,7 +76,7 @@ export function figuresOf(result: Result): Figures {
 	}
 }
 
-function panelFigures(panel: PanelResult): PanelFigures {
+function panelFigures(panel: PanelResult, seams: readonly Seam[] = []): PanelFigures {
 	const survey = panel.survey?.survey
 	const marks = Object.values(survey?.marks ?? {})
 	const measured = marks.filter(({ fixed }) => !fixed)
@@ -95,6 +102,7 @@ function panelFigures(panel: PanelResult): PanelFigures {
 		pieces: pieceCounts(panel),
 		...(panel.shape?.gauge ? { gauge: panel.shape.gauge } : {}),
 		choices: panel.choices ?? [],
+		seams: seams.filter((seam) => seam.panel === panel.id).map((seam) => seamFigures(seam, titled)),
 		...given('worstShape', largest((panel.pieces ?? []).map((piece) => ({ name: String(piece.number), mm: piece.errorMm })))),
 	}
 }
@@ -127,6 +135,16 @@ function schemeFigures({ schemes = [], panel }: PanelResult): Pick<PanelFigures,
 			return { name: panel.fields.find(({ id }) => id === field)?.what ?? field, side, areaMm2, openAreaMm2 }
 		}),
 	}
+}
+
+/** Both sides of a line that is alike on both are said together, by the worse of the two. */
+function seamFigures({ with: other, gapMm, meetings }: Seam, titled: (edge: string) => string): PanelFigures['seams'][number] {
+	const lines = [...new Set(meetings.map(({ own }) => own))].map((edge) => {
+		const all = meetings.filter(({ own }) => own === edge)
+		const worst = (of: 'stepMm' | 'kinkDeg') => Math.max(...all.map((m) => m[of]))
+		return { name: titled(edge), stepMm: worst('stepMm'), kinkDeg: worst('kinkDeg') }
+	})
+	return { with: other, gapMm, lines }
 }
 
 function pieceCounts({ pieces = [] }: PanelResult): PanelFigures['pieces'] {

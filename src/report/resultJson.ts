@@ -7,6 +7,7 @@ import { polyline } from '../chart/region.ts'
 import type { Result } from '../engine/compute.ts'
 import type { PanelEdge } from '../engine/edges.ts'
 import type { PanelResult } from '../engine/panel.ts'
+import type { Seam } from '../engine/seams.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
 import type { PlanePoint } from '../plane/point.ts'
@@ -45,6 +46,7 @@ export function resultData(result: Result, options: ResultOptions = {}): ResultD
 		units: { lengths: 'mm', areas: 'mm2', angles: 'degrees', job: job.unit },
 		files: [...(options.files ?? [])],
 		panels: result.panels.map((panel) => panelData(panel, options.brief ?? false)),
+		...(result.seams ? { seams: result.seams.map(seamData) } : {}),
 		...(result.sheets && !options.brief
 			? { sheets: result.sheets.sheets.map(sheetData), maps: result.sheets.maps.map(mapData) }
 			: {}),
@@ -224,6 +226,25 @@ const pieceData = (piece: Piece) => ({
 })
 
 const boxData = ({ minX, minY, maxX, maxY }: Piece['bounds']) => ({ minX, minY, maxX, maxY })
+
+const seamData = ({ panel, with: other, what, gapMm, lengths, meetings }: Seam): NonNullable<ResultData['seams']>[number] => ({
+	panel,
+	with: other,
+	...(what === undefined ? {} : { what }),
+	gapMm,
+	lengths: lengths.map(({ from, to, mm, limitMm }) => ({ from: [...from], to: [...to], mm: [...mm], limitMm })),
+	meetings: meetings.map((m) => ({
+		own: m.own,
+		theirs: m.theirs,
+		sides: [...m.sides],
+		at: [at(m.at[0]), at(m.at[1])],
+		alongMm: [...m.alongMm],
+		angleDeg: [...m.angleDeg],
+		ledMm: [...m.ledMm],
+		stepMm: m.stepMm,
+		kinkDeg: m.kinkDeg,
+	})),
+})
 
 function sheetData(sheet: Sheet): SheetData {
 	return {

@@ -148,6 +148,40 @@ const panel = z.strictObject({
 	pieces: z.array(piece).optional(),
 })
 
+const two = z.tuple([z.number(), z.number()])
+const twoNames = z.tuple([z.string(), z.string()])
+const seam = z.strictObject({
+	panel: z.string(),
+	with: z.string(),
+	what: z.string().optional(),
+	gapMm: z.number().describe('The most that a length between two datums differs by on the two panels.'),
+	lengths: z
+		.array(
+			z.strictObject({
+				from: twoNames,
+				to: twoNames,
+				mm: two.describe('By tape on this panel, and on the other.'),
+				limitMm: z.number().describe('How far the two may differ by chance (95 %).'),
+			}),
+		)
+		.describe('Between each two of the datums that both panels have.'),
+	meetings: z
+		.array(
+			z.strictObject({
+				own: z.string(),
+				theirs: z.string(),
+				sides: z.tuple([side, side]),
+				at: z.tuple([chartPoint, chartPoint]),
+				alongMm: two.describe('Along the seam from its first datum, on each panel.'),
+				angleDeg: two.describe('From the direction of the seam to the line, anticlockwise as one looks at the panel, 0 to 180.'),
+				ledMm: two.describe('How far the line was led on, straight, to the seam.'),
+				stepMm: z.number().describe('Between the two, once the two lengths of the seam are made one.'),
+				kinkDeg: z.number(),
+			}),
+		)
+		.describe('Where lines go on over the seam: first on the panel that declares it.'),
+})
+
 const sheet = z.strictObject({
 	number: z.number(),
 	name: z.string(),
@@ -214,6 +248,7 @@ export const resultSchema = z.strictObject({
 	}),
 	files: z.array(z.string()).describe('Everything this run wrote into its folder, this file included.'),
 	panels: z.array(panel),
+	seams: z.array(seam).optional().describe('Where panels meet, if the job says so.'),
 	sheets: z.array(sheet).optional(),
 	maps: z.array(sheetMap).optional(),
 	problems: z.array(problemSchema),

@@ -46,11 +46,14 @@ export function shapePicture(
 	const paints = [...(scheme?.fields ?? []), ...(scheme?.bands ?? [])].map(({ paint, region }) =>
 		onGrid(grid, region, colours.get(paint) ?? bare),
 	)
+	const { area } = panel.lines ?? {}
+	const whole = area && area.from !== 'marks' ? onGrid(grid, area.region, bare) : undefined
 	const faces: { readonly depth: number; readonly items: readonly Item[]; readonly points: readonly PlanePoint[] }[] = []
 	for (let i = 1; i < grid.rows.length; i++) {
 		const [front, rear] = [grid.rows[i - 1] ?? [], grid.rows[i] ?? []]
 		for (let k = 1; k < rear.length; k++) {
-			if (!grid.holds(i - 1, k - 1)) continue
+			const metal = whole?.on(i - 1, k - 1) ?? 'all'
+			if (metal === 'none') continue
 			const corners = [front[k - 1], rear[k - 1], rear[k], front[k]].flatMap((c) => c?.at ?? [])
 			const [p, q, r, t] = corners as [SpacePoint, SpacePoint, SpacePoint, SpacePoint]
 			const normal = scaled(unit(cross(minus(r, p), minus(t, q))), chart.orientation)
@@ -64,20 +67,14 @@ export function shapePicture(
 				const mix = (c: 'x' | 'y') => (1 - v) * ((1 - u) * pp[c] + u * pq[c]) + v * ((1 - u) * pt[c] + u * pr[c])
 				return { x: mix('x'), y: mix('y') }
 			}
-			const whole = [pp, pq, pr, pt]
-			const items = [face([whole], shaded(outside ? bare : INSIDE, lit))]
+			const square = [pp, pq, pr, pt]
+			const cover = (part: Region | 'all') => (part === 'all' ? [square] : part.map((loop) => loop.map(inside)))
+			const items = [face(cover(metal), shaded(outside ? bare : INSIDE, lit))]
 			for (const paint of outside ? paints : []) {
 				const part = paint.on(i - 1, k - 1)
-				if (part === 'all') items.push(face([whole], shaded(paint.colour, lit)))
-				else if (part !== 'none')
-					items.push(
-						face(
-							part.map((loop) => loop.map(inside)),
-							shaded(paint.colour, lit),
-						),
-					)
+				if (part !== 'none') items.push(face(cover(part), shaded(paint.colour, lit)))
 			}
-			faces.push({ depth: dot(middle, eye), items, points: whole })
+			faces.push({ depth: dot(middle, eye), items, points: square })
 		}
 	}
 	const box = boxOf(faces.flatMap(({ points }) => points))

@@ -48,6 +48,7 @@ function sayPanel(panel: PanelFigures, unit: Unit): string {
 		...sayMarks(panel, unit),
 		...sayLines(panel, unit),
 		...sayScheme(panel, unit),
+		...saySeams(panel, unit),
 	]
 	const pieces = sayPieces(panel)
 	if (pieces) lines.push(pieces)
@@ -111,6 +112,14 @@ function together(fields: PanelFigures['fields']) {
 
 /** Areas that differ by less than this part are the same on paper. */
 const ALIKE = 1e-3
+
+function saySeams({ seams }: PanelFigures, unit: Unit): string[] {
+	const within = (mm: number) => fine(Math.max(mm, LEAST_SAID_MM), unit)
+	return seams.map(({ with: other, gapMm, lines }) => {
+		const met = lines.map(({ name, stepMm, kinkDeg }) => `${name} meets within ${within(stepMm)}, ${kinkDeg.toFixed(1)} degrees`)
+		return `seam with ${other}: ${[`lengths between datums agree within ${within(gapMm)}`, ...met].join('; ')}`
+	})
+}
 
 const WAYS: Readonly<Record<TemplateWay, string>> = {
 	guides: 'edge guides',
