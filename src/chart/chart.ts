@@ -50,4 +50,6 @@ export interface Chart {
 	readonly errorMm: number
 	/** standard deviation of in-surface curvature of lines on this panel, from its capture, 1/mm */
 	readonly curvatureSd: number
+	/** the same at a place, where it differs much from place to place */
+	curvatureSdAt?(p: ChartPoint): number
 }

@@ -5,6 +5,7 @@ import { lengths } from './lengthField.ts'
 import { angleDeg, girthSide } from './names.ts'
 import { scanSchema } from './scanSchema.ts'
 import { sectionsSchema } from './sectionsSchema.ts'
+import { tapedSchema } from './tapedSchema.ts'
 
 export function captureSchema(unit: Unit) {
 	const { any, notNegative, positive } = lengths(unit)
@@ -81,5 +82,5 @@ export function captureSchema(unit: Unit) {
 		length: positive('How far the panel reaches along the crown, the tape lying on it.'),
 		front: any('Station of its front end.').default(0),
 	})
-	return z.discriminatedUnion('kind', [flat, rolled, revolved, sectionsSchema(unit), scanSchema(unit)])
+	return z.discriminatedUnion('kind', [flat, rolled, revolved, sectionsSchema(unit), scanSchema(unit), tapedSchema(unit)])
 }

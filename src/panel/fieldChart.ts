@@ -22,6 +22,7 @@ export interface FieldExtras {
 	readonly errorMm: number
 	/** standard deviation of in-surface curvature by its capture, 1/mm */
 	readonly curvatureSd: number
+	curvatureSdAt?(p: ChartPoint): number
 	readonly periodS?: number
 	/** one side was made from the other */
 	readonly symmetric?: boolean
@@ -60,5 +61,6 @@ export function fieldChart(frame: PanelFrame, field: ScaleField, limits: FieldLi
 		...(extras.symmetric ? { symmetric: true } : {}),
 		errorMm: extras.errorMm,
 		curvatureSd: extras.curvatureSd,
+		...(extras.curvatureSdAt ? { curvatureSdAt: extras.curvatureSdAt } : {}),
 	}
 }

@@ -8,6 +8,7 @@ import { circleProfile, type Profile, straightProfile } from './profile.ts'
 import { revolvedChart } from './revolved.ts'
 import { coneChart, rolledAlong, rolledRound } from './rolled.ts'
 import { sectionsChart } from './sections.ts'
+import { tapedChart } from './taped/chart.ts'
 
 /**
  * The chart of one panel as captured, seen from one hand (a pair of panels is two charts of opposite orientation).
@@ -24,6 +25,8 @@ export function chartOf(id: string, hand: 'centre' | 'left' | 'right', capture: 
 			return revolved(frame, capture, path)
 		case 'sections':
 			return sectionsChart(frame, capture, path)
+		case 'taped':
+			return tapedChart(frame, capture, path, { centred: hand === 'centre' })
 		case 'scan':
 			// Who loads a job reads its scans; a panel whose scan could not be read has its problem from there.
 			return bad(

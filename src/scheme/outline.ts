@@ -65,8 +65,8 @@ const rectangle = (s0: number, s1: number, g0: number, g1: number): ChartPoint[]
 
 /** The captured reach as a rectangle in (s, g), where the job gives one. */
 function captured(chart: Chart, capture: Capture): ChartPoint[] | undefined {
-	// Once round a ring.
-	if (chart.periodS !== undefined) return domainLoop(chart)
+	// Once round a ring, or as far as lengths were laid.
+	if (chart.periodS !== undefined || capture.kind === 'taped') return domainLoop(chart)
 	if (capture.kind === 'revolved') return band(chart, capture.front, capture.front + capture.length)
 	if (capture.kind === 'flat' && capture.length !== undefined && capture.width !== undefined) {
 		return band(chart, capture.front, capture.front + capture.length)

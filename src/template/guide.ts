@@ -69,16 +69,16 @@ interface Cut extends GuideCut {
 	readonly all: readonly GuideCut[]
 }
 
-const driftOf = (chart: Chart, { from, to }: Cut) => (chart.curvatureSd * (to - from) ** 2) / 8
+const driftOf = ({ run, from, to }: Cut) => (run.curvatureSd * (to - from) ** 2) / 8
 const stretchOf = ({ run, from, to }: Cut) => Math.abs(run.stretch(to) - run.stretch(from))
 
 /** Guides that are out by more than the limit although they are as short as guides are made. */
 function pastLimit(input: GuideInput, cuts: readonly Cut[]): Problem[] {
-	const { chart, edge, limitMm } = input
+	const { edge, limitMm } = input
 	const worst = (of: (cut: Cut) => number) => Math.max(0, ...cuts.map(of))
 	return (
 		[
-			['drift', worst((c) => driftOf(chart, c)), 'measure the shape of the panel better: more places, and finer'],
+			['drift', worst((c) => driftOf(c)), 'measure the shape of the panel better: more places, and finer'],
 			['stretch', worst(stretchOf), 'make the guides narrower, or tape this line from the dots of strips set closer'],
 		] as const
 	).flatMap(([what, mm, fix]): Problem[] =>
@@ -130,7 +130,7 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 	// On the inside of a tight bend the body's far side would fold over itself: the outline is what it covers.
 	const outline = normalise([[...working, ...parallel(input.bodyMm).reverse()]])
 	const waste = normalise([[...working, ...parallel(-WASTE_MM).reverse()]])
-	const drift = driftOf(chart, cut)
+	const drift = driftOf(cut)
 	const stretch = stretchOf(cut)
 	const items: Item[] = [
 		filled('fill', waste, INK),

@@ -1,6 +1,7 @@
 /** Where along a line its guides begin and end. */
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
+import { curvatureSdOf } from '../chart/curvatureSd.ts'
 import { cornersOf, part } from '../chart/curve.ts'
 import { type Measure, measure } from '../chart/measure.ts'
 import type { ChartPoint, Curve } from '../chart/point.ts'
@@ -42,6 +43,8 @@ export interface GuideRun {
 	readonly length: number
 	/** of a closed line: its last guide meets its first */
 	readonly ring: boolean
+	/** how well its in-surface curvature is known by the panel's capture (1 sd), 1/mm */
+	readonly curvatureSd: number
 	/** what the far side of a body has to give from the start on, mm */
 	stretch(l: number): number
 	/** whether a guide from one length to another keeps to the limit for drift and stretch */
@@ -79,7 +82,8 @@ function runOf({ chart, open, bodyMm, limitMm }: CutInput, smooth: Curve): Guide
 	const curve = ring ? overSeam(chart, smooth) : smooth
 	const m = measure(chart, curve)
 	const { length } = m
-	const byDrift = chart.curvatureSd > 0 ? Math.sqrt((8 * limitMm) / chart.curvatureSd) : LONGEST_MM
+	const curvatureSd = curvatureSdOf(chart, curve)
+	const byDrift = curvatureSd > 0 ? Math.sqrt((8 * limitMm) / curvatureSd) : LONGEST_MM
 	const longest = Math.min(LONGEST_MM, byDrift)
 	const n = Math.max(1, Math.ceil(length / STRETCH_STEP_MM))
 	const step = length / n
@@ -97,6 +101,7 @@ function runOf({ chart, open, bodyMm, limitMm }: CutInput, smooth: Curve): Guide
 		measure: m,
 		length,
 		ring,
+		curvatureSd,
 		stretch,
 		within: (from, to) => to - from <= longest + 1e-9 && Math.abs(stretch(to) - stretch(from)) <= limitMm,
 	}

@@ -273,7 +273,7 @@ function pieceOf(
 	}
 	items.push(...leadOut(led, items, [...knife, ...waste]))
 	const stretch = Math.max(...arms.map((arm) => Math.abs(arm.run.stretch(arm.to) - arm.run.stretch(arm.from))))
-	const drift = (chart.curvatureSd * Math.max(...arms.map((arm) => arm.to - arm.from)) ** 2) / 8
+	const drift = Math.max(...arms.map((arm) => (arm.run.curvatureSd * (arm.to - arm.from) ** 2) / 8))
 	const lineSdMm = Math.max(...arms.map((arm) => arm.edge.sdMm ?? 0))
 	const { right } = input
 	return {

@@ -1,4 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
+import { curvatureSdOf } from '../chart/curvatureSd.ts'
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
@@ -86,7 +87,7 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 			choose(stripe.id, name, 'piece', 'the panel bends one way at most: a piece is true all over')
 			continue
 		}
-		const driftMm = (chart.curvatureSd * band.lengthMm ** 2) / 8
+		const driftMm = ((band.spine ? curvatureSdOf(chart, band.spine.line) : chart.curvatureSd) * band.lengthMm ** 2) / 8
 		if (whole && asked === undefined && driftMm > input.limitMm) {
 			choose(stripe.id, name, 'guides', `one piece ${mightDrift(driftMm)}`)
 		} else if (whole) {

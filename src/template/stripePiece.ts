@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
+import { curvatureSdOf } from '../chart/curvatureSd.ts'
 import { cornersOf, frame } from '../chart/curve.ts'
 import { distance } from '../chart/distance.ts'
 import { nearestAlong } from '../chart/nearest.ts'
@@ -162,7 +163,7 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 	items.push(...wordsOn(body, input.panelTitle, (from + to) / 2, { optional: true }))
 	items.push(...leadOut(body.led, items, knife))
 	const count = cuts.length
-	const driftMm = (chart.curvatureSd * line.length ** 2) / 8
+	const driftMm = (curvatureSdOf(chart, curve) * line.length ** 2) / 8
 	const notes = [
 		count === 0
 			? 'No slits needed.'
