@@ -12,6 +12,7 @@ import type { Sheets } from '../sheet/sheets.ts'
 import type { Piece } from '../template/piece.ts'
 import { type Cache, cached, keyOf, revisionOf } from './cache.ts'
 import { computePanel, type PanelResult, type PanelStage } from './panel.ts'
+import { type Seam, seamsOf } from './seams.ts'
 
 export type Stage = PanelStage | 'sheets'
 
@@ -36,6 +37,8 @@ export interface Result {
 	readonly revision: string
 	readonly job: Job
 	readonly panels: readonly PanelResult[]
+	/** where panels meet, if the job says so */
+	readonly seams?: readonly Seam[]
 	readonly sheets?: Sheets
 	readonly problems: readonly Problem[]
 }
@@ -79,13 +82,17 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 		number += 100 * Math.max(1, Math.ceil((result.pieces?.length ?? 0) / 99))
 	})
 	problems.push(...panels.flatMap((p) => p.problems))
-	if (until !== 'sheets') return { revision, job, panels, problems }
+	// Panels that have no lines yet, or failed, have no seams.
+	const seams = guardedSeams(panels)
+	problems.push(...seams.problems)
+	const made = { revision, job, panels, ...(seams.value.length > 0 ? { seams: seams.value } : {}) }
+	if (until !== 'sheets') return { ...made, problems }
 	options.progress?.(job.panels.length / (job.panels.length + 1), 'sheets')
 	const unknown = unknownPrinter(shop, options)
-	if (unknown) return { revision, job, panels, problems: [...problems, unknown] }
+	if (unknown) return { ...made, problems: [...problems, unknown] }
 	const pieces = panels.flatMap((p) => p.pieces ?? [])
 	const sheets = sheetsOf(pieces, job, shop, revision, options)
-	return { revision, job, panels, ...(sheets.value ? { sheets: sheets.value } : {}), problems: [...problems, ...sheets.problems] }
+	return { ...made, ...(sheets.value ? { sheets: sheets.value } : {}), problems: [...problems, ...sheets.problems] }
 }
 
 /** A fault of our own in one panel is told of and leaves the others. */
@@ -93,18 +100,33 @@ function guarded(panel: Panel, index: number, make: () => PanelResult): PanelRes
 	try {
 		return make()
 	} catch (fault) {
-		const problem: Problem = {
-			code: 'INTERNAL_FAULT',
-			severity: 'error',
-			path: `/panels/${index}`,
-			place: { panel: panel.id },
-			found: `a fault of this program while it worked on ${panel.id}: ${fault instanceof Error ? fault.message : String(fault)}`,
-			expected: 'templates, or a problem that says what is wrong with the job',
-			fix: 'report it with the job file; the other panels are not touched by it',
+		return {
+			...untouched(panel),
+			problems: [ourFault(fault, panel.id, `/panels/${index}`, 'the other panels are not touched by it')],
 		}
-		return { ...untouched(panel), problems: [problem] }
 	}
 }
+
+/** As `guarded`, for the seams between panels. */
+function guardedSeams(panels: readonly PanelResult[]): ReturnType<typeof seamsOf> {
+	try {
+		return seamsOf(panels)
+	} catch (fault) {
+		const index = panels.findIndex(({ panel }) => panel.seams)
+		const id = panels[index]?.id ?? ''
+		return { value: [], problems: [ourFault(fault, id, `/panels/${index}/seams`, 'the templates are not touched by it')] }
+	}
+}
+
+const ourFault = (fault: unknown, panel: string, path: string, rest: string): Problem => ({
+	code: 'INTERNAL_FAULT',
+	severity: 'error',
+	path,
+	place: { panel },
+	found: `a fault of this program while it worked on ${panel}: ${fault instanceof Error ? fault.message : String(fault)}`,
+	expected: 'templates, or a problem that says what is wrong with the job',
+	fix: `report it with the job file; ${rest}`,
+})
 
 const untouched = (panel: Panel): PanelResult => ({
 	id: panel.id,

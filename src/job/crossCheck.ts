@@ -1,6 +1,7 @@
 /** What a schema cannot say of a job: names that must exist and be unique, sides and hands that must fit. Pure data, no geometry. */
 import { checkLines } from './checkLines.ts'
 import { checkReadings } from './checkReadings.ts'
+import { checkSeams } from './checkSeams.ts'
 import { checkUnique, find, listedFindings, noFindings } from './findings.ts'
 import { marksOf } from './marks.ts'
 import type { Problem } from './problem.ts'
@@ -34,5 +35,6 @@ export function crossCheck(job: Job, shop: Shop = defaultShop()): Problem[] {
 		checkReadings(findings, { panel, path, instruments })
 		checkLines(findings, { panel, path, marks, paints })
 	}
+	checkSeams(findings, job.panels)
 	return listedFindings(findings)
 }

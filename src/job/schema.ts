@@ -9,6 +9,7 @@ import { lengths } from './lengthField.ts'
 import { lineSchemas } from './lineSchema.ts'
 import { id, markRef, spotOf, text, which } from './names.ts'
 import { readingSchema } from './readingSchema.ts'
+import { seamSchema } from './seamSchema.ts'
 
 export const FORMAT = 1
 
@@ -112,6 +113,7 @@ function panelSchema(unit: Unit) {
 		edges: z.array(edge).default([]),
 		stripes: z.array(stripe).default([]),
 		fields: z.array(field).default([]),
+		seams: z.array(seamSchema()).optional().describe('Where it meets other panels.'),
 		strips: z
 			.strictObject({ stations: z.array(any('station')).optional(), every: positive('Distance between strips.').optional() })
 			.optional()
@@ -132,5 +134,6 @@ export type Edge = Panel['edges'][number]
 export type Stripe = Panel['stripes'][number]
 export type StripeEnd = NonNullable<Stripe['front']>
 export type TemplateWay = NonNullable<Stripe['templates']>
+export type Seam = NonNullable<Panel['seams']>[number]
 export type Field = Panel['fields'][number]
 export type Hand = NonNullable<Edge['hand']>

@@ -36,6 +36,8 @@ const EDGES = '"edges": [{ "id": "upper", "through": ["u1", "u2"] }, { "id": "lo
 const STRIPES = '"stripes": [{ "id": "s", "edge": "upper", "lay": "centred", "bands": [{ "paint": "gold", "width": 3 }] }]'
 const OUTLINE = '"outline": { "points": ["u1", "u2", "u3"] }'
 const FOUND = '"found": { "kind": "flat" }'
+/** A panel that meets the one described. */
+const NOSE = `{ "id": "nose", "hand": "centre", ${FOUND}, "datums": [{ "id": "left-ear", "station": 0 }, { "id": "right-ear", "station": 250 }], ${READINGS}, ${EDGES} }`
 
 describe('each part of a job stands as it is described', () => {
 	test.each(parts.map(({ text }) => [text.split('\n')[0]!, text]))('%s', (_, text) => {
@@ -48,7 +50,7 @@ describe('each part of a job stands as it is described', () => {
 		const paints =
 			'{ "id": "gold", "name": "Gold", "colour": "#c9a227" }, { "id": "green", "name": "Green", "colour": "#1f6b4f" }'
 		const panel = `{ "id": "p", "hand": "${text.includes('"towards": "above"') ? 'left' : 'centre'}", ${[part, ...others].join(', ')} }`
-		const job = `{ "format": 1, "title": "x", "unit": "mm", "paints": [${paints}], "panels": [${panel}] }`
+		const job = `{ "format": 1, "title": "x", "unit": "mm", "paints": [${paints}], "panels": [${panel}, ${NOSE}] }`
 		const { value, problems } = loadJob(job)
 		expect(problems).toEqual([])
 		expect(crossCheck(value!.job)).toEqual([])
