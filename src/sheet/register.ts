@@ -20,6 +20,8 @@ const TEETH = 4
 const TOOTH_LENGTH_MM = { middle: 3.6, other: 2.4 }
 const NAME_SIZE_MM = 2.6
 /** From the mating line to the words, so that both stay legible. */
+/** The piece's lines are known to a tenth here, and words keep a little off them. */
+const NAME_CLEAR_MM = 0.5
 const NAME_OFF_MM = 1.6
 
 /** Two hairlines that cross on the mating line at a flat angle: each goes on in a straight line over the join, or shows a step. */
@@ -74,7 +76,7 @@ function nameText(join: Join, text: string, side: 1 | -1): TextItem | undefined 
 	const taken = boxesOf(join).map((box) => grown(box, 1))
 	const free = (along: number) => {
 		const box = boxOf(textBox(item(along)) ?? [])
-		return box !== undefined && !taken.some((other) => overlaps(other, box)) && !hasInk(join.ink, box)
+		return box !== undefined && !taken.some((other) => overlaps(other, box)) && !hasInk(join.ink, grown(box, NAME_CLEAR_MM))
 	}
 	const at = nearestFree((room.from + room.to) / 2, room, free)
 	return free(at) ? item(at) : undefined
