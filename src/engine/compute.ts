@@ -91,7 +91,8 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	const unknown = unknownPrinter(shop, options)
 	if (unknown) return { ...made, problems: [...problems, unknown] }
 	const pieces = panels.flatMap((p) => p.pieces ?? [])
-	const sheets = sheetsOf(pieces, job, shop, revision, options)
+	const errors = problems.filter(({ severity }) => severity === 'error').length
+	const sheets = sheetsOf(pieces, errors === 0 ? job.title : stamped(job.title, errors), job, shop, revision, options)
 	return { ...made, ...(sheets.value ? { sheets: sheets.value } : {}), problems: [...problems, ...sheets.problems] }
 }
 
@@ -165,7 +166,11 @@ export function printsOn(
 	return { paper, margins, ...(printer ? { printer } : {}) }
 }
 
-function sheetsOf(pieces: readonly Piece[], job: Job, shop: Shop, revision: string, options: ComputeOptions) {
+/** On every sheet: paper is looked at when no screen is. */
+const stamped = (title: string, errors: number) =>
+	`${title} (${errors === 1 ? 'AN ERROR' : `${errors} ERRORS`} IN THIS JOB: see the summary)`
+
+function sheetsOf(pieces: readonly Piece[], title: string, job: Job, shop: Shop, revision: string, options: ComputeOptions) {
 	const stock = printsOn(shop, options)
 	// Pieces follow from the job and the shop: hashing every point of them again would cost more than the sheets.
 	const key = keyOf('sheets', job, shop, stock, options.version, options.mirrored)
@@ -177,7 +182,7 @@ function sheetsOf(pieces: readonly Piece[], job: Job, shop: Shop, revision: stri
 			...stock,
 			papers: shop.papers,
 			...(plans ? { cache: plans } : {}),
-			job: { title: job.title, revision, unit: job.unit },
+			job: { title, revision, unit: job.unit },
 			...(options.version ? { version: options.version } : {}),
 		}),
 	)

@@ -129,7 +129,7 @@ export function profileTrouble(
 		return bad(
 			`${path}/${back}`,
 			'PROFILE_TURNS_BACK',
-			`a profile that turns back on itself at reading ${back + 1} (${points[back]?.[0]} across, ${points[back]?.[1]} down)`,
+			`a profile that turns back on itself at reading ${back + 1} (${round1(points[back]?.[0])} mm across, ${round1(points[back]?.[1])} mm down)`,
 			'readings in order along the metal, each going on from the one before',
 			"look for a slip in that reading or for two readings put in each other's place",
 		)
@@ -310,3 +310,4 @@ const rate = (c: Quintic, x: number) => c[1] + x * (2 * c[2] + x * (3 * c[3] + x
 const rate2 = (c: Quintic, x: number) => 2 * c[2] + x * (6 * c[3] + x * (12 * c[4] + x * 20 * c[5]))
 const integralOf = (c: Quintic, x: number) =>
 	x * (c[0] + x * (c[1] / 2 + x * (c[2] / 3 + x * (c[3] / 4 + x * (c[4] / 5 + (x * c[5]) / 6)))))
+const round1 = (x = 0) => Math.round(x * 10) / 10

@@ -13,10 +13,12 @@ export interface OddReading {
 
 /** A reading and what the sections beside it say of it differ by so many of its own uncertainties, where both are of one smooth panel. */
 const PREDICTION = 1.25
-/** So many uncertainties off its own section: of 150 good readings one is in a hundred panels (normal distribution). */
-const FAR_ACROSS = 4
-/** And so many off the sections beside it, which only have to agree that it is no feature of the panel. */
+/** So many uncertainties off its own section, at the least. */
+const FAR_ACROSS = 3
+/** And so many off the sections beside it, which have to agree that it is no feature of the panel. */
 const FAR_ALONG = 2.5
+/** And so many off both together: what the one says faintly the other has to say loudly (of 150 good readings, one in a hundred panels). */
+const FAR = Math.hypot(4, 2.5)
 
 /**
  * Readings that stick out both along their own section (delete-one prediction; Craven & Wahba, Numer. Math. 31, 1979) and from
@@ -33,10 +35,8 @@ export function oddReadings(skin: Loft, sd: number): readonly OddReading[] {
 		list.flatMap((own, reading) => {
 			const other = predicted[section]?.[reading]
 			if (!own || other === undefined) return []
-			const far =
-				Math.abs(own.mm) > FAR_ACROSS * own.sd &&
-				Math.abs(other) > FAR_ALONG * (scales[section] as number) &&
-				own.mm > 0 === other > 0
+			const [a, b] = [Math.abs(own.mm) / own.sd, Math.abs(other) / (scales[section] as number)]
+			const far = a > FAR_ACROSS && b > FAR_ALONG && Math.hypot(a, b) > FAR && own.mm > 0 === other > 0
 			return far ? [{ section, reading, mm: Math.abs(own.mm) < Math.abs(other) ? own.mm : other }] : []
 		}),
 	)

@@ -32,14 +32,20 @@ function newLoft(capture: SectionsCapture, path: string): Outcome<Loft> {
 	const trouble = sectionTrouble(placed.value, path, sd)
 	if (trouble.length > 0) return { problems: [...placed.problems, ...trouble] }
 	const value = loft(placed.value, { sd })
-	const odd = oddReadings(value, sd).map(({ section, reading, mm }) => {
+	// Of a half that is mirrored both images are as odd.
+	const told = new Set<string>()
+	const once = oddReadings(value, sd).filter(({ section, reading }) => {
+		const key = `${section} ${inFile(capture, section, reading)}`
+		return !told.has(key) && told.add(key)
+	})
+	const odd = once.map(({ section, reading, mm }) => {
 		const input = capture.sections[section]
-		const inList = input && 'points' in input && !input.half
+		const inList = input && 'points' in input
 		return {
 			code: 'SECTION_READING_ODD',
 			severity: 'warning' as const,
-			path: `${path}/sections/${section}${inList ? `/points/${reading}` : ''}`,
-			found: `reading ${reading + 1} of section ${section + 1} (${place(value, section, reading)}), ${Math.abs(mm).toFixed(1)} mm ${mm > 0 ? 'above' : 'below'} where its neighbours along and across put the panel`,
+			path: `${path}/sections/${section}${inList ? `/points/${inFile(capture, section, reading)}` : ''}`,
+			found: `reading ${inFile(capture, section, reading) + 1} of section ${section + 1} (${place(value, section, reading)}), ${Math.abs(mm).toFixed(1)} mm ${mm > 0 ? 'above' : 'below'} where its neighbours along and across put the panel`,
 			expected: `readings that agree within the gauge's ${sd} mm`,
 			fix: 'read that place again; leave it as it is where the panel really has a dent or a bump there',
 		}
@@ -49,7 +55,7 @@ function newLoft(capture: SectionsCapture, path: string): Outcome<Loft> {
 
 const place = ({ sections }: Loft, section: number, reading: number) => {
 	const [x, d] = sections[section]?.points[reading] ?? [0, 0]
-	return `${Math.round(x * 10) / 10} across, ${Math.round(d * 10) / 10} down`
+	return `${Math.round(x * 10) / 10} mm across, ${Math.round(d * 10) / 10} mm down`
 }
 
 /** The chart of a panel captured as gauge sections: its skin, and the geodesic between two places of it as the baseline. */
@@ -156,5 +162,13 @@ const round = (x: number) => (Math.round(x * 10) / 10).toString()
 /** How well the gauge readings determine the panel's shape, where it was captured so. */
 export function gaugeFit(capture: Capture, path: string): SectionsFit | undefined {
 	const skin = capture.kind === 'sections' ? sectionsLoft(capture, path).value : undefined
-	return skin && sectionsFit(skin)
+	if (!skin || capture.kind !== 'sections') return undefined
+	const fit = sectionsFit(skin)
+	return { ...fit, worst: { ...fit.worst, reading: inFile(capture, fit.worst.section, fit.worst.reading) } }
+}
+
+/** The place of a reading in the job's own list, of which a half is mirrored. */
+function inFile({ sections }: SectionsCapture, section: number, reading: number): number {
+	const input = sections[section]
+	return input && 'points' in input && input.half ? Math.abs(reading - (input.points.length - 1)) : reading
 }

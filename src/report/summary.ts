@@ -23,7 +23,9 @@ export function summary(result: Result, { problems = result.problems, folder }: 
 	parts.push(sayWhole(figures, unit))
 	const count = countProblems(problems)
 	if (count)
-		parts.push(`${count}${problems.some(({ severity }) => severity === 'error') ? ': what depends on an error is left out' : ''}`)
+		parts.push(
+			`${count}${problems.some(({ severity }) => severity === 'error') ? ': to be mended before anything is laid; what could not be made is left out' : ''}`,
+		)
 	if (folder !== undefined) parts.push(sayFiles(folder))
 	return `${parts.filter((part) => part !== '').join('\n\n')}\n`
 }

@@ -1,5 +1,8 @@
 /** What is said about the pieces on one sheet: once for all that it holds for. */
+
 import type { Piece, PieceKind } from '../template/piece.ts'
+import { lengthsIn } from '../units/format.ts'
+import type { Unit } from '../units/length.ts'
 
 /** What a kind of piece is called in the title block, and the paper it wants. */
 export const KINDS: Readonly<Record<PieceKind, { readonly name: string; readonly many: string; readonly paper: string }>> = {
@@ -40,7 +43,8 @@ const wordsOf = (piece: Piece): readonly string[] => {
 	return [`Shape true to ${Math.max(0.01, piece.errorMm).toFixed(2)} mm.${sd}`, ...piece.notes, ...(growth ? [growth] : [])]
 }
 
-const FIGURE = /\d+(?:\.\d+)?/g
+/** A fraction with its whole number is one figure. */
+const FIGURE = /\d+ \d+\/\d+|\d+\/\d+|\d+(?:\.\d+)?/g
 
 /** So many figures side by side are still read each for its piece; more are said from least to most. */
 const MOST_BESIDE = 3
@@ -58,7 +62,8 @@ function joined(texts: readonly string[]): string {
 		index++
 		const all = figures.map((list) => list[index] as string)
 		if (all.every((one) => one === all[0])) return all[0] as string
-		if (all.length <= MOST_BESIDE || !RANGED.test(texts[0] ?? '')) return all.join('/')
+		if (all.length <= MOST_BESIDE || !RANGED.test(texts[0] ?? ''))
+			return all.join(all.some((one) => one.includes('/')) ? ', ' : '/')
 		const sorted = [...all].sort((a, b) => Number(a) - Number(b))
 		return `${sorted[0]} to ${sorted[sorted.length - 1]}`
 	})
@@ -80,13 +85,14 @@ export function numberList(numbers: readonly number[]): string {
  * The sentences for a sheet's pieces. What all pieces of a kind say alike is said once for the kind; what some say is led by their numbers;
  * the same words with other figures are said once with the figures side by side.
  */
-export function notesOf(pieces: readonly Piece[]): readonly string[] {
+export function notesOf(pieces: readonly Piece[], unit: Unit = 'mm'): readonly string[] {
 	const kinds = [...new Set(pieces.map(({ kind }) => kind))]
 	return kinds.flatMap((kind) => {
 		const own = pieces.filter((piece) => piece.kind === kind).sort((a, b) => a.number - b.number)
 		const groups = new Map<string, { piece: Piece; text: string }[]>()
 		for (const piece of own) {
-			for (const text of wordsOf(piece)) {
+			// Each in the person's unit before figures are set side by side.
+			for (const text of wordsOf(piece).map((words) => lengthsIn(words, unit))) {
 				const words = text.replace(FIGURE, '#')
 				groups.set(words, [...(groups.get(words) ?? []), { piece, text }])
 			}

@@ -47,9 +47,10 @@ const piecesOf = ({ laid }: Pick<Page, 'laid'>): readonly Piece[] =>
 	laid.map(({ shape }) => shape.piece).sort((a, b) => a.number - b.number)
 
 const notesFor = (page: Pick<Page, 'laid' | 'tile' | 'notes'>, unit: Unit): readonly string[] => [
-	...notesOf(piecesOf(page)).map((note) => lengthsIn(note, unit)),
-	...(page.notes ?? []),
-	...(page.tile && page.tile.joins.length > 0 ? READING_JOINS : []),
+	...notesOf(piecesOf(page), unit),
+	...[...(page.notes ?? []), ...(page.tile && page.tile.joins.length > 0 ? READING_JOINS : [])].map((note) =>
+		lengthsIn(note, unit),
+	),
 ]
 
 function sheetJoin({ tile, nameOf }: PageTile, shift: PlanePoint, join: Join): SheetJoin {

@@ -13,7 +13,7 @@ import { cutRun, dotsOn, type GuideCut, type GuideRun, guideRuns, OVERLAP_MM, PR
 import { acrossTick, type Body, barOn, figureOn, frontOn, slantedTick, take, wordsOn } from './guideMarks.ts'
 import { leadOut } from './leadOut.ts'
 import { boxAround, figure, filled, path, pieceLabel } from './marks.ts'
-import { girthFigure, lengthFigure, spanOn } from './measured.ts'
+import { girthFigure, lengthFigure, spanOn, tickFigures } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { BOLD, INK, KNIFE } from './style.ts'
@@ -152,14 +152,14 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 		const slant = Math.max(-2.5, Math.min(2.5, Math.tan(angle))) * input.bodyMm * edge.open
 		const span = [l + Math.min(0, slant) - 0.8, l + Math.max(0, slant) + 0.8] as const
 		take(body, ...span)
-		return { l, span, end, words: `${girthFigure(station, input.unit)} | ${girthFigure(Math.abs(at.g), input.unit)}` }
+		return { l, span, end, words: tickFigures(station, at.g, input.unit) }
 	})
-	// What is read at a tick stands at the tick: before all other words.
+	// Without its number and side a guide that is cut out is lost; then what is read at a tick, at the tick.
+	items.push(...wordsOn(body, pieceLabel(input, number), cut.from + 3, { bold: true }))
 	for (const { words, l, span, end } of ticks) items.push(...figureOn(body, words, l, span, end))
 	for (const { from, other } of joins) items.push(...wordsOn(body, `joins ${other}`, from + 1.5))
 	const bar = spanOn(cut.to - cut.from, input.unit)
 	if (bar) items.push(...barOn(body, bar.mm))
-	items.push(...wordsOn(body, pieceLabel(input, number), cut.from + 3, { bold: true }))
 	items.push(...frontOn(body, (l) => Math.cos(frame(chart, run.curve, line.measure.at(l)).angle) >= 0))
 	const middle = (cut.from + cut.to) / 2
 	items.push(...wordsOn(body, 'this face up', cut.from + 3))

@@ -31,3 +31,7 @@ export const girthFigure = (mm: number, unit: Unit) =>
 
 /** A length as a tape shows it, with its unit. */
 export const lengthFigure = (mm: number, unit: Unit) => (unit === 'mm' ? `${mm.toFixed(1)} mm` : girthFigure(mm, unit))
+
+/** Station and girth beside a tick on a narrow body, where there is no room for units. */
+export const tickFigures = (station: number, girth: number, unit: Unit) =>
+	[station, Math.abs(girth)].map((mm) => girthFigure(mm, unit).replace(/ in$/, '')).join(' | ')

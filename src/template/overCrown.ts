@@ -16,7 +16,7 @@ import { cutRun, type Dot, dotsOn, type GuideRun, guideRuns } from './guideCuts.
 import { acrossTick, type Body, figureOn, slantedTick, take, wordsOn } from './guideMarks.ts'
 import { leadOut } from './leadOut.ts'
 import { bar, boxAround, figure, filled, path, pieceLabel } from './marks.ts'
-import { girthFigure, lengthFigure, SPANS } from './measured.ts'
+import { girthFigure, lengthFigure, SPANS, tickFigures } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece } from './piece.ts'
 import { HEAD_HALF_MM, headWords } from './stripMarks.ts'
@@ -263,7 +263,7 @@ function pieceOf(
 				const slant = Math.max(-2.5, Math.min(2.5, Math.tan(angle))) * bodyMm * arm.edge.open
 				const span = [l + Math.min(0, slant) - 0.8, l + Math.max(0, slant) + 0.8] as const
 				take(body, ...span)
-				return { l, end, span, words: `${girthFigure(s, unit)} | ${girthFigure(Math.abs(at.g), unit)}` }
+				return { l, end, span, words: tickFigures(s, at.g, unit) }
 			})
 		for (const { words, l, span, end } of ticks) items.push(...figureOn(body, words, l, span, end))
 		for (const { l, other, first } of meets) items.push(...wordsOn(body, `joins ${other}`, first ? arm.from + 1.5 : l + 1.5))

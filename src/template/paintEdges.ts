@@ -2,6 +2,8 @@ import type { Chart } from '../chart/chart.ts'
 import type { Curve } from '../chart/point.ts'
 import type { Panel } from '../job/schema.ts'
 import type { Band, Scheme } from '../scheme/scheme.ts'
+import { formatLength } from '../units/format.ts'
+import type { Unit } from '../units/length.ts'
 import { BY_TAPE_MM, bandName, edgeOf, widthOf } from './bands.ts'
 import type { PaintEdge } from './paintEdge.ts'
 
@@ -12,7 +14,13 @@ export interface PaintEdgesInput {
 	readonly colours: ReadonlyMap<string, string>
 	/** how well the line of each edge is known (1 sd), by edge id */
 	readonly sdOf: (edge: string) => number | undefined
+	/** in which tape is named; mm */
+	readonly unit?: Unit
 }
+
+/** As tape is sold. */
+const tapeWidth = (mm: number, unit: Unit = 'mm') =>
+	unit === 'mm' ? `${Math.round(mm * 10) / 10} mm` : formatLength(mm, unit, { fraction: 64 }).text
 
 /** Every line to tape along: both edges of each band, and colour breaks that are no band's edge. */
 export function paintEdges(input: PaintEdgesInput): PaintEdge[] {
@@ -29,7 +37,7 @@ export function paintEdges(input: PaintEdgesInput): PaintEdge[] {
 				const which = panel.hand === 'centre' ? (isInner ? 'inner' : 'outer') : isInner ? 'lower' : 'upper'
 				out.push({
 					id: `${band.id}/${isNear ? 'near' : 'far'}${curves.length > 1 ? `/${i + 1}` : ''}`,
-					name: `${bandName(panel, band)}, ${which} edge${narrow && isInner ? ` (the other edge by ${(Math.round(widthOf(panel, band) * 10) / 10).toString()} mm tape)` : ''}`,
+					name: `${bandName(panel, band)}, ${which} edge${narrow && isInner ? ` (the other edge by ${tapeWidth(widthOf(panel, band), input.unit)} tape)` : ''}`,
 					short: `${band.stripe}${band.id.endsWith('/1') ? '' : ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}`} ${which}`,
 					side: band.side,
 					curve,

@@ -18,7 +18,8 @@ export function checkPairs(pieces: readonly Piece[], panel: Panel, path: string)
 		const [a, b] = [longest(left.working), right && longest(right.working)]
 		if (!right || !a || !b) continue
 		const fit = handedness(a, b)
-		if (fit.mirroredMm <= PAIR_MM) continue
+		// Two fields laid flat each by itself are alike as far as each is true.
+		if (fit.mirroredMm <= (left.kind === 'area' ? Math.max(PAIR_MM, left.errorMm) : PAIR_MM)) continue
 		problems.push({
 			code: 'PIECES_NOT_MIRRORED',
 			severity: fit.sameMm < PAIR_MM ? 'error' : 'note',

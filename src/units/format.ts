@@ -56,9 +56,18 @@ function fractionText(count: number, division: RuleDivision): string {
 	return whole === 0 ? `${sign}${upper}/${lower}` : `${sign}${whole} ${upper}/${lower}`
 }
 
-const MILLIMETRES = /(-?\d+(?:\.\d+)?) mm\b(?!2)/g
+const NUMBER = /-?\d+(?:\.\d+)?/g
+/** "1.5 mm", and figures that share their unit: "76.2 x 101.6 mm", "0.3 to 0.7 mm", "10 or 100 mm", "1.2/1.4 mm". */
+const MILLIMETRES = /-?\d+(?:\.\d+)?(?:(?: x | to | or |\/)-?\d+(?:\.\d+)?)* mm\b(?!2)/g
 
 /** A sentence whose lengths stand in mm, with each in the unit that the person works in: "1.5 mm" becomes "0.059 in" (3 places). */
 export function lengthsIn(text: string, unit: Unit): string {
-	return unit === 'mm' ? text : text.replace(MILLIMETRES, (_, mm: string) => `${(Number(mm) / MM_PER_INCH).toFixed(3)} in`)
+	if (unit === 'mm') return text
+	return text.replace(MILLIMETRES, (lengths) => `${lengths.slice(0, -3).replace(NUMBER, inches)} in`)
+}
+
+function inches(mm: string): string {
+	const value = Number(mm) / MM_PER_INCH
+	// What is not nothing is not said to be nothing.
+	return value !== 0 && Math.abs(value) < 0.0005 ? value.toPrecision(1) : value.toFixed(3)
 }

@@ -55,7 +55,7 @@ describe('make, as a process', () => {
 		const folder = folderWith({ 'job.jsonc': job })
 		const { code, out, err } = await command(['make', 'job.jsonc'], folder)
 		expect(code).toBe(1)
-		expect(out).toContain('1 error: what depends on an error is left out')
+		expect(out).toContain('1 error: to be mended before anything is laid; what could not be made is left out')
 		const line = Number(/job\.jsonc:(\d+):\d+: error:/.exec(err)?.[1])
 		expect(job.split('\n')[line - 1]).toContain('m1')
 		expect(Object.keys(filesBelow(join(folder, 'out')))).toContain('plan-cover.svg')

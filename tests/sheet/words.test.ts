@@ -182,6 +182,16 @@ describe('notes', () => {
 		expect(notes.filter((note) => note.includes('Card or adhesive')).length).toBe(1)
 	})
 
+	test('keeps fractions of inches whole, each piece turned before its figures stand beside the others', () => {
+		const guide = (n: number, words: string) => ({ ...bentGuide(n), notes: [words] })
+		const three = ['9 3/8', '9 1/2', '8 3/4'].map((inches, i) =>
+			guide(i + 1, `Its first dot is ${inches} in from its last, within 2.54 mm.`),
+		)
+		expect(notesOf(three, 'in').join(' ')).toContain(
+			'1/2/3: Its first dot is 9 3/8, 9 1/2, 8 3/4 in from its last, within 0.100 in.',
+		)
+	})
+
 	test('the same words with other figures stand side by side, led by the numbers of their pieces', () => {
 		const notes = notesOf([bentGuide(2), { ...bentGuide(5), errorMm: 0.3 }])
 		expect(notes).toContain('2/5: Shape true to 0.12/0.30 mm. The line itself is known to ±0.40 mm (two times in three).')
