@@ -110,4 +110,12 @@ describe('the demo, as it is printed', () => {
 			expect(sheets.flatMap(({ name }, i) => pages[i]?.faults.map((fault) => `sheet ${name}: ${fault}`))).toEqual([])
 		},
 	)
+
+	test('in inches, on A4: figures are longer, and still no word touches another, a line or a fill', async () => {
+		const job = { title: 'Tarn 350 roadster, 1959', revision: 'k7f3a2', unit: 'in' } as const
+		const sheets = layoutSheets(demoPieces('in'), { paper: 'A4', margins, job, version: '1' }).value?.sheets ?? []
+		expect(sheets.length).toBeGreaterThan(20)
+		const pages = await pagesOf(sheets.map(({ drawing }) => drawing))
+		expect(sheets.flatMap(({ name }, k) => pages[k]?.faults.map((fault) => `sheet ${name}: ${fault}`))).toEqual([])
+	})
 })
