@@ -1,6 +1,4 @@
-import type { Chart } from '../chart/chart.ts'
 import { toPaper } from '../chart/orient.ts'
-import type { ChartRegion, Curve } from '../chart/point.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import { grown, unionBox } from '../drawing/box.ts'
 import type { Box, Item } from '../drawing/drawing.ts'
@@ -11,34 +9,18 @@ import { clipPolyline } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import { type AreaCut, areaCut } from './areaCut.ts'
 import { type AreaLaying, layArea } from './areaLaying.ts'
+import type { FlatPieceInput } from './flatPiece.ts'
 import { lineOn, placeOn } from './flatten.ts'
 import { boxAround, path, pieceLabel, stroke } from './marks.ts'
 import { girthFigure } from './measured.ts'
-import type { Piece, PieceSide } from './piece.ts'
+import type { Piece } from './piece.ts'
 import { furnish } from './room.ts'
 import { stretchPicture } from './stretchPicture.ts'
 import { BOLD, KNIFE } from './style.ts'
 
-export interface AreaPieceInput {
-	readonly chart: Chart
-	readonly id: string
-	readonly number: number
-	readonly panel: string
-	readonly panelTitle: string
-	readonly side: PieceSide
-	readonly title: string
-	/** what is cut out */
-	readonly region: ChartRegion
-	/** its painted edges, to tape along */
-	readonly working: readonly Curve[]
-	readonly stations: readonly number[]
-	readonly datums: readonly { readonly id: string; readonly s: number; readonly g: number }[]
+export interface AreaPieceInput extends Omit<FlatPieceInput, 'kind' | 'toleranceMm'> {
 	/** what it may be out by across any gap between slits, mm */
 	readonly limitMm: number
-	readonly sdMm?: number
-	readonly unit: 'mm' | 'in'
-	readonly revision?: string
-	readonly notes?: readonly string[]
 	/** faint lines of equal stretch are drawn on it */
 	readonly stretchLines?: boolean
 }

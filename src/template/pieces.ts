@@ -175,7 +175,15 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 		}
 		pieces.push(...guidesFor(edge))
 		const asked = askedOf(panel, edge) === 'guides' && 'asked for'
-		choose(owner, what, 'guides', asked || 'a narrow guide lies true along its edge on any panel')
+		choose(
+			owner,
+			what,
+			'guides',
+			asked ||
+				(chart.developable
+					? 'it is as narrow as its tape: one guide sets it'
+					: 'a narrow guide lies true along its edge on any panel'),
+		)
 	}
 
 	function guidesFor(edge: PaintEdge): Piece[] {

@@ -4,6 +4,7 @@ import type { Chart } from '../../src/chart/chart.ts'
 import { panelFrame } from '../../src/panel/frame.ts'
 import { tapedChart } from '../../src/panel/taped/chart.ts'
 import { tapedFit } from '../../src/panel/taped/fit.ts'
+import { apart } from '../panel/apart.ts'
 import { capture, readRows, trueRows } from '../panel/tapedReadings.ts'
 
 // A tank-like ellipsoid of revolution, 150 mm at the equator, 220 mm to the poles, measured along a meridian. J off a meridian is
@@ -57,25 +58,6 @@ function guide(metric: Metric, from: number, g: number): [number, number][] {
 	return points
 }
 
-/** The largest distance between two guides once one is laid on the other as well as it goes (Procrustes). */
-function laidOver(p: readonly [number, number][], q: readonly [number, number][]): number {
-	const mean = (list: typeof p, c: 0 | 1) => list.reduce((sum, a) => sum + a[c], 0) / list.length
-	const [px, py, qx, qy] = [mean(p, 0), mean(p, 1), mean(q, 0), mean(q, 1)]
-	let [cos, sin] = [0, 0]
-	p.forEach(([x, y], i) => {
-		const [u, v] = q[i] as [number, number]
-		cos += (x - px) * (u - qx) + (y - py) * (v - qy)
-		sin += (x - px) * (v - qy) - (y - py) * (u - qx)
-	})
-	const [c, s] = [cos / Math.hypot(cos, sin), sin / Math.hypot(cos, sin)]
-	return Math.max(
-		...p.map(([x, y], i) => {
-			const [u, v] = q[i] as [number, number]
-			return Math.hypot(c * (x - px) - s * (y - py) + qx - u, s * (x - px) + c * (y - py) + qy - v)
-		}),
-	)
-}
-
 /** Shoulder lines, fore, middle and aft. */
 const LINES = [
 	[-160, 80],
@@ -96,7 +78,7 @@ function study(seeds: number, tiltDeg: number, both: boolean) {
 		const chart = tapedChart(panelFrame('tank', 'centre'), capture(laying, rows), '', { centred: true }).value as Chart
 		LINES.forEach(([from, g], i) => {
 			const made = guide(chart.metric, from, g)
-			over.push(laidOver(made, trueGuides[i] as [number, number][]))
+			over.push(apart(made, trueGuides[i] as [number, number][]))
 			end.push(endOff(made, trueGuides[i] as [number, number][]))
 		})
 	}
@@ -111,7 +93,7 @@ describe('shoulder guides of 150 mm on an ellipsoid known from a tape alone, rea
 		for (const line of trueGuides) {
 			const flat = line.map((_, i): [number, number] => [2 * i, 0])
 			expect(endOff(flat, line)).toBeGreaterThan(20)
-			expect(laidOver(flat, line)).toBeGreaterThan(3)
+			expect(apart(flat, line)).toBeGreaterThan(3)
 		}
 	})
 	for (const [name, seeds, tiltDeg, both, end, end95] of [
