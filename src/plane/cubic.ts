@@ -133,23 +133,6 @@ export function cubicBox(c: Cubic): Box {
 	return { minX, minY, maxX, maxY }
 }
 
-/** Smallest upright box around all of them; undefined for none. */
-export function cubicsBox(cubics: readonly Cubic[]): Box | undefined {
-	let all: Box | undefined
-	for (const c of cubics) {
-		const b = cubicBox(c)
-		all = all
-			? {
-					minX: Math.min(all.minX, b.minX),
-					minY: Math.min(all.minY, b.minY),
-					maxX: Math.max(all.maxX, b.maxX),
-					maxY: Math.max(all.maxY, b.maxY),
-				}
-			: b
-	}
-	return all
-}
-
 /** Range of one coordinate of a cubic over 0..1. */
 function span(p: number, q: number, r: number, s: number): [number, number] {
 	let low = Math.min(p, s)

@@ -1,5 +1,4 @@
 /** Where the grid of windows is laid over a piece: the fewest joins through its working edges, then the fewest sheets, then the fewest marks. */
-import { boxHeight, boxWidth } from '../drawing/box.ts'
 import type { Box } from '../drawing/drawing.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import type { InkShape } from './ink.ts'
@@ -114,7 +113,3 @@ const sheetsAt = (raster: Raster, place: GridPlace, room: Room): number =>
 				maxY: own.maxY + CORNER_MM,
 			}) > 0,
 	).length
-
-/** Is there room on one window? */
-export const fitsRoom = (box: Box, room: Room): boolean =>
-	boxWidth(box) <= room.widthMm + 1e-6 && boxHeight(box) <= room.heightMm + 1e-6
