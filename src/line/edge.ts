@@ -7,7 +7,7 @@ import type { ChartCubic, ChartPoint, Curve } from '../chart/point.ts'
 import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
-import { pulledRun, type Run, smoothRing, smoothRun, straightOn, type Through } from './run.ts'
+import { type Known, pulledBetween, type Run, sdAcross, smoothRing, smoothRun, straightOn, type Through } from './run.ts'
 
 /** What one line is made from: its marks in order, on the chart. */
 export interface EdgeInput {
@@ -34,6 +34,8 @@ export interface FittedEdge {
 		/** how well the mark is known across the line (1 sd), mm */
 		readonly sdMm: number
 	}[]
+	/** how well it is known across itself, from its first mark to its last */
+	readonly known: readonly Known[]
 	/** how far the line was led on past its first and its last mark, mm */
 	readonly led: { readonly front: number; readonly rear: number }
 }
@@ -126,15 +128,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 		})
 	}
 	const whole = input.closed ? { curve: fitted, led: { front: 0, rear: 0 } } : leadOff(chart, fitted, input)
-	return { value: { ...whole, passes }, problems }
-}
-
-/** A mark's covariance seen across a line of this direction at its place: along the line the mark is free to slide. */
-function sdAcross(chart: Chart, { at, covariance, sdS, sdG }: Through, angle: number): number {
-	const { ss, sg, gg } = covariance ?? { ss: sdS * sdS, sg: 0, gg: sdG * sdG }
-	const a = -Math.sin(angle) * chart.metric(at.s, at.g).j
-	const b = Math.cos(angle)
-	return Math.sqrt(Math.max(0, a * a * ss + 2 * a * b * sg + b * b * gg))
+	return { value: { ...whole, passes, known: runs.flatMap((r) => r.known) }, problems }
 }
 
 /** By the metric half-way: whether two marks lie apart, not how far. */
@@ -181,7 +175,7 @@ function fitRuns(chart: Chart, input: EdgeInput): Run[] | undefined {
 		if (st.by !== 'pulled') return undefined
 		const first = st.marks[0] as Through
 		const last = st.marks[st.marks.length - 1] as Through
-		return pulledRun(chart, first.at, last.at, input.toleranceMm)
+		return pulledBetween(chart, first, last, input.toleranceMm)
 	})
 	const runs: Run[] = []
 	const n = stretches.length

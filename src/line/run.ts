@@ -6,6 +6,7 @@ import type { ChartCubic, ChartPoint } from '../chart/point.ts'
 import { deleteOne } from '../numeric/deleteOne.ts'
 import type { DeletedPrediction, SmoothingOptions } from '../numeric/smoothing.ts'
 import { type ExtraObservation, type SmoothingCoordinate, smoothByCp, type smoothingSpline } from '../numeric/smoothing.ts'
+import { fewLooks } from '../plane/fewLooks.ts'
 import { fitCubics } from '../plane/fit.ts'
 
 /** A mark that a line goes through, with how well it is known. */
@@ -31,6 +32,15 @@ export interface Run {
 	readonly maxErrorMm: number
 	/** the mark that stands farthest off the line the others make, with that distance and how large it may be by chance (3.29 sd) */
 	readonly odd: readonly { readonly key: string; readonly offMm: number; readonly limitMm: number }[]
+	/** how well it is known across itself, at places along it */
+	readonly known: readonly Known[]
+}
+
+/** A place on a line, the line's direction there (from +s towards +g) and one standard deviation across it, mm. */
+export interface Known {
+	readonly at: ChartPoint
+	readonly angle: number
+	readonly sdMm: number
 }
 
 /** A place that must be met: so well known that the smooth line goes through it to a thousandth of a millimetre. */
@@ -45,6 +55,8 @@ const ODD_SDS = 3.29
  * in 37 %); of good lines 5 % have a mark named (13 %). Three times as dear on average as never refitting.
  */
 const SUSPICION_SDS = 2.5
+/** Places between two marks at which it is said how well a line is known. */
+const KNOWN_PLACES = 4
 /** In a line of more marks than this one bad mark no longer loosens the curve that judges it, and leaving each out takes seconds. */
 const MOST_JUDGED = 40
 
@@ -62,7 +74,7 @@ export function smoothRun(
 	const first = marks[0] as Through
 	const last = marks[marks.length - 1] as Through
 	if (marks.length === 2 && ends.startAngle === undefined && ends.endAngle === undefined) {
-		return pulledRun(chart, first.at, last.at, toleranceMm)
+		return pulledBetween(chart, first, last, toleranceMm)
 	}
 	const t = lengths(chart, marks)
 	const sd = (which: 'sdS' | 'sdG') =>
@@ -163,7 +175,23 @@ function fitted(
 		judgements = judged(deleteOne(t, coordinates, options))
 	}
 	const odd = judgements.filter((j) => j.sds > ODD_SDS).sort((x, y) => y.sds - x.sds)
-	return { cubics, maxErrorMm: worst, odd: odd.slice(0, 1) }
+	const known = between(knots).map((u): Known => {
+		const { x, y, dx, dy } = at(u)
+		const { j } = chart.metric(x, y)
+		const angle = Math.atan2(dy, j * dx)
+		return { at: { s: x, g: y }, angle, sdMm: Math.hypot(Math.sin(angle) * j * s.sdAt(u), Math.cos(angle) * g.sdAt(u)) }
+	})
+	return { cubics, maxErrorMm: worst, odd: odd.slice(0, 1), known }
+}
+
+/** The knots and places between them. */
+function between(knots: readonly number[]): number[] {
+	const places = knots
+		.slice(1)
+		.flatMap((to, i) =>
+			Array.from({ length: KNOWN_PLACES }, (_, k) => (knots[i] as number) + ((to - (knots[i] as number)) * k) / KNOWN_PLACES),
+		)
+	return [...places, knots[knots.length - 1] as number]
 }
 
 /** Length from mark to mark, by the metric half-way. */
@@ -178,13 +206,46 @@ function lengths(chart: Chart, marks: readonly Through[]): number[] {
 	return t
 }
 
-/** The line that a taut tape takes between two places. */
-export function pulledRun(
+/** A stretch of line with no marks of its own. */
+interface Straight {
+	readonly cubics: readonly ChartCubic[]
+	readonly maxErrorMm: number
+}
+
+interface Pulled extends Straight {
+	readonly startAngle: number
+	readonly endAngle: number
+	readonly length: number
+}
+
+/** The line that a taut tape takes between two marks; between them it is known as a straight one is from its ends. */
+export function pulledBetween(
 	chart: Chart,
-	p: ChartPoint,
-	q: ChartPoint,
+	p: Through,
+	q: Through,
 	toleranceMm: number,
-): (Run & { startAngle: number; endAngle: number }) | undefined {
+): (Run & { readonly startAngle: number; readonly endAngle: number }) | undefined {
+	const pulled = pulledRun(chart, p.at, q.at, toleranceMm)
+	if (!pulled) return undefined
+	const [from, to] = [sdAcross(chart, p, pulled.startAngle), sdAcross(chart, q, pulled.endAngle)]
+	const known = Array.from({ length: KNOWN_PLACES + 1 }, (_, k): Known => {
+		const part = k / KNOWN_PLACES
+		const { at, angle } = shoot(chart, p.at, pulled.startAngle, part * pulled.length)
+		return { at, angle, sdMm: Math.hypot((1 - part) * from, part * to) }
+	})
+	return { ...pulled, odd: [], known }
+}
+
+/** A mark's covariance seen across a line of this direction at its place: along the line the mark is free to slide. */
+export function sdAcross(chart: Chart, { at, covariance, sdS, sdG }: Through, angle: number): number {
+	const { ss, sg, gg } = covariance ?? { ss: sdS * sdS, sg: 0, gg: sdG * sdG }
+	const a = -Math.sin(angle) * chart.metric(at.s, at.g).j
+	const b = Math.cos(angle)
+	return Math.sqrt(Math.max(0, a * a * ss + 2 * a * b * sg + b * b * gg))
+}
+
+/** The line that a taut tape takes between two places. */
+export function pulledRun(chart: Chart, p: ChartPoint, q: ChartPoint, toleranceMm: number): Pulled | undefined {
 	const path = distance(chart, p, q)
 	if (!path) return undefined
 	const run = straightOn(chart, p, path.startAngle, path.length, toleranceMm)
@@ -194,20 +255,24 @@ export function pulledRun(
 		cubics: [...run.cubics.slice(0, -1), ended(run.cubics[run.cubics.length - 1] as ChartCubic, q)],
 		startAngle: path.startAngle,
 		endAngle: path.endAngle,
+		length: path.length,
 	}
 }
 
+/** Paths to the places that a straightest line is fitted to, and what goes between them, are these shares of its tolerance exact. */
+const PATH_SHARE = 1e-3
+const BETWEEN_SHARE = 0.02
+
 /** A straightest line from a place in a direction, as cubics. */
-export function straightOn(chart: Chart, p: ChartPoint, angle: number, length: number, toleranceMm: number): Run {
-	const run = fitCubics(
-		(l) => {
-			const shot = shoot(chart, p, angle, l)
-			const j = chart.metric(shot.at.s, shot.at.g).j
-			return { x: shot.at.s, y: shot.at.g, dx: Math.cos(shot.angle) / j, dy: Math.sin(shot.angle) }
-		},
-		0,
-		length,
-		{ toleranceMm, scale: (x, y) => ({ sx: chart.metric(x, y).j, sy: 1 }) },
-	)
-	return { cubics: run.cubics.map(toChartCubic), maxErrorMm: run.maxErrorMm, odd: [] }
+export function straightOn(chart: Chart, p: ChartPoint, angle: number, length: number, toleranceMm: number): Straight {
+	const path = { toleranceMm: PATH_SHARE * toleranceMm, spreadShare: 0 }
+	const at = (l: number) => {
+		const shot = shoot(chart, p, angle, l, path)
+		const j = chart.metric(shot.at.s, shot.at.g).j
+		return { x: shot.at.s, y: shot.at.g, dx: Math.cos(shot.angle) / j, dy: Math.sin(shot.angle) }
+	}
+	const scale = (x: number, y: number) => ({ sx: chart.metric(x, y).j, sy: 1 })
+	const between = fewLooks(at, 0, length, { toleranceMm: BETWEEN_SHARE * toleranceMm, scale })
+	const run = fitCubics(between, 0, length, { toleranceMm, scale })
+	return { cubics: run.cubics.map(toChartCubic), maxErrorMm: run.maxErrorMm }
 }

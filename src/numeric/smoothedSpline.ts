@@ -19,6 +19,11 @@ export interface SmoothingSpline {
 	readonly df: number
 	/** sum of (residual / sigma)^2 over the points */
 	readonly sumSquares: number
+	/**
+	 * one standard deviation of the curve at t, its bend between the points included: the curve as a random one whose m-th
+	 * derivative is white noise as strong as lambda says (Wahba, J. R. Statist. Soc. B 45, 1983). Beyond the ends as at them.
+	 */
+	sdAt(t: number): number
 	/** what the curve through all the others says of each point; absent where the others do not reach it */
 	readonly deleted: readonly (DeletedPrediction | undefined)[]
 }
@@ -87,5 +92,26 @@ export function smoothedSpline(system: System, lambda: number, solved: Solved, o
 		}
 		return out
 	}
-	return { spline, at, order, lambda, fitted: solved.fitted, residuals, leverage, df, sumSquares: solved.sumSquares, deleted }
+	const sdAt = (place: number): number => {
+		const row = system.valueRow(place)
+		const a = new Float64Array(columns)
+		scatter(row, a)
+		const solved = forwardSolve(system.qr, row.start, a)
+		let sum = 0
+		for (let j = row.start; j < columns; j++) sum += solved[j]! * solved[j]!
+		return Math.sqrt(sum)
+	}
+	return {
+		spline,
+		at,
+		sdAt,
+		order,
+		lambda,
+		fitted: solved.fitted,
+		residuals,
+		leverage,
+		df,
+		sumSquares: solved.sumSquares,
+		deleted,
+	}
 }

@@ -37,6 +37,8 @@ export interface System {
 	readonly qr: BandedQr
 	readonly work: Float64Array
 	readonly side: Float64Array
+	/** the curve's value at a place, as a row of its coefficients; the nearer end beyond them */
+	valueRow(place: number): Row
 }
 
 export interface Row {
@@ -137,6 +139,10 @@ export function buildSystem(
 		qr: bandedQr(columns, degree + 1, border, sides),
 		work,
 		side: new Float64Array(sides),
+		valueRow: (place) => {
+			const at = (place - origin) / unit
+			return row(period > 0 ? wrap(at) : Math.min(Math.max(at, 0), u[n - 1]!), 0, 1, -1)
+		},
 	}
 }
 

@@ -23,6 +23,12 @@ const USUAL_INSTRUMENT: Readonly<Record<Reading['kind'], string>> = {
 	toLine: 'steel-rule',
 }
 
+/** One standard deviation of a kind of reading with its usual instrument, mm. */
+export const usualSd = (kind: Reading['kind']): number => USUAL[USUAL_INSTRUMENT[kind]]!
+
+/** A slip so many standard deviations large, over the root of how much of it shows, is found four times in five (Baarda 1968). */
+export const DETECTED_SDS = 3.29 + 0.84
+
 /** How far a tape may be from square to the baseline (one standard deviation); common practice, no source. */
 export const SQUARE_SD: Readonly<Record<'t-strip' | 'by-eye', number>> = {
 	't-strip': (0.5 * Math.PI) / 180,

@@ -276,6 +276,7 @@ function surveyOf(chart: Chart, panel: Panel, panelPath: string, resolved: Resol
 		marks,
 		readings: judged ? allChecked(chart, panelPath, judged) : [],
 		closure: { dof: adjustment?.fit.dof ?? 0, sumSquares: adjustment?.fit.sumSquares ?? 0 },
+		observations: adjustment?.observations ?? [],
 		joint: { keys, covariance: Array.from(joint) },
 	}
 }

@@ -1,5 +1,6 @@
 import type { ChartPoint } from '../chart/point.ts'
 import type { Reading } from '../job/schema.ts'
+import type { Observation } from './observe.ts'
 
 export type MarkSide = 'left' | 'right'
 
@@ -55,6 +56,8 @@ export interface Survey {
 	readonly readings: readonly CheckedReading[]
 	/** readings more than needed, and the sum of (residual / sd)^2 */
 	readonly closure: { readonly dof: number; readonly sumSquares: number }
+	/** the numbers that the marks follow from, with their models */
+	readonly observations: readonly Observation[]
 	/** covariance of all measured marks together: (s, g) of each key in turn, row by row */
 	readonly joint: { readonly keys: readonly string[]; readonly covariance: readonly number[] }
 }

@@ -12,7 +12,7 @@ import { curvatureInSpace, mark, normal, random, trueLine } from './lines.ts'
 
 const TOLERANCE = 0.0005
 const FREE = { pinStart: false, pinEnd: false }
-const asCurve = (run: Run | undefined, closed = false): Curve => {
+const asCurve = (run: Pick<Run, 'cubics' | 'maxErrorMm'> | undefined, closed = false): Curve => {
 	if (!run) throw new Error('no line')
 	return { id: 'line', cubics: run.cubics, closed, maxErrorMm: run.maxErrorMm }
 }
@@ -49,6 +49,39 @@ describe('a smooth line', () => {
 		// Quintic smoothing by Cp of such lines leaves about three quarters of the marks' own error.
 		expect(Math.sqrt(squares / count)).toBeLessThan(0.38)
 		expect(at95.mm, `seed ${at95.seed}`).toBeLessThan(1.2)
+	})
+
+	test('says how well it is known: the true line lies within its 95 % for 95 % of it (200 seeds)', () => {
+		const chart = flatChart()
+		const sigma = 0.5
+		let within = 0
+		let count = 0
+		for (let seed = 1; seed <= 200; seed++) {
+			const r = random(seed)
+			const line = trueLine(r)
+			const n = 8 + Math.floor(r() * 7)
+			const marks = Array.from({ length: n }, (_, i) => {
+				const s = (line.length * i) / (n - 1)
+				return mark(`m${i}`, s + sigma * normal(r), line.at(s) + sigma * normal(r))
+			})
+			for (const { at, angle, sdMm } of smoothRun(chart, marks, FREE, TOLERANCE)?.known ?? []) {
+				// Across the line: the true line met along the normal, its slope taken as the fitted one's.
+				const off = (line.at(at.s) - at.g) * Math.cos(angle)
+				if (Math.abs(off) < 1.96 * sdMm) within++
+				count++
+			}
+		}
+		expect(count).toBeGreaterThan(200 * 8 * 4)
+		expect(within / count).toBeGreaterThan(0.92)
+		expect(within / count).toBeLessThan(0.98)
+	})
+
+	test('as a taut tape lies is known as a straight line from its ends is', () => {
+		const known = smoothRun(flatChart(), [mark('a', 0, 0), mark('b', 300, 400)], FREE, TOLERANCE)?.known ?? []
+		expect(known.map(({ at }) => at.s)).toEqual([0, 75, 150, 225, 300].map((s) => expect.closeTo(s, 6)))
+		// Marks known alike in both directions: sigma at the ends, sigma / sqrt 2 half-way.
+		expect(known[0]?.sdMm).toBeCloseTo(0.5, 9)
+		expect(known[2]?.sdMm).toBeCloseTo(0.5 / Math.SQRT2, 9)
 	})
 
 	test('names the one mark that does not belong, and seldom a good one (200 seeds)', () => {
