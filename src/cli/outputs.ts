@@ -5,6 +5,7 @@ import type { Problem } from '../job/problem.ts'
 import { cautionsText } from '../report/cautions.ts'
 import { planDrawing } from '../report/planDrawing.ts'
 import { sayProblems } from '../report/problems.ts'
+import { readyText } from '../report/readyWords.ts'
 import { resultJson } from '../report/resultJson.ts'
 import { shapeObj } from '../report/shapeObj.ts'
 import { summary } from '../report/summary.ts'
@@ -84,7 +85,8 @@ export async function outputs(
 
 function summaryFile(result: Result, problems: readonly Problem[]): string {
 	const listed = sayProblems(problems, result.job.unit)
-	return `${summary(result, { problems })}${listed ? `\n${listed}\n` : ''}`
+	const ready = readyText(result)
+	return `${summary(result, { problems })}${ready === '' ? '' : `\n${ready}`}${listed ? `\n${listed}\n` : ''}`
 }
 
 /** A file name for each piece: its id with - for /, and a number where two would be the same. */

@@ -34,6 +34,8 @@ export interface FittedEdge {
 		/** how well the mark is known across the line (1 sd), mm */
 		readonly sdMm: number
 	}[]
+	/** of each mark that the others judge: how far off the line it would have to stand to be named, mm */
+	readonly named: readonly { readonly key: string; readonly fromMm: number }[]
 	/** how well it is known across itself, from its first mark to its last */
 	readonly known: readonly Known[]
 	/** how far the line was led on past its first and its last mark, mm */
@@ -128,7 +130,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 		})
 	}
 	const whole = input.closed ? { curve: fitted, led: { front: 0, rear: 0 } } : leadOff(chart, fitted, input)
-	return { value: { ...whole, passes, known: runs.flatMap((r) => r.known) }, problems }
+	return { value: { ...whole, passes, named: runs.flatMap((r) => r.named), known: runs.flatMap((r) => r.known) }, problems }
 }
 
 /** By the metric half-way: whether two marks lie apart, not how far. */

@@ -32,6 +32,8 @@ export interface Run {
 	readonly maxErrorMm: number
 	/** the mark that stands farthest off the line the others make, with that distance and how large it may be by chance (3.29 sd) */
 	readonly odd: readonly { readonly key: string; readonly offMm: number; readonly limitMm: number }[]
+	/** of each mark that the others judge: how far off the line it would have to stand to be named */
+	readonly named: readonly { readonly key: string; readonly fromMm: number }[]
 	/** how well it is known across itself, at places along it */
 	readonly known: readonly Known[]
 }
@@ -181,7 +183,8 @@ function fitted(
 		const angle = Math.atan2(dy, j * dx)
 		return { at: { s: x, g: y }, angle, sdMm: Math.hypot(Math.sin(angle) * j * s.sdAt(u), Math.cos(angle) * g.sdAt(u)) }
 	})
-	return { cubics, maxErrorMm: worst, odd: odd.slice(0, 1), known }
+	const named = judgements.map(({ key, limitMm }) => ({ key, fromMm: limitMm }))
+	return { cubics, maxErrorMm: worst, odd: odd.slice(0, 1), named, known }
 }
 
 /** The knots and places between them. */
@@ -233,7 +236,7 @@ export function pulledBetween(
 		const { at, angle } = shoot(chart, p.at, pulled.startAngle, part * pulled.length)
 		return { at, angle, sdMm: Math.hypot((1 - part) * from, part * to) }
 	})
-	return { ...pulled, odd: [], known }
+	return { ...pulled, odd: [], named: [], known }
 }
 
 /** A mark's covariance seen across a line of this direction at its place: along the line the mark is free to slide. */

@@ -9,7 +9,7 @@ import type { PlanePoint } from '../plane/point.ts'
 import { MM_PER_INCH, type Unit } from '../units/length.ts'
 import { type Label, type PlacedLabel, placeLabels } from './labels.ts'
 import { markSegments } from './planMeasures.ts'
-import { INK, LEADER, PAPER, SYMBOL, textSize } from './planStyle.ts'
+import { INK, KNOWN, LEADER, PAPER, SYMBOL, textSize } from './planStyle.ts'
 import { planView, type View } from './planView.ts'
 
 export interface PlanOptions {
@@ -168,6 +168,11 @@ function legend({ job }: Result, panel: PanelResult, left: readonly Label[], uni
 	const at = () => ({ x: x + 1.5 * textMm, y: y + 0.35 * textMm })
 	symbol({ kind: 'path', role: 'guide', segments: markSegments(at(), true), stroke: SYMBOL }, 'datum')
 	symbol({ kind: 'path', role: 'guide', segments: markSegments(at(), false), stroke: SYMBOL }, 'mark, as measured')
+	const { x: besideX, y: besideY } = at()
+	const beside = [0.3, -0.3].flatMap((up) =>
+		line({ x: besideX - textMm, y: besideY + up * textMm }, { x: besideX + textMm, y: besideY + up * textMm }),
+	)
+	symbol({ kind: 'path', role: 'guide', segments: beside, stroke: KNOWN }, 'a line lies between these 95 times in 100')
 	const { x: atX, y: atY } = at()
 	const frame = { minX: atX - textMm, maxX: atX + textMm, minY: atY - 0.65 * textMm, maxY: atY + 0.65 * textMm }
 	const some = String(panel.pieces?.[0]?.number ?? 1)

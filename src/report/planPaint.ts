@@ -1,7 +1,12 @@
 /** The paint on a plan: fields, bands, and the lines of the scheme. */
+
+import type { Chart } from '../chart/chart.ts'
+import type { ChartPoint } from '../chart/point.ts'
 import { polyline as curvePoints } from '../chart/region.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
+import type { PanelEdge } from '../engine/edges.ts'
+import { SD_95 } from '../engine/ready.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { signedArea } from '../plane/polyline.ts'
 import { clipPolyline } from '../plane/region.ts'
@@ -18,7 +23,7 @@ import {
 	type To,
 	type ViewInput,
 } from './planPart.ts'
-import { BARE, LINE, OPEN_OUTLINE, OUTLINE, PAINTED } from './planStyle.ts'
+import { BARE, KNOWN, LINE, OPEN_OUTLINE, OUTLINE, PAINTED } from './planStyle.ts'
 
 /** Outline, fields and bands in their paints. */
 export function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
@@ -95,8 +100,24 @@ export function fittedLines({ panel, chart, hand, textMm }: ViewInput, to: To): 
 				),
 			)
 			lines.push(...within)
+			items.push(
+				...knownLimits(chart, edge, side === 'left' && curve !== edge.fitted.curve).map((points) =>
+					path(polyline(points.map(to)), KNOWN, `${what}: known to here`),
+				),
+			)
 			if (!striped.has(edge.id)) labels.push({ text: what, anchors: along(within[0] ?? points), sizeMm: textMm })
 		}
 	}
 	return { items, labels, lines }
+}
+
+/** Both sides of the line, as far from it as it may lie (95 %). */
+function knownLimits(chart: Chart, { fitted }: PanelEdge, mirrored: boolean): readonly (readonly ChartPoint[])[] {
+	return [SD_95, -SD_95].map((sds) =>
+		fitted.known.map(({ at, angle, sdMm }) => {
+			const { j } = chart.metric(at.s, at.g)
+			const g = at.g + sds * sdMm * Math.cos(angle)
+			return { s: at.s - (sds * sdMm * Math.sin(angle)) / j, g: mirrored ? -g : g }
+		}),
+	)
 }

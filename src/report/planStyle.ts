@@ -12,6 +12,8 @@ export const OUTLINE: Stroke = { widthMm: 0.5, colour: INK }
 export const OPEN_OUTLINE: Stroke = { widthMm: 0.25, colour: GREY, dashMm: [4, 2] }
 export const PAINTED: Stroke = { widthMm: 0.13, colour: INK }
 export const LINE: Stroke = { widthMm: 0.25, colour: INK }
+/** How far off a line may lie. */
+export const KNOWN: Stroke = { widthMm: 0.13, colour: INK, dashMm: [1, 1] }
 export const STATION: Stroke = { widthMm: 0.13, colour: GREY, dashMm: [2, 1.5] }
 export const LEADER: Stroke = { widthMm: 0.13, colour: INK }
 export const SYMBOL: Stroke = { widthMm: 0.25, colour: INK }

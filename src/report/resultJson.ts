@@ -7,6 +7,7 @@ import { polyline } from '../chart/region.ts'
 import type { Result } from '../engine/compute.ts'
 import type { PanelEdge } from '../engine/edges.ts'
 import type { PanelResult } from '../engine/panel.ts'
+import { readyOf } from '../engine/ready.ts'
 import type { Seam } from '../engine/seams.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
@@ -71,6 +72,7 @@ function panelData(panel: PanelResult, brief: boolean): PanelData {
 				}
 			: {}),
 		...surveyData(panel),
+		...readyData(panel),
 		...(area ? { outline: { from: area.from, region: loops(area.region) } } : {}),
 		...(panel.lines && chart ? { edges: panel.lines.edges.map((edge) => edgeData(chart, edge)) } : {}),
 		...schemeData(panel),
@@ -128,6 +130,23 @@ function surveyData({ survey, lines }: PanelResult): Partial<PanelData> {
 	}
 }
 
+function readyData(panel: PanelResult): Partial<PanelData> {
+	const ready = readyOf(panel)
+	if (!ready) return {}
+	return {
+		ready: {
+			marks: ready.marks.map((mark) => ({ ...mark })),
+			lines: ready.lines.map(({ id, least, missing, unchecked }) => ({
+				id,
+				...(least ? { least: { at: at(least.at), knownMm: least.knownMm } } : {}),
+				missing: [...missing],
+				unchecked: [...unchecked],
+			})),
+			next: ready.next.map((next) => ({ ...next, marks: [...next.marks], before: { ...next.before }, after: { ...next.after } })),
+		},
+	}
+}
+
 /** By sign, the same on every machine: no language's own order. */
 const byName = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0)
 
@@ -156,6 +175,7 @@ function edgeData(chart: Chart, edge: PanelEdge) {
 			offMm: Number.isFinite(offMm) ? offMm : null,
 			toleranceMm: tolerance,
 		})),
+		known: edge.fitted.known.map((place) => ({ at: at(place.at), sdMm: place.sdMm })),
 		sides: edge.sided.map(({ side, curve }) => ({
 			side,
 			closed: curve.closed,

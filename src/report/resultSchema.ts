@@ -59,6 +59,9 @@ const edge = z.strictObject({
 	passes: z
 		.array(z.strictObject({ mark: z.string(), offMm: z.number().nullable(), toleranceMm: z.number() }))
 		.describe('How far the line passes from each of its marks, positive to its plus side (left of its direction in (s, g)).'),
+	known: z
+		.array(z.strictObject({ at: chartPoint, sdMm: z.number() }))
+		.describe('How well the line is known across itself at places along it, one standard deviation.'),
 	sides: z.array(z.strictObject({ side, closed: z.boolean(), lengthMm: z.number(), points: chartLine })),
 })
 
@@ -120,6 +123,43 @@ const gaugeFit = z
 	})
 	.describe('How well gauge sections determine the shape.')
 
+const trust = z.strictObject({
+	key: z.string(),
+	knownMm: z.number().describe('Half-width within which it lies 95 times in 100, in its worst direction.'),
+	unseenMm: z
+		.number()
+		.optional()
+		.describe('How far a slip that nothing shows could move it; left out where a slip of any size could.'),
+})
+const ready = z
+	.strictObject({
+		marks: z.array(z.strictObject({ ...trust.shape, shownBy: z.enum(['readings', 'other-side', 'line', 'nothing']) })),
+		lines: z.array(
+			z.strictObject({
+				id: z.string(),
+				least: z
+					.strictObject({ at: chartPoint, knownMm: z.number() })
+					.optional()
+					.describe('Where it is known least well, and the half-width within which it lies there 95 times in 100.'),
+				missing: z.array(z.string()).describe('Marks that have no place yet.'),
+				unchecked: z.array(z.string()).describe('Marks that nothing checks.'),
+			}),
+		),
+		next: z
+			.array(
+				z.strictObject({
+					kind: z.enum(['tape', 'square']),
+					marks: z.array(z.string()),
+					lengthMm: z.number().optional(),
+					before: trust,
+					after: trust,
+					gainMm: z.number(),
+				}),
+			)
+			.describe('The readings that would help most, best first: each counts on the ones before it.'),
+	})
+	.describe('What the numbers are good for before the panel is stripped.')
+
 const panel = z.strictObject({
 	id: z.string(),
 	title: z.string(),
@@ -136,6 +176,7 @@ const panel = z.strictObject({
 	readings: z.array(reading).optional(),
 	closure: z.strictObject({ more: z.number().describe('Readings more than needed.'), sumSquares: z.number() }).optional(),
 	bothSides: z.array(foldedMark).optional().describe('Marks of mirrored lines, both sides laid together.'),
+	ready: ready.optional(),
 	outline: z.strictObject({ from: z.enum(['outline', 'capture', 'marks']), region: chartLoops }).optional(),
 	edges: z.array(edge).optional(),
 	bands: z.array(band).optional(),

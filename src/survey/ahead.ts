@@ -59,7 +59,7 @@ const MOST_MARKS = 24
 /** What a tape can span on a panel without a second hand, mm. */
 const TAPE_MM = { least: 40, most: 1500 }
 /** Less than this is not worth a walk to the stand, mm. */
-const LEAST_GAIN_MM = 0.5
+const LEAST_GAIN_MM = 1
 
 /** One number read, or to be read: how it changes with the unknowns, and its sd. */
 interface Row {
@@ -94,6 +94,7 @@ export function lookAhead(input: AheadInput): Ahead {
 	let now = first
 	const ahead: NextReading[] = []
 	const taken = new Set<string>()
+	const candidates = new Map<string, readonly Candidate[]>()
 	for (let round = 0; round < input.most; round++) {
 		const worst = keys
 			.map((key, i) => ({ key, i, doubt: matters[i] ? doubtOf(now[i] as Trust) : 0 }))
@@ -101,7 +102,9 @@ export function lookAhead(input: AheadInput): Ahead {
 			.slice(0, MOST_MARKS)
 		let best: { candidate: Candidate; state: State; trust: readonly Trust[]; gain: number } | undefined
 		for (const { key } of worst) {
-			for (const candidate of candidatesFor(input, key, column)) {
+			const near = candidates.get(key) ?? candidatesFor(input, key, column)
+			candidates.set(key, near)
+			for (const candidate of near) {
 				if (taken.has(candidate.name)) continue
 				const after = candidate.rows.reduce(withRow, state)
 				const trust = trusts(after, keys.length, metric, shown)

@@ -1,0 +1,81 @@
+/** Before a panel is stripped: what its numbers are good for, in the words of the bench. */
+import type { Result } from '../engine/compute.ts'
+import type { PanelResult } from '../engine/panel.ts'
+import { type Ready, type ReadyLine, readyOf } from '../engine/ready.ts'
+import { listed, listedShort, plural } from '../job/say.ts'
+import type { NextReading } from '../survey/ahead.ts'
+import { formatLength } from '../units/format.ts'
+import type { Unit } from '../units/length.ts'
+
+/** The block "Before you strip" of every panel that has lines, empty where none has. */
+export function readyText(result: Result): string {
+	const parts = result.panels.flatMap((panel) => {
+		const ready = readyOf(panel)
+		return ready && ready.lines.length > 0 ? [sayPanel(panel, ready, result.job.unit)] : []
+	})
+	return parts.length === 0 ? '' : `Before you strip\n\n${parts.join('\n\n')}\n`
+}
+
+function sayPanel(panel: PanelResult, ready: Ready, unit: Unit): string {
+	const lines = ready.lines.flatMap((line) => sayLine(panel, line, unit))
+	return [
+		panel.title,
+		...lines,
+		...(ready.next.length > 0 ? ['measure these next, the one that helps most first:'] : []),
+		...ready.next.map((next, i) => `  ${i + 1}. ${sayNext(panel, next, unit)}`),
+	]
+		.map((line, i) => (i === 0 ? line : `  ${line}`))
+		.join('\n')
+}
+
+const fine = (mm: number, unit: Unit) => formatLength(Math.max(mm, 0.1), unit, { decimals: unit === 'mm' ? 1 : 2 }).text
+/** Where, to what one sees from a step away. */
+const rough = (mm: number, unit: Unit) => formatLength(mm, unit, { decimals: unit === 'mm' ? 0 : 1 }).text
+
+function sayLine(panel: PanelResult, { id, least, missing, unchecked }: ReadyLine, unit: Unit): string[] {
+	const name = panel.panel.edges.find((edge) => edge.id === id)?.what ?? id
+	if (missing.length > 0) {
+		const they = missing.length === 1 ? 'has' : 'have'
+		return [`${name}: not ready. ${listed(missing, 'and')} ${they} no place yet: measure station and girth`]
+	}
+	if (!least) return [`${name}: not ready; a problem says why`]
+	const known = `known to ±${fine(least.knownMm, unit)} or better, least well at station ${rough(least.at.s, unit)}`
+	if (unchecked.length === 0) return [`${name}: ${known}; every mark of it is checked`]
+	return [
+		`${name}: ${known}; nothing checks ${listedShort(unchecked, 'and')}: a slip in reading ${them(unchecked)} would not show`,
+	]
+}
+
+const them = (marks: readonly string[]) => (marks.length === 1 ? 'it' : 'them')
+
+function sayNext(panel: PanelResult, { kind, marks, lengthMm, before, after }: NextReading, unit: Unit): string {
+	const what =
+		kind === 'square'
+			? `station and girth of ${marks[0]} once more, squared off afresh`
+			: `tape from ${marks[0]} to ${marks[1]}${lengthMm === undefined ? '' : `, about ${rough(lengthMm, unit)}${overCrown(panel, marks)}`}`
+	const shows =
+		after.unseenMm === undefined
+			? ''
+			: `, and a slip of ${fine(after.unseenMm, unit)} would show (now ${before.unseenMm === undefined ? 'none would' : fine(before.unseenMm, unit)})`
+	return `${what}: ${after.key} is then known to ±${fine(after.knownMm, unit)} (now ±${fine(before.knownMm, unit)})${shows}`
+}
+
+/** A tape from side to side goes over the top. */
+function overCrown({ survey }: PanelResult, marks: readonly string[]): string {
+	const [p, q] = marks.map((key) => survey?.survey.marks[key]?.at.g ?? 0)
+	return (p as number) * (q as number) < 0 ? ', over the crown' : ''
+}
+
+/** One line for the summary: how much still wants measuring. */
+export function readyLine(panel: PanelResult): string | undefined {
+	const ready = readyOf(panel)
+	if (!ready || ready.lines.length === 0) return undefined
+	const missing = new Set(ready.lines.flatMap((line) => line.missing)).size
+	const unchecked = ready.marks.filter(({ shownBy }) => shownBy === 'nothing').length
+	if (missing === 0 && unchecked === 0) return undefined
+	const parts = [
+		...(missing > 0 ? [`${plural(missing, 'mark')} not measured`] : []),
+		...(unchecked > 0 ? [`${plural(unchecked, 'mark')} that nothing checks`] : []),
+	]
+	return `before stripping: ${listed(parts, 'and')}; see what to measure next in summary.txt`
+}
