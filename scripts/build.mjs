@@ -17,7 +17,7 @@ import { runNode } from './child.mjs'
 import { root, SetupError } from './setup.mjs'
 
 const dist = join(root, 'dist')
-const entries = ['src/cli/main.ts', 'src/cli/pdfThread.ts', 'src/index.ts']
+const entries = ['src/cli/main.ts', 'src/cli/writerThread.ts', 'src/index.ts']
 const builtFrom = ['package-lock.json', 'package.json', 'tsconfig.json', 'tsconfig.build.json', 'scripts/build.mjs']
 const fontPackage = 'node_modules/@expo-google-fonts/barlow-semi-condensed'
 const fonts = ['400Regular/BarlowSemiCondensed_400Regular.ttf', '600SemiBold/BarlowSemiCondensed_600SemiBold.ttf', 'LICENSE_FONT']
@@ -58,12 +58,14 @@ async function declare(stamp) {
 
 // What packages load and the tool never uses. paper's Node part looks for jsdom and canvas, which must not be found in a user's folders;
 // without them it only says that this is Node, by which paper knows not to keep a timer running for redrawing. svgdom measures text and
-// pictures with fontkit and image-size, where the tool has its own metrics and draws no pictures.
+// pictures with fontkit and image-size, where the tool has its own metrics and draws no pictures. zod brings fifty languages; what it
+// says is never shown.
 const refuse = (what, name) => `export function ${name}() { throw new Error('${what} is not part of this program') }`
 const leftOut = {
 	'./node/self.js': "module.exports = { navigator: { userAgent: 'Node.js (linux; U; rv:v20)' } }",
 	'./node/extend.js': 'module.exports = () => {}',
 	fontkit: refuse('fontkit', 'openSync'),
+	'../locales/index.js': 'export {}',
 	'image-size': `${refuse('image-size', 'sizeOf')} export default sizeOf`,
 }
 // svgdom works out at load where its own fonts would lie. A browser has no such folder.
@@ -94,10 +96,15 @@ const common = (outdir) => ({
 function commandLine(outdir) {
 	return {
 		...common(outdir),
-		entryPoints: { cli: 'src/cli/main.ts', pdfThread: 'src/cli/pdfThread.ts' },
+		entryPoints: {
+			cli: 'src/cli/main.ts',
+			writerThread: 'src/cli/writerThread.ts',
+		},
 		platform: 'node',
 		mainFields: ['module', 'main'],
 		chunkNames: 'cli/[name]-[hash]',
+		// less to read at every start; names stay, so that a fault still says where
+		minifyWhitespace: true,
 		// CommonJS packages inside an ES module still ask for require().
 		banner: {
 			js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",

@@ -19,7 +19,7 @@ export function plainGrid(
 		const way = arrangements(paper, margins, correction, boxHeight(box)).value?.[0] as Arrangement
 		const room = roomOf(way.live)
 		const { rows, columns } = gridSize(box, room)
-		const grid = gridAt(shape.ink, { left: box.minX, top: box.maxY, rows, columns }, room)
+		const grid = gridAt(shape.detail().ink, { left: box.minX, top: box.maxY, rows, columns }, room)
 		joins += joinsThrough(piece.working, grid)
 		sheets += grid.tiles.length
 	}

@@ -18,6 +18,8 @@ const MAX_NEWTON = 40
 /** How exact the first path is, and each later one by how far the one before missed: Newton squares what is missing. */
 const FIRST_MM = 1e-3
 const LOOSE = 1e-4
+/** The spread only says how far to turn next: Newton hardly slows down where it is right to a thousandth. */
+const SPREAD_SHARE = 1e-3
 
 /**
  * The line a taut tape takes from p to q, or undefined where none was found (beyond the chart's limit).
@@ -35,7 +37,12 @@ export function distance(chart: Chart, p: ChartPoint, q: ChartPoint, toleranceMm
 	for (let i = 0; i < MAX_NEWTON; i++) {
 		// Far from the goal a path need be no more exact than the next step will be.
 		const exact = Math.max(toleranceMm / 10, Math.min(FIRST_MM, LOOSE * reach))
-		const shot = shoot(chart, p, angle, length, { spread: 0, spreadRate: 1, toleranceMm: exact })
+		const shot = shoot(chart, p, angle, length, {
+			spread: 0,
+			spreadRate: 1,
+			toleranceMm: exact,
+			spreadShare: SPREAD_SHARE,
+		})
 		if (!shot.reached || !Number.isFinite(shot.at.s + shot.at.g)) return undefined
 		const j = chart.metric(q.s, q.g).j
 		const ex = (q.s - shot.at.s) * j

@@ -17,6 +17,14 @@ export interface Shot {
 	readonly reached: boolean
 }
 
+export interface ShotOptions {
+	readonly spread?: number
+	readonly spreadRate?: number
+	readonly toleranceMm?: number
+	/** how much an error of the spread counts beside one of the place: 0 where only the place is asked for; 1 */
+	readonly spreadShare?: number
+}
+
 /** Steps beyond which a path is given up: a panel's path takes a handful, a wild one would run for ever. */
 const MAX_STEPS = 400
 
@@ -32,7 +40,7 @@ export function shoot(
 	from: ChartPoint,
 	angle: number,
 	length: number,
-	{ spread = 1, spreadRate = 0, toleranceMm = 1e-8 }: { spread?: number; spreadRate?: number; toleranceMm?: number } = {},
+	{ spread = 1, spreadRate = 0, toleranceMm = 1e-8, spreadShare = 1 }: ShotOptions = {},
 ): Shot {
 	if (chart.euclidean) {
 		return {
@@ -59,7 +67,7 @@ export function shoot(
 		0,
 		length,
 		// An error of direction counts by how far it carries.
-		{ tolerance: toleranceMm, scale: [1, 1, lever, 1, lever], maxSteps: MAX_STEPS },
+		{ tolerance: toleranceMm, scale: [1, 1, lever, spreadShare, spreadShare * lever], maxSteps: MAX_STEPS },
 	)
 	return {
 		at: { s: run.y[0] as number, g: run.y[1] as number },

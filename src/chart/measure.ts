@@ -42,11 +42,22 @@ function legendre(x: number, out: Float64Array): Float64Array {
 	return out
 }
 
+const measured = new WeakMap<Curve, { readonly chart: Chart; readonly made: Measure }>()
+
+/** As `measuredAnew`, once for each curve: neither it nor its panel ever changes. */
+export function measure(chart: Chart, curve: Curve): Measure {
+	const known = measured.get(curve)
+	if (known?.chart === chart) return known.made
+	const made = measuredAnew(chart, curve)
+	measured.set(curve, { chart, made })
+	return made
+}
+
 /**
  * Lengths along a curve on the panel: speed is projected on Legendre polynomials by Gauss's rule, cubic by cubic (halved where
  * the series is long), and integrated term by term. Good to about 1e-10 of the length away from cusps.
  */
-export function measure(chart: Chart, curve: Curve): Measure {
+function measuredAnew(chart: Chart, curve: Curve): Measure {
 	const stretches: Stretch[] = []
 	let total = 0
 	const speedOf = (cubic: ChartCubic, t: number) => {

@@ -29,10 +29,19 @@ export function nearest(chart: Chart, curve: Curve, p: ChartPoint): Nearest | un
 	return nearestOn(chart, curve)(p)
 }
 
-/** As `nearest`, for many points and one curve. */
-export function nearestOn(chart: Chart, curve: Curve): (p: ChartPoint) => Nearest | undefined {
+/** A foot that is known already, with its distance: only what is nearer is looked for. */
+export interface KnownFoot {
+	readonly u: number
+	readonly distanceMm: number
+}
+
+/**
+ * As `nearest`, for many points and one curve. With a known foot the answer is the nearest place elsewhere on the curve, and only
+ * where it is nearer than that one; undefined if there is none.
+ */
+export function nearestOn(chart: Chart, curve: Curve): (p: ChartPoint, known?: KnownFoot) => Nearest | undefined {
 	const places = curve.cubics.map((cubic) => Array.from({ length: LOOKS + 1 }, (_, k) => evaluateCubic(cubic, k / LOOKS).at))
-	return (p) => {
+	return (p, known) => {
 		// By the metric at p alone, three places of each cubic and the spread of its looks: which cubics can be meant at all.
 		const { j: here } = chart.metric(p.s, p.g)
 		const cheap = (q: ChartPoint) => Math.hypot((q.s - p.s) * here, q.g - p.g)
@@ -57,12 +66,15 @@ export function nearestOn(chart: Chart, curve: Curve): (p: ChartPoint) => Neares
 		starts.sort((a, b) => a.rough - b.rough)
 		let best: { cubic: number; t: number; path: Path } | undefined
 		for (const start of starts.slice(0, CANDIDATES)) {
-			if (best && start.rough > best.path.length * ROUGH_SHARE) break
+			const least = Math.min(best?.path.length ?? Number.POSITIVE_INFINITY, known?.distanceMm ?? Number.POSITIVE_INFINITY)
+			if (start.rough > least * ROUGH_SHARE) break
+			// On one cubic the looks round a known foot lead to it and nowhere else.
+			if (known && start.cubic === Math.floor(known.u) && Math.abs(start.cubic + start.t - known.u) < 1 / LOOKS) continue
 			const cubic = curve.cubics[start.cubic] as ChartCubic
 			const foot = squareFoot(chart, cubic, start.t, p) ?? footOn(chart, cubic, start.t, p)
 			if (foot && !(best && best.path.length <= foot.path.length)) best = { cubic: start.cubic, ...foot }
 		}
-		if (!best) return undefined
+		if (!best || (known && best.path.length >= known.distanceMm)) return undefined
 		const { cubic, t, path } = best
 		const u = cubic + t
 		const along = tangent(chart, curve, cubic, t)

@@ -1,3 +1,4 @@
+import { fewLooks } from '../plane/fewLooks.ts'
 import { fitCubics } from '../plane/fit.ts'
 import type { Chart } from './chart.ts'
 import { cornersOf, evaluateCubic, type Frame, frameOf, toChartCubic } from './curve.ts'
@@ -5,7 +6,7 @@ import { shoot } from './geodesic.ts'
 import { type Measure, measure } from './measure.ts'
 import { cornerPoint, type ParallelPoint, parallelPoint } from './parallel.ts'
 import type { ChartCubic, ChartPoint, Curve } from './point.ts'
-import { type Cap, cutWhereMet, type Tagged, type Trim, trimmed } from './trim.ts'
+import { type Cap, cutWhereMet, type Tagged, type Trim, trimmed, widthOn } from './trim.ts'
 import type { Width } from './width.ts'
 
 export interface OffsetLine {
@@ -29,6 +30,8 @@ const SAMPLED_SHARE = 0.9
 
 /** Paths to the places that a fit goes through are this share of its tolerance exact. */
 const PATH_SHARE = 0.01
+/** Between paths places go by a polynomial that is so good, of the tolerance. */
+const BETWEEN_SHARE = 0.02
 
 /** A mitre longer than this many widths is a spike and is rounded instead (as SVG 2's stroke-miterlimit, whose default is 4). */
 const MITRE_LIMIT = 4
@@ -49,7 +52,8 @@ export function offset(chart: Chart, base: Curve, width: Width, options: OffsetO
 	const maxErrorMm = fitter.worst() + base.maxErrorMm
 	const { toleranceMm, id } = options
 	const caps = base.closed ? [] : endCaps(chart, base, width, lengths, tracer(chart, toleranceMm))
-	return { ...trimmed(chart, base, list, { width, lengths, id, maxErrorMm, toleranceMm, caps }), maxErrorMm }
+	const { spreads } = fitter
+	return { ...trimmed(chart, base, list, { width, lengths, spreads, id, maxErrorMm, toleranceMm, caps }), maxErrorMm }
 }
 
 function halves(chain: readonly Tagged[]): Tagged[][] {
@@ -96,38 +100,35 @@ function smoothChains(base: Curve, corners: readonly { u: number }[]): number[][
 interface Tracer {
 	along(base: Curve, lengths: Measure, width: Width, u: number): Tagged[]
 	free(at: (t: number) => ParallelPoint, t0: number, t1: number, cornerMm: number): Tagged[]
+	/** mm of offset per mm of line where a path was followed, by the line's parameter */
+	readonly spreads: ReadonlyMap<number, number>
 	worst(): number
 }
 
 function tracer(chart: Chart, toleranceMm: number): Tracer {
 	let worst = 0
+	const spreads = new Map<number, number>()
 	const fit = (at: (t: number) => ParallelPoint, t0: number, t1: number) => {
-		const run = fitCubics(
-			(t) => {
-				const p = at(t)
-				return { x: p.at.s, y: p.at.g, dx: p.ds, dy: p.dg }
-			},
-			t0,
-			t1,
-			{ toleranceMm: SAMPLED_SHARE * toleranceMm, scale: (x, y) => ({ sx: chart.metric(x, y).j, sy: 1 }) },
-		)
+		const jet = (t: number) => {
+			const p = at(t)
+			return { x: p.at.s, y: p.at.g, dx: p.ds, dy: p.dg }
+		}
+		const scale = (x: number, y: number) => ({ sx: chart.metric(x, y).j, sy: 1 })
+		const between = fewLooks(jet, t0, t1, { toleranceMm: BETWEEN_SHARE * toleranceMm, scale })
+		const run = fitCubics(between, t0, t1, { toleranceMm: SAMPLED_SHARE * toleranceMm, scale })
 		worst = Math.max(worst, run.maxErrorMm / SAMPLED_SHARE)
 		return run
 	}
 	return {
 		along(base, lengths, width, u) {
 			const cubic = base.cubics[u] as ChartCubic
-			// A taper may break where cubics meet: keep each end on its own cubic.
 			const run = fit(
 				(t) => {
-					const length = lengths.lengthAt(u + Math.min(1 - 1e-9, Math.max(1e-9, t)))
-					return parallelPoint(
-						chart,
-						frameOf(chart, evaluateCubic(cubic, t)),
-						width.at(length),
-						width.rate(length),
-						PATH_SHARE * toleranceMm,
-					)
+					const { w, rate } = widthOn(width, lengths, u, t)
+					const f = frameOf(chart, evaluateCubic(cubic, t))
+					const p = parallelPoint(chart, f, w, rate, PATH_SHARE * toleranceMm)
+					if (t < 1) spreads.set(u + t, p.spread)
+					return p
 				},
 				0,
 				1,
@@ -139,6 +140,7 @@ function tracer(chart: Chart, toleranceMm: number): Tracer {
 			}))
 		},
 		free: (at, t0, t1, cornerMm) => fit(at, t0, t1).cubics.map((c) => ({ cubic: toChartCubic(c), cornerMm })),
+		spreads,
 		worst: () => worst,
 	}
 }

@@ -1,7 +1,8 @@
-import { flattenWithParams } from '../plane/flatten.ts'
+import { flatten, flattenWithParams } from '../plane/flatten.ts'
 import { intersections, selfIntersections } from '../plane/polyline.ts'
 import type { Chart } from './chart.ts'
 import { evaluate, evaluateCubic, frameOf, part, toPlaneCubic } from './curve.ts'
+import { LEAST_J } from './limits.ts'
 import type { Measure } from './measure.ts'
 import { nearestOn } from './nearest.ts'
 import { parallelPoint } from './parallel.ts'
@@ -33,6 +34,16 @@ const NEARER_MM = 2e-6
 const JOIN_MM = 1e-3
 /** Where between two cuts the distance is looked at: from cut to cut it is right or wrong throughout. */
 const LOOKS = [0.2, 0.5, 0.8]
+
+/**
+ * A width at a parameter of the line's cubic k, and its rate. A taper may break where cubics meet: what it is inside is carried on
+ * to the end, from farther off than lengths along the line are out.
+ */
+export function widthOn(width: Width, lengths: Measure, k: number, t: number): { readonly w: number; readonly rate: number } {
+	const inside = lengths.lengthAt(k + Math.min(1 - 1e-7, Math.max(1e-7, t)))
+	const rate = width.rate(inside)
+	return { w: width.at(inside) + rate * (lengths.lengthAt(k + t) - inside), rate }
+}
 
 const asCurve = (list: readonly Tagged[], closed = false): Curve => ({
 	id: '',
@@ -113,6 +124,8 @@ export interface Cap {
 interface Raw {
 	readonly width: Width
 	readonly lengths: Measure
+	/** mm of offset per mm of line at some parameters of the line, where they are known */
+	readonly spreads: ReadonlyMap<number, number>
 	readonly id: string
 	readonly maxErrorMm: number
 	readonly toleranceMm: number
@@ -179,9 +192,11 @@ function bridged(pieces: readonly Tagged[], closed: boolean): Tagged[] {
 }
 
 function crossings(chart: Chart, whole: Curve, caps: readonly Cap[], standing: Standing): number[] {
-	const { points, params } = flat(whole.cubics)
 	const n = whole.cubics.length
 	const cuts: number[] = []
+	const near = caps.filter((cap) => standing.spread(cap.first ? 0 : n - 1e-9) < STRAIGHT_SPREAD || comesBack(chart, whole, cap))
+	if (near.length === 0 && runsOneWay(whole)) return cuts
+	const { points, params } = flat(whole.cubics)
 	for (const x of selfIntersections(points)) {
 		const u = between(params, x.i, x.a)
 		const v = between(params, x.j, x.b)
@@ -189,7 +204,6 @@ function crossings(chart: Chart, whole: Curve, caps: readonly Cap[], standing: S
 		if (whole.closed && Math.min(u, v) < 1e-6 && Math.max(u, v) > n - 1e-6) continue
 		cuts.push(...polish(whole, u, whole, v))
 	}
-	const near = caps.filter((cap) => standing.spread(cap.first ? 0 : n - 1e-9) < STRAIGHT_SPREAD || comesBack(chart, points, cap))
 	for (const cubic of near.flatMap((cap) => cap.arc())) {
 		const other: Curve = { id: '', cubics: [cubic], closed: false, maxErrorMm: 0 }
 		const f = flat([cubic])
@@ -200,6 +214,20 @@ function crossings(chart: Chart, whole: Curve, caps: readonly Cap[], standing: S
 	return cuts
 }
 
+/** Whether every handle leads on towards the end of the line, seen along the way from its start: such a line cannot meet itself. */
+function runsOneWay({ cubics }: Curve): boolean {
+	const from = cubics[0]?.[0]
+	const to = cubics[cubics.length - 1]?.[3]
+	if (!from || !to) return false
+	const [s, g] = [to.s - from.s, to.g - from.g]
+	return cubics.every((c) =>
+		[1, 2, 3].every((k) => {
+			const [a, b] = [c[k - 1] as ChartPoint, c[k] as ChartPoint]
+			return (b.s - a.s) * s + (b.g - a.g) * g > 0
+		}),
+	)
+}
+
 /** A line that spreads its offset by less at an end bends towards it there: the end may be nearer than the line beside it. */
 const STRAIGHT_SPREAD = 0.7
 /** From its own end an offset of a nearly straight line is so far away after this many widths ... */
@@ -207,20 +235,23 @@ const OWN_END = 0.6
 /** ... that this share of the width is not reached again, with room for reckoning distance by the metric half-way. */
 const BACK_SHARE = 1.03
 
+/** Chords on which coming back is looked for, as a share of the width: what they are out by is far less than the room left. */
+const BACK_CHORD = 0.01
+
 /** Whether an offset, having left the end of its line, comes back to about its distance from it. */
-function comesBack(
-	chart: Chart,
-	points: readonly { readonly x: number; readonly y: number }[],
-	{ end, first, width }: Cap,
-): boolean {
+function comesBack(chart: Chart, whole: Curve, { end, first, width }: Cap): boolean {
+	const points = flatten(whole.cubics.map(toPlaneCubic), Math.max(CHORD_MM, BACK_CHORD * Math.abs(width)))
 	const w = Math.abs(width)
 	let gone = 0
 	for (let i = 1; i < points.length; i++) {
 		const [p, q] = first ? [points[i - 1], points[i]] : [points[points.length - i], points[points.length - 1 - i]]
 		if (!p || !q) continue
+		const [ds, dg] = [q.x - end.s, q.y - end.g]
+		const left = gone > OWN_END * w
+		if (left && Math.hypot(ds * LEAST_J, dg) >= BACK_SHARE * w) continue
 		const { j } = chart.metric((q.x + end.s) / 2, (q.y + end.g) / 2)
-		gone += Math.hypot((q.x - p.x) * j, q.y - p.y)
-		if (gone > OWN_END * w && Math.hypot((q.x - end.s) * j, q.y - end.g) < BACK_SHARE * w) return true
+		if (!left) gone += Math.hypot((q.x - p.x) * j, q.y - p.y)
+		if (gone > OWN_END * w && Math.hypot(ds * j, dg) < BACK_SHARE * w) return true
 	}
 	return false
 }
@@ -241,19 +272,29 @@ function standingOff(chart: Chart, base: Curve, list: readonly Tagged[], raw: Ra
 		if (!found) return 'limit'
 		return Math.abs(found.offsetMm) < own ? 'crossing' : undefined
 	}
-	const place = (u: number) => {
-		const i = Math.min(list.length - 1, Math.floor(u))
-		const { cubic, from, to, cornerMm } = list[i] as Tagged
-		if (from === undefined || to === undefined) return { at: evaluateCubic(cubic, u - i).at, cornerMm }
+	/** Where on the line a place of the offset stands off it: which cubic, and how far along it; undefined round a corner. */
+	const along = ({ from, to }: Tagged, t: number) => {
+		if (from === undefined || to === undefined) return undefined
 		// The middle says which cubic of the line this is, also where it ends on a corner.
 		const k = Math.min(base.cubics.length - 1, Math.floor((from + to) / 2))
-		const v = Math.min(1, Math.max(0, from + (to - from) * (u - i) - k))
-		const length = raw.lengths.lengthAt(k + Math.min(1 - 1e-9, Math.max(1e-9, v)))
-		const width = raw.width.at(length)
-		return { ...parallelPoint(chart, frameOf(chart, evaluateCubic(base.cubics[k] as ChartCubic, v)), width), width }
+		return { k, v: Math.min(1, Math.max(0, from + (to - from) * t - k)) }
+	}
+	const place = (u: number) => {
+		const i = Math.min(list.length - 1, Math.floor(u))
+		const tagged = list[i] as Tagged
+		const on = along(tagged, u - i)
+		if (!on) return { at: evaluateCubic(tagged.cubic, u - i).at, cornerMm: tagged.cornerMm }
+		const { k, v } = on
+		const width = widthOn(raw.width, raw.lengths, k, v).w
+		const f = frameOf(chart, evaluateCubic(base.cubics[k] as ChartCubic, v))
+		return { ...parallelPoint(chart, f, width), width, foot: k + v }
 	}
 	return {
 		spread(u) {
+			const i = Math.min(list.length - 1, Math.floor(u))
+			const on = along(list[i] as Tagged, u - i)
+			const known = on && raw.spreads.get(on.k + on.v)
+			if (known !== undefined) return known
 			const p = place(u)
 			return 'spread' in p ? p.spread : 1
 		},
@@ -261,7 +302,8 @@ function standingOff(chart: Chart, base: Curve, list: readonly Tagged[], raw: Ra
 			const p = place(u)
 			if (!('spread' in p)) return p.cornerMm === undefined ? 'crossing' : nearer(p.at, Math.abs(p.cornerMm) - raw.toleranceMm)
 			if (!p.reached) return 'limit'
-			return p.spread <= 0 ? 'bend' : nearer(p.at, Math.abs(p.width) - NEARER_MM)
+			if (p.spread <= 0) return 'bend'
+			return foot(p.at, { u: p.foot, distanceMm: Math.abs(p.width) - NEARER_MM }) ? 'crossing' : undefined
 		},
 	}
 }

@@ -1,7 +1,7 @@
 /** `stripewright check JOB`: is it all there, does it fit together, how well is it known? */
 import { compute } from '../engine/compute.ts'
 import { marksTable } from '../report/marksTable.ts'
-import { readyText } from '../report/readyWords.ts'
+import { preparedText, readyText } from '../report/readyWords.ts'
 import { resultData } from '../report/resultJson.ts'
 import { summary } from '../report/summary.ts'
 import type { Answer } from './answer.ts'
@@ -27,7 +27,7 @@ export async function check(world: World, said: string, options: JobOptions): Pr
 		command,
 		problems,
 		unit: loaded.unit,
-		text: `${marksTable(result)}${summary(result, { problems })}\n${readyText(result)}`,
+		text: `${marksTable(result)}${summary(result, { problems })}\n${readyText(result)}${preparedText(result)}`,
 		data: { madeBy, ...data },
 	}
 }

@@ -12,12 +12,12 @@ export interface Disk {
 	list(path: string): Promise<readonly string[]>
 	/** the folder with those above it */
 	makeFolder(path: string): Promise<void>
-	/** a new file, written through to the disk; fails where there is one already */
-	writeNew(path: string, bytes: Uint8Array): Promise<void>
+	/** a new file (with the rights of `like`), written through to the disk; fails where there is one already */
+	writeNew(path: string, bytes: Uint8Array, like?: string): Promise<void>
 	/** the names in a folder, written through to the disk */
 	syncFolder(path: string): Promise<void>
 	rename(from: string, to: string): Promise<void>
-	/** fails where nothing may be added to the folder */
+	/** fails where nothing may be added to the folder, or written into the file */
 	mayWrite(path: string): Promise<void>
 	removeFile(path: string): Promise<void>
 	/** fails where it is not empty */
@@ -49,9 +49,10 @@ export const nodeDisk: Disk = {
 	async makeFolder(path) {
 		await makeFolders(path)
 	},
-	async writeNew(path, bytes) {
+	async writeNew(path, bytes, like) {
 		const file = await open(path, 'wx')
 		try {
+			if (like !== undefined) await file.chmod((await stat(like)).mode & 0o777)
 			await file.writeFile(bytes)
 			await file.sync()
 		} finally {

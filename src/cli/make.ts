@@ -7,13 +7,14 @@ import { cautionLines } from '../report/cautions.ts'
 import { figuresOf } from '../report/figures.ts'
 import { summary } from '../report/summary.ts'
 import { type CutterOptions, cutterSheets } from '../sheet/cutter.ts'
+import { pieceDrawing } from '../sheet/pieceDrawing.ts'
 import { readLength } from '../units/length.ts'
 import type { Answer } from './answer.ts'
 import { sayProgress } from './check.ts'
+import { drawingWriter } from './drawingWriter.ts'
 import { writeSet } from './outputFolder.ts'
 import { filesIn, outputs, piecesToCut, RESULT_FILE } from './outputs.ts'
 import { version } from './package.ts'
-import { pdfWriter } from './pdfWriter.ts'
 import { type JobOptions, readJob, usualFolder } from './readJob.ts'
 import type { World } from './world.ts'
 
@@ -39,15 +40,19 @@ export async function make(world: World, said: string, options: MakeOptions): Pr
 	const film = typed?.value ?? (options.cutter ? shop.cutter.sheet : undefined)
 	if (options.cutter && !film) return { command, problems: [noFilm], misuse: true }
 	const unit = loaded.unit
-	const writer = pdfWriter()
+	const writer = drawingWriter()
+	const pieces = new Map<string, Promise<string>>()
 	const result = compute(loaded.job, shop, {
 		version: version(),
 		progress: (part, doing) => world.progress(sayProgress(part, doing)),
+		done: (panel) => {
+			for (const piece of piecesToCut([panel], options.mirrored)) pieces.set(piece.id, writer.cutterSvg(pieceDrawing(piece)))
+		},
 		...(options.paper === undefined ? {} : { paper: options.paper }),
 		...(options.printer === undefined ? {} : { printer: options.printer }),
 		...(options.mirrored ? { mirrored: true } : {}),
 	})
-	const cutter = film && cutterSheets(piecesToCut(result, options.mirrored), cutterOptions(film, shop))
+	const cutter = film && cutterSheets(piecesToCut(result.panels, options.mirrored), cutterOptions(film, shop))
 	const problems = [...read, ...placed([...result.problems, ...(cutter?.problems ?? [])])]
 	const folder = options.out ?? usualFolder(file)
 	const figures = figuresOf(result)
@@ -56,10 +61,8 @@ export async function make(world: World, said: string, options: MakeOptions): Pr
 		writer.dismiss()
 		return { command, unit, problems, text: nothingMade(result.job.title, folder), data: { ...shown, folder: null, files: [] } }
 	}
-	const files = await outputs(result, problems, world.progress, writer, {
-		...(options.mirrored ? { mirrored: true } : {}),
-		...(cutter?.value ? { cutter: cutter.value } : {}),
-	})
+	world.progress('writing')
+	const files = await outputs(result, problems, writer, { pieces, cutter: cutter?.value ?? [] })
 	const target = resolve(world.folder, folder)
 	world.progress('saving')
 	const wrong = await writeSet(world.disk, target, files, {

@@ -1,20 +1,21 @@
-/** The files that a job becomes. The writers of PDF and SVG are loaded here, when there is something to write. */
+/** The files that a job becomes. */
 import type { Drawing } from '../drawing/drawing.ts'
 import type { Result } from '../engine/compute.ts'
+import type { PanelResult } from '../engine/panel.ts'
 import type { Problem } from '../job/problem.ts'
 import { cautionsText } from '../report/cautions.ts'
 import { planDrawing } from '../report/planDrawing.ts'
 import { sayProblems } from '../report/problems.ts'
-import { readyText } from '../report/readyWords.ts'
+import { preparedText, readyText } from '../report/readyWords.ts'
 import { resultJson } from '../report/resultJson.ts'
 import { shapeObj } from '../report/shapeObj.ts'
+import { stretchDrawing } from '../report/stretchDrawing.ts'
 import { summary } from '../report/summary.ts'
 import { mirrorPiece } from '../sheet/mirrored.ts'
-import { pieceDrawing } from '../sheet/pieceDrawing.ts'
 import type { Piece } from '../template/piece.ts'
+import type { DrawingWriter } from './drawingWriter.ts'
 import type { OutputFile } from './outputFolder.ts'
 import { fonts, version } from './package.ts'
-import type { PdfWriter } from './pdfWriter.ts'
 
 export const RESULT_FILE = 'result.json'
 
@@ -29,15 +30,16 @@ export function filesIn(text: string): readonly string[] | undefined {
 	}
 }
 
-export interface OutputOptions {
-	/** pieces for film that is applied face down */
-	readonly mirrored?: boolean
+/** What is cut. */
+export interface CutFiles {
+	/** the files of the pieces, by id */
+	readonly pieces: ReadonlyMap<string, Promise<string>>
 	/** sheets of film for a cutter */
-	readonly cutter?: readonly Drawing[]
+	readonly cutter: readonly Drawing[]
 }
 
 /** The pieces as they are cut; those that must not be mirrored are left out, and a problem of the sheets says so. */
-export function piecesToCut({ panels }: Result, mirrored = false): readonly Piece[] {
+export function piecesToCut(panels: readonly PanelResult[], mirrored = false): readonly Piece[] {
 	const pieces = panels.flatMap((panel) => panel.pieces ?? [])
 	return mirrored ? pieces.flatMap((piece) => mirrorPiece(piece).value ?? []) : pieces
 }
@@ -46,47 +48,51 @@ export function piecesToCut({ panels }: Result, mirrored = false): readonly Piec
 export async function outputs(
 	result: Result,
 	problems: readonly Problem[],
-	progress: (doing: string) => void,
-	writer: PdfWriter,
-	{ mirrored = false, cutter = [] }: OutputOptions = {},
+	writer: DrawingWriter,
+	{ pieces, cutter }: CutFiles,
 ): Promise<readonly OutputFile[]> {
-	const text = (name: string, content: string): OutputFile => ({ name, bytes: new TextEncoder().encode(content) })
+	const files: { readonly name: string; readonly content: Content | Promise<Content> }[] = []
+	const add = (name: string, content: Content | Promise<Content>) => files.push({ name, content })
 	const sheets = result.sheets?.sheets ?? []
-	progress('writing')
-	const pdf =
-		sheets.length > 0
-			? writer.write(
-					sheets.map(({ drawing }) => drawing),
-					{ title: result.job.title, fonts: fonts(), revision: result.revision, scale: sheets.map(({ scale }) => scale) },
-				)
-			: writer.dismiss()
-	const files: OutputFile[] = []
-	const { toSvg, toCutterSvg } = await import('../drawing/svg.ts')
+	if (sheets.length > 0) {
+		const drawings = sheets.map(({ drawing }) => drawing)
+		const { title } = result.job
+		const scale = sheets.map((sheet) => sheet.scale)
+		add('sheets.pdf', writer.pdf(drawings, { title, fonts: fonts(), revision: result.revision, scale }))
+	}
 	for (const panel of result.panels) {
 		const drawing = planDrawing(result, panel, { unit: result.job.unit })
-		if (drawing) files.push(text(`plan-${panel.id}.svg`, toSvg(drawing)))
+		if (drawing) add(`plan-${panel.id}.svg`, writer.svg(drawing))
 		for (const handed of panel.shape?.now ?? []) {
 			const words = { title: result.job.title, revision: result.revision, version: version() }
 			const obj = shapeObj(panel, handed, words)
-			if (obj) files.push(text(`shapes/${panel.id}${handed.hand === 'centre' ? '' : `-${handed.hand}`}.obj`, obj))
+			if (obj) add(`shapes/${panel.id}${handed.hand === 'centre' ? '' : `-${handed.hand}`}.obj`, obj)
 		}
 	}
-	const pieces = piecesToCut(result, mirrored)
-	const names = pieceNames(pieces.map(({ id }) => id))
-	for (const piece of pieces) files.push(text(`pieces/${names.get(piece.id)}.svg`, toCutterSvg(pieceDrawing(piece))))
+	const names = pieceNames([...pieces.keys()])
+	for (const [id, content] of pieces) add(`pieces/${names.get(id)}.svg`, content)
+	for (const piece of result.panels.flatMap((panel) => panel.pieces ?? [])) {
+		const drawing = stretchDrawing(piece)
+		if (drawing) add(`stretch/${names.get(piece.id) ?? piece.number}.svg`, writer.svg(drawing))
+	}
 	cutter.forEach((sheet, index) => {
-		files.push(text(`cutter/sheet-${index + 1}.svg`, toSvg(sheet)))
+		add(`cutter/sheet-${index + 1}.svg`, writer.svg(sheet))
 	})
-	files.push(text('summary.txt', summaryFile(result, problems)), text('cautions.txt', cautionsText(result.job)))
-	if (pdf) files.unshift({ name: 'sheets.pdf', bytes: await pdf })
+	add('summary.txt', summaryFile(result, problems))
+	add('cautions.txt', cautionsText(result.job))
+	// what is known before the writer has done with the sheets is made before that
 	const all = [...files.map(({ name }) => name), RESULT_FILE]
-	return [...files, text(RESULT_FILE, resultJson(result, { version: version(), files: all, problems }))]
+	add(RESULT_FILE, resultJson(result, { version: version(), files: all, problems }))
+	return Promise.all(files.map(async ({ name, content }) => ({ name, bytes: bytesOf(await content) })))
 }
+
+type Content = string | Uint8Array
+const bytesOf = (content: Content) => (typeof content === 'string' ? new TextEncoder().encode(content) : content)
 
 function summaryFile(result: Result, problems: readonly Problem[]): string {
 	const listed = sayProblems(problems, result.job.unit)
-	const ready = readyText(result)
-	return `${summary(result, { problems })}${ready === '' ? '' : `\n${ready}`}${listed ? `\n${listed}\n` : ''}`
+	const blocks = [readyText(result), preparedText(result)].filter((text) => text !== '')
+	return `${summary(result, { problems })}${blocks.map((text) => `\n${text}`).join('')}${listed ? `\n${listed}\n` : ''}`
 }
 
 /** A file name for each piece: its id with - for /, and a number where two would be the same. */

@@ -2,8 +2,11 @@
 import { Command, CommanderError, Option } from 'commander'
 import { type Answer, give, MISUSE, PROBLEMS } from './answer.ts'
 import { diskProblem, isDiskError } from './diskProblem.ts'
+import type { EnterOptions } from './enter.ts'
 import type { MakeOptions } from './make.ts'
+import type { MeasuringSheetOptions } from './measuringSheet.ts'
 import { version } from './package.ts'
+import type { ProofOptions } from './proof.ts'
 import type { JobOptions } from './readJob.ts'
 import type { StartOptions } from './start.ts'
 import type { TestSheetOptions } from './testSheet.ts'
@@ -83,6 +86,30 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 			done(await start(world, names, options))
 		})
 
+	const blanks = withJobOptions(inherit(new Command('measuring-sheet')))
+		.description('pages to write on while you measure, panel by panel, with a table (CSV) beside them for `enter`')
+		.option('--panel <id>', 'this panel alone')
+		.option('--out <file>', 'the file to write (measuring-sheet.pdf beside the job); its table gets the same name')
+		.addOption(json())
+		.addHelpText('after', '\nExample:\n  stripewright measuring-sheet my-mudguard --paper A4')
+		.action(async (job: string, options: MeasuringSheetOptions & Json) => {
+			const { printMeasuringSheet } = await import('./measuringSheet.ts')
+			done(await printMeasuringSheet(world, job, options))
+		})
+
+	const entry = inherit(new Command('enter'))
+		.description('put the readings of a table into the job file; its remarks stay, the file of before is kept beside it')
+		.argument('<job>', 'a job file, or a folder that holds job.jsonc')
+		.argument('<table>', 'readings as a spreadsheet saves them (CSV); rows without figures are passed over')
+		.option('--panel <id>', 'the panel that was measured, where rows do not say; rows of other panels are passed over')
+		.addOption(new Option('--unit <unit>', 'unit of figures that have none, where it is not the job’s').choices(['mm', 'in']))
+		.addOption(json())
+		.addHelpText('after', '\nExample:\n  stripewright enter my-mudguard my-mudguard/measuring-sheet.csv')
+		.action(async (job: string, table: string, options: EnterOptions & Json) => {
+			const { enter } = await import('./enter.ts')
+			done(await enter(world, job, table, options))
+		})
+
 	const check = withJobOptions(inherit(new Command('check')))
 		.description('look a job over: marks with their ±, readings that do not fit, everything that make would say')
 		.addOption(json())
@@ -107,6 +134,16 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 			done(await makeAll(world, job, options))
 		})
 
+	const proof = withJobOptions(inherit(new Command('proof')))
+		.description('strips and guides to hold against the old paint before it is stripped, with blanks for what they miss it by')
+		.option('--out <file>', 'the file to write (proof.pdf)')
+		.addOption(json())
+		.addHelpText('after', '\nExample:\n  stripewright proof my-mudguard --out my-mudguard/proof.pdf')
+		.action(async (job: string, options: ProofOptions & Json) => {
+			const { printProof } = await import('./proof.ts')
+			done(await printProof(world, job, options))
+		})
+
 	const printer = inherit(new Command('test-sheet'))
 		.description('a sheet to measure a printer with: print it, measure two lengths, type them into the shop file')
 		.option('--shop <file>', 'the shop file (shop.jsonc in this folder where not said)')
@@ -120,7 +157,7 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 			done(await printTestSheet(world, options))
 		})
 
-	for (const command of [begin, check, make, printer]) program.addCommand(command)
+	for (const command of [begin, blanks, entry, check, make, proof, printer]) program.addCommand(command)
 	return program.addHelpText('after', HELP)
 }
 

@@ -102,7 +102,8 @@ export async function readShop(
 	return text.value === undefined ? { unread: text.problems } : { shop: loadShop(text.value, file) }
 }
 
-async function jobFile(disk: Disk, from: string, said: string): Promise<Outcome<string>> {
+/** The job file that is meant: the one that was named, or the one in the folder that was. */
+export async function jobFile(disk: Disk, from: string, said: string): Promise<Outcome<string>> {
 	if ((await disk.kind(resolve(from, said))) !== 'folder') return { value: said, problems: [] }
 	const inside = await firstThere(disk, from, said, JOB_NAMES)
 	if (inside !== undefined) return { value: inside, problems: [] }

@@ -1,16 +1,14 @@
 /** `stripewright test-sheet`: a page to measure a printer with. */
-import { dirname, resolve } from 'node:path'
 import { toPdf } from '../drawing/pdf.ts'
 import { printsOn } from '../engine/compute.ts'
-import type { Problem } from '../job/problem.ts'
 import { defaultShop } from '../job/shopDefaults.ts'
 import { findPaper, type Paper } from '../sheet/paper.ts'
 import { testSheet } from '../sheet/testSheet.ts'
 import type { Answer } from './answer.ts'
-import { diskProblem, isDiskError } from './diskProblem.ts'
 import { fonts } from './package.ts'
 import { type JobOptions, readShop, unknownChoice } from './readJob.ts'
 import type { World } from './world.ts'
+import { writeNewFile } from './writeNewFile.ts'
 
 export interface TestSheetOptions extends JobOptions {
 	readonly out?: string
@@ -36,25 +34,9 @@ export async function printTestSheet(world: World, options: TestSheetOptions): P
 	const title = sheet.value.title
 	const bytes = await toPdf([sheet.value], { title, fonts: fonts(), revision: 'test' })
 	const file = options.out ?? FILE
-	const wrong = await write(world, file, bytes)
+	const wrong = await writeNewFile(world, file, bytes)
 	if (wrong) return { command, problems: [...problems, wrong], misuse: wrong.code === 'FILE_IN_THE_WAY' }
 	return { command, problems, text: next(file, paper.value as Paper, printer?.id), data: { file } }
-}
-
-async function write({ disk, folder }: World, file: string, bytes: Uint8Array): Promise<Problem | undefined> {
-	const path = resolve(folder, file)
-	let began = false
-	try {
-		if ((await disk.kind(path)) !== 'none') return diskProblem(Object.assign(new Error(file), { code: 'EEXIST', errno: 0 }), file)
-		await disk.makeFolder(dirname(path))
-		began = true
-		await disk.writeNew(path, bytes)
-		return undefined
-	} catch (error) {
-		if (!isDiskError(error)) throw error
-		if (began && error.code !== 'EEXIST') await disk.removeFile(path).catch(() => {})
-		return diskProblem(error, file)
-	}
 }
 
 const next = (file: string, paper: Paper, printer: string | undefined) =>

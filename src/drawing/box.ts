@@ -13,20 +13,31 @@ export const grown = (box: Box, by: number): Box => ({
 	maxY: box.maxY + by,
 })
 
+const NOWHERE = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY] as const
+
 /** The smallest box round all points; undefined for none. */
 export function boxOf(points: Iterable<PlanePoint>): Box | undefined {
-	let box: Box | undefined
+	let [minX, minY, maxX, maxY] = NOWHERE
 	for (const { x, y } of points) {
-		box = box
-			? { minX: Math.min(box.minX, x), minY: Math.min(box.minY, y), maxX: Math.max(box.maxX, x), maxY: Math.max(box.maxY, y) }
-			: { minX: x, minY: y, maxX: x, maxY: y }
+		minX = Math.min(minX, x)
+		minY = Math.min(minY, y)
+		maxX = Math.max(maxX, x)
+		maxY = Math.max(maxY, y)
 	}
-	return box
+	return minX > maxX ? undefined : { minX, minY, maxX, maxY }
 }
 
 /** The smallest box round all boxes; undefined for none. */
 export function unionBox(boxes: readonly (Box | undefined)[]): Box | undefined {
-	return boxOf(boxes.flatMap((box) => (box ? corners(box) : [])))
+	let [minX, minY, maxX, maxY] = NOWHERE
+	for (const box of boxes) {
+		if (!box) continue
+		minX = Math.min(minX, box.minX)
+		minY = Math.min(minY, box.minY)
+		maxX = Math.max(maxX, box.maxX)
+		maxY = Math.max(maxY, box.maxY)
+	}
+	return minX > maxX ? undefined : { minX, minY, maxX, maxY }
 }
 
 /** What two boxes share; undefined where they are apart. */

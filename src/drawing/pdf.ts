@@ -9,6 +9,7 @@ import { type FlatItem, flatten, turnOf } from './place.ts'
 import { MITER_LIMIT } from './stroke.ts'
 
 type PdfLib = typeof import('pdf-lib')
+type Fontkit = Parameters<PDFDocument['registerFontkit']>[0]
 
 /** A default user unit is 1/72 inch. ISO 32000-1, 8.3.2.3. */
 export const POINTS_PER_MM = 72 / 25.4
@@ -131,9 +132,19 @@ function addBoxes(page: PDFPage, width: number, height: number) {
 	page.setArtBox(0, 0, width, height)
 }
 
-/** Laying out a text is slow; without kerning and ligatures (as measured) one sign at a time gives the same, and is kept. */
+/** Fonts whose texts are laid out as they are measured: each sign its glyph, without kerning and ligatures. */
+function plainLayout({ create }: Fontkit): Fontkit {
+	return {
+		create: (bytes, name) => {
+			const font = create(bytes, name)
+			const glyph = (sign: string) => font.glyphForCodePoint(sign.codePointAt(0) as number)
+			return Object.assign(font, { layout: (text: string) => ({ glyphs: [...text].map(glyph) }) })
+		},
+	}
+}
+
 async function embedFace(doc: PDFDocument, bytes: Uint8Array): Promise<Face> {
-	const font = await doc.embedFont(bytes, { subset: true, features: { liga: false } })
+	const font = await doc.embedFont(bytes, { subset: true })
 	const codes = new Map<string, string>()
 	const codeOf = (sign: string) => {
 		const code = codes.get(sign) ?? font.encodeText(sign).asString()
@@ -146,7 +157,7 @@ async function embedFace(doc: PDFDocument, bytes: Uint8Array): Promise<Face> {
 async function embedFaces(doc: PDFDocument, pages: readonly (readonly FlatItem[])[], fonts: PdfOptions['fonts']): Promise<Faces> {
 	const texts = pages.flatMap((items) => items.flatMap(({ item }) => (item.kind === 'text' ? [item] : [])))
 	if (texts.length === 0) return {}
-	doc.registerFontkit((await import('@pdf-lib/fontkit')).default)
+	doc.registerFontkit(plainLayout((await import('@pdf-lib/fontkit')).default))
 	return {
 		...(texts.some(({ bold }) => !bold) ? { regular: await embedFace(doc, fonts.regular) } : {}),
 		...(texts.some(({ bold }) => bold) ? { bold: await embedFace(doc, fonts.bold) } : {}),

@@ -11,8 +11,11 @@ export interface Placing {
 
 export const UNMOVED: Placing = { at: { x: 0, y: 0 }, angle: 0 }
 
+const NO_TURN = { cos: 1, sin: 0 }
+
 /** Cosine and sine, exact at quarter turns so that upright lines stay upright. */
 export function turnOf(angle: number): { readonly cos: number; readonly sin: number } {
+	if (angle === 0) return NO_TURN
 	const quarters = angle / (Math.PI / 2)
 	const whole = Math.round(quarters)
 	if (Math.abs(quarters - whole) > 1e-12) return { cos: Math.cos(angle), sin: Math.sin(angle) }
@@ -20,10 +23,13 @@ export function turnOf(angle: number): { readonly cos: number; readonly sin: num
 	return { cos: [1, 0, -1, 0][quarter] as number, sin: [0, 1, 0, -1][quarter] as number }
 }
 
-export function movePoint(p: PlanePoint, { at, angle }: Placing): PlanePoint {
+/** What moves points by the placing, its turn worked out once. */
+function mover({ at, angle }: Placing): (p: PlanePoint) => PlanePoint {
 	const { cos, sin } = turnOf(angle)
-	return { x: at.x + p.x * cos - p.y * sin, y: at.y + p.x * sin + p.y * cos }
+	return (p) => ({ x: at.x + p.x * cos - p.y * sin, y: at.y + p.x * sin + p.y * cos })
 }
+
+export const movePoint = (p: PlanePoint, placing: Placing): PlanePoint => mover(placing)(p)
 
 /** The point that `movePoint` brings to `p`. */
 export function movePointBack(p: PlanePoint, { at, angle }: Placing): PlanePoint {
@@ -36,23 +42,21 @@ export const compose = (outer: Placing, inner: Placing): Placing => ({
 	angle: outer.angle + inner.angle,
 })
 
-export function moveSegment(segment: Segment, placing: Placing): Segment {
-	if (segment.to === 'close') return segment
-	const p = movePoint(segment.p, placing)
-	if (segment.to !== 'cubic') return { to: segment.to, p }
-	return { to: 'cubic', a: movePoint(segment.a, placing), b: movePoint(segment.b, placing), p }
+const isUnmoved = ({ at, angle }: Placing) => at.x === 0 && at.y === 0 && angle === 0
+
+export function movePath(item: PathItem, placing: Placing): PathItem {
+	if (isUnmoved(placing)) return item
+	const move = mover(placing)
+	const segments = item.segments.map((segment): Segment => {
+		if (segment.to === 'close') return segment
+		const p = move(segment.p)
+		return segment.to === 'cubic' ? { to: 'cubic', a: move(segment.a), b: move(segment.b), p } : { to: segment.to, p }
+	})
+	return { ...item, segments }
 }
 
-export const movePath = (item: PathItem, placing: Placing): PathItem => ({
-	...item,
-	segments: item.segments.map((segment) => moveSegment(segment, placing)),
-})
-
-export const moveText = (item: TextItem, placing: Placing): TextItem => ({
-	...item,
-	at: movePoint(item.at, placing),
-	angle: item.angle + placing.angle,
-})
+export const moveText = (item: TextItem, placing: Placing): TextItem =>
+	isUnmoved(placing) ? item : { ...item, at: movePoint(item.at, placing), angle: item.angle + placing.angle }
 
 export const placingOf = (group: GroupItem): Placing => ({ at: group.at ?? UNMOVED.at, angle: group.angle ?? 0 })
 

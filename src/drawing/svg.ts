@@ -1,5 +1,4 @@
 /** A drawing as SVG: true size in mm, one user unit to the mm. Only here does y turn to run down. */
-import { type Container, type Element, SVG, type Svg, withWindow } from '@svgdotjs/svg.js'
 import { createSVGWindow } from 'svgdom'
 import type { PlanePoint } from '../plane/point.ts'
 import { cutterGroups, knifeLines } from './cutter.ts'
@@ -17,11 +16,18 @@ const num = (value: number): string => {
 	return text === '-0' ? '0' : text
 }
 
+const SVG = 'http://www.w3.org/2000/svg'
+const XMLNS = 'http://www.w3.org/2000/xmlns/'
+const XLINK = 'http://www.w3.org/1999/xlink'
+
+type Attributes = Readonly<Record<string, string>>
+
 interface Sheet {
-	readonly svg: Svg
+	readonly svg: Element
 	readonly heightMm: number
 	readonly withText: boolean
 	readonly taken: Set<string>
+	defs?: Element
 }
 
 /** An id that no other element has: blanks become '-', and a number follows where the name is taken. */
@@ -44,60 +50,76 @@ function pathData(segments: readonly Segment[], heightMm: number): string {
 		.join('')
 }
 
-function strokeAttributes(stroke: Stroke | undefined): Record<string, string> {
+/** A new last child, with its attributes in the order given. */
+function add(parent: Element, name: string, attributes: Attributes = {}, text?: string): Element {
+	const document = parent.ownerDocument
+	const element = document.createElementNS(SVG, name)
+	for (const key in attributes) element.setAttribute(key, attributes[key] as string)
+	if (text !== undefined) element.appendChild(document.createTextNode(text))
+	parent.appendChild(element)
+	return element
+}
+
+function strokeAttributes(stroke: Stroke | undefined): Attributes {
 	if (!stroke) return {}
 	return {
-		stroke: stroke.colour,
+		stroke: stroke.colour.toLowerCase(),
 		'stroke-width': num(stroke.widthMm),
 		...(stroke.dashMm && stroke.dashMm.length > 0 ? { 'stroke-dasharray': stroke.dashMm.map(num).join(' ') } : {}),
 	}
 }
 
 const addTitle = (element: Element, title: string | undefined) => {
-	if (title !== undefined && title !== '') (element as Container).element('title').words(printableTitle(title))
+	if (title !== undefined && title !== '') add(element, 'title', {}, printableTitle(title))
 }
 // control characters are not allowed in XML
 // biome-ignore lint/suspicious/noControlCharactersInRegex: that is what is taken out
 const printableTitle = (title: string) => title.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f]/g, ' ')
 
-function addPath(parent: Container, item: PathItem, sheet: Sheet) {
-	const path = parent.path(pathData(item.segments, sheet.heightMm))
-	path.attr({ class: item.role, fill: item.fill ?? 'none', ...strokeAttributes(item.stroke) })
-	addTitle(path, item.title)
+function addPath(parent: Element, item: PathItem, sheet: Sheet) {
+	const d = pathData(item.segments, sheet.heightMm)
+	const fill = item.fill?.toLowerCase() ?? 'none'
+	addTitle(add(parent, 'path', { d, class: item.role, fill, ...strokeAttributes(item.stroke) }), item.title)
 }
 
 /** The width is written beside the text, so that another font takes the room that was laid out for it. */
-function addText(parent: Container, item: TextItem, sheet: Sheet) {
+function addText(parent: Element, item: TextItem, sheet: Sheet) {
 	const { text } = printable(item.text)
 	if (!sheet.withText || text.trim() === '') return
 	const x = num(item.at.x)
 	const y = num(sheet.heightMm - item.at.y)
 	const degrees = num((-item.angle * 180) / Math.PI)
-	parent
-		.plain(text)
-		.attr({ x, y, class: item.role, 'font-size': num(item.sizeMm), textLength: num(textWidth(text, item)) })
-		.attr({ lengthAdjust: 'spacingAndGlyphs', fill: item.colour ?? '#000000' })
-		.attr(item.anchor === 'start' ? {} : { 'text-anchor': item.anchor })
-		.attr(item.bold ? { 'font-weight': '600' } : {})
-		.attr(degrees === '0' ? {} : { transform: `rotate(${degrees} ${x} ${y})` })
+	const attributes = {
+		x,
+		y,
+		class: item.role,
+		'font-size': num(item.sizeMm),
+		textLength: num(textWidth(text, item)),
+		lengthAdjust: 'spacingAndGlyphs',
+		fill: item.colour?.toLowerCase() ?? '#000000',
+		...(item.anchor === 'start' ? {} : { 'text-anchor': item.anchor }),
+		...(item.bold ? { 'font-weight': '600' } : {}),
+		...(degrees === '0' ? {} : { transform: `rotate(${degrees} ${x} ${y})` }),
+	}
+	add(parent, 'text', attributes, text)
 }
 
-function addGroup(parent: Container, item: GroupItem, placing: Placing, sheet: Sheet) {
-	const group = parent.group()
-	if (item.id !== undefined) group.attr('id', freeId(item.id, sheet.taken))
+function addGroup(parent: Element, item: GroupItem, placing: Placing, sheet: Sheet) {
+	const group = add(parent, 'g', item.id === undefined ? {} : { id: freeId(item.id, sheet.taken) })
 	addTitle(group, item.title)
 	const own = compose(placing, placingOf(item))
 	const loop = clipLoop(item, own)
 	if (loop) {
 		const id = freeId('clip', sheet.taken)
 		const points = loop.map((p) => `${num(p.x)},${num(sheet.heightMm - p.y)}`).join(' ')
-		sheet.svg.defs().element('clipPath').attr('id', id).element('polygon').attr('points', points)
-		group.attr('clip-path', `url(#${id})`)
+		sheet.defs ??= add(sheet.svg, 'defs')
+		add(add(sheet.defs, 'clipPath', { id }), 'polygon', { points })
+		group.setAttribute('clip-path', `url(#${id})`)
 	}
 	addItems(group, item.items, own, sheet)
 }
 
-function addItems(parent: Container, items: readonly Item[], placing: Placing, sheet: Sheet) {
+function addItems(parent: Element, items: readonly Item[], placing: Placing, sheet: Sheet) {
 	for (const item of items) {
 		if (item.kind === 'path') addPath(parent, movePath(item, placing), sheet)
 		else if (item.kind === 'text') addText(parent, moveText(item, placing), sheet)
@@ -111,19 +133,22 @@ function addItems(parent: Container, items: readonly Item[], placing: Placing, s
  * `embedText: false` leaves all text out.
  */
 export function toSvg(drawing: Drawing, { embedText = true }: { readonly embedText?: boolean } = {}): string {
-	const window = createSVGWindow()
-	return withWindow(window as never, () => {
-		const svg = SVG(window.document.documentElement) as Svg
-		const [width, height] = [num(drawing.widthMm), num(drawing.heightMm)]
-		svg.attr({ width: `${width}mm`, height: `${height}mm`, viewBox: `0 0 ${width} ${height}` })
-		svg.attr({ 'stroke-miterlimit': String(MITER_LIMIT), 'font-family': 'sans-serif' })
-		addTitle(svg, drawing.title)
-		const sheet = { svg, heightMm: drawing.heightMm, withText: embedText, taken: new Set<string>() }
-		addItems(svg, drawing.items, UNMOVED, sheet)
-		// the document writes its namespace itself; a second one is refused
-		svg.node.removeAttribute('xmlns')
-		return `${svg.node.outerHTML}\n`
-	})
+	const svg = createSVGWindow().document.documentElement
+	const [width, height] = [num(drawing.widthMm), num(drawing.heightMm)]
+	const root = {
+		version: '1.1',
+		width: `${width}mm`,
+		height: `${height}mm`,
+		viewBox: `0 0 ${width} ${height}`,
+		'stroke-miterlimit': String(MITER_LIMIT),
+		'font-family': 'sans-serif',
+	}
+	for (const [name, value] of Object.entries(root)) svg.setAttribute(name, value)
+	// old readers expect it, used or not
+	svg.setAttributeNS(XMLNS, 'xmlns:xlink', XLINK)
+	addTitle(svg, drawing.title)
+	addItems(svg, drawing.items, UNMOVED, { svg, heightMm: drawing.heightMm, withText: embedText, taken: new Set() })
+	return `${svg.outerHTML}\n`
 }
 
 /**

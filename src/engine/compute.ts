@@ -23,11 +23,15 @@ export interface ComputeOptions {
 	readonly cache?: Cache
 	/** told of each panel as it is begun: 0 to 1 and what is being done */
 	readonly progress?: (part: number, doing: string) => void
+	/** told of each panel when it is done: what follows from it alone need not wait for the others and the sheets */
+	readonly done?: (panel: PanelResult) => void
 	/** in place of the shop's paper and printer */
 	readonly paper?: string
 	readonly printer?: string
 	/** sheets for film that is applied face down */
 	readonly mirrored?: boolean
+	/** strips and guides to hold against the old paint before it is stripped, in place of the templates */
+	readonly proof?: boolean
 	/** printed on the sheets */
 	readonly version?: string
 }
@@ -74,10 +78,12 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 				index,
 				until: until === 'sheets' ? 'pieces' : until,
 				firstNumber: number + 1,
+				...(options.proof ? { proof: true } : {}),
 				...(options.cache ? { cache: options.cache } : {}),
 			}),
 		)
 		panels.push(result)
+		options.done?.(result)
 		// The hundred of a piece's number tells its panel.
 		number += 100 * Math.max(1, Math.ceil((result.pieces?.length ?? 0) / 99))
 	})
@@ -92,7 +98,14 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	if (unknown) return { ...made, problems: [...problems, unknown] }
 	const pieces = panels.flatMap((p) => p.pieces ?? [])
 	const errors = problems.filter(({ severity }) => severity === 'error').length
-	const sheets = sheetsOf(pieces, errors === 0 ? job.title : stamped(job.title, errors), job, shop, revision, options)
+	const sheets = sheetsOf(
+		pieces,
+		errors === 0 ? titled(job.title, options) : stamped(titled(job.title, options), errors),
+		job,
+		shop,
+		revision,
+		options,
+	)
 	return { ...made, ...(sheets.value ? { sheets: sheets.value } : {}), problems: [...problems, ...sheets.problems] }
 }
 
@@ -166,6 +179,8 @@ export function printsOn(
 	return { paper, margins, ...(printer ? { printer } : {}) }
 }
 
+const titled = (title: string, { proof }: ComputeOptions) => (proof ? `PROOF on the old paint: ${title}` : title)
+
 /** On every sheet: paper is looked at when no screen is. */
 const stamped = (title: string, errors: number) =>
 	`${title} (${errors === 1 ? 'AN ERROR' : `${errors} ERRORS`} IN THIS JOB: see the summary)`
@@ -173,7 +188,7 @@ const stamped = (title: string, errors: number) =>
 function sheetsOf(pieces: readonly Piece[], title: string, job: Job, shop: Shop, revision: string, options: ComputeOptions) {
 	const stock = printsOn(shop, options)
 	// Pieces follow from the job and the shop: hashing every point of them again would cost more than the sheets.
-	const key = keyOf('sheets', job, shop, stock, options.version, options.mirrored)
+	const key = keyOf('sheets', job, shop, stock, options.version, options.mirrored, options.proof)
 	const layout = options.mirrored ? layoutMirrored : layoutSheets
 	// How each piece is laid, by the piece itself: those of panels that did not change are laid as before.
 	const plans = options.cache && cached(options.cache, 'plans', (): PlanCache => new WeakMap())

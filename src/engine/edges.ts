@@ -3,7 +3,7 @@ import type { ChartPoint } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
 import { handOf, readRef, refOf } from '../job/marks.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
-import type { Edge, Job, Panel } from '../job/schema.ts'
+import type { Edge, Hand, Job, Panel } from '../job/schema.ts'
 import { type FittedEdge, fitEdge } from '../line/edge.ts'
 import type { Through } from '../line/run.ts'
 import { pointInRegion } from '../plane/polyline.ts'
@@ -11,6 +11,7 @@ import { areaOf } from '../plane/region.ts'
 import type { PanelArea } from '../scheme/outline.ts'
 import type { SidedEdge } from '../scheme/scheme.ts'
 import { onSide, type Side, sidesOf } from '../scheme/side.ts'
+import { isCrossing } from '../survey/crossings.ts'
 import type { Folded } from '../survey/fold.ts'
 import { findMark, type Mark, type Survey } from '../survey/survey.ts'
 
@@ -48,9 +49,12 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 	const panel = toPlane(input.area?.region ?? []).filter((loop) => areaOf([loop]) > 0)
 	input.panel.edges.forEach((edge, i) => {
 		const path = `${input.path}/edges/${i}`
-		const hand = handOf(input.panel, edge.hand)
-		const sides = sidesOf(input.panel, hand)
-		const marks = marksOf(input, edge, hand, `${path}/through`, problems)
+		for (const way of waysOf(input.panel, edge)) fitOne(edge, path, way)
+	})
+	return { value: edges, problems }
+
+	function fitOne(edge: Edge, path: string, { hand, sides, of }: Way): void {
+		const marks = marksOf(input, edge, hand, of, `${path}/through`, problems)
 		if (!marks) return
 		const through = directed(throughOf(input, edge, marks), edge, hand)
 		const outcome = fitEdge(input.chart, {
@@ -82,12 +86,35 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 			})),
 			sdMm: Math.max(...(passes.length > 0 ? passes.map((p) => p.sdMm) : through.map((m) => m.sdG))),
 		})
-	})
-	return { value: edges, problems }
+	}
+}
+
+/** One fit of a line: the sides that it is for, and whose marks it goes through. */
+interface Way {
+	readonly hand: Hand
+	readonly sides: readonly Side[]
+	readonly of: 'mean' | 'left' | 'right'
+}
+
+/** A line that keeps each side as it was is fitted on each, any other once. */
+function waysOf(panel: Panel, edge: Edge): readonly Way[] {
+	const hand = handOf(panel, edge.hand)
+	if (hand === 'mirrored' && edge.sides === 'each') {
+		return (['left', 'right'] as const).map((side) => ({ hand: side, sides: [side], of: side }))
+	}
+	const of = hand === 'mirrored' && edge.sides && edge.sides !== 'each' ? edge.sides : 'mean'
+	return [{ hand, sides: sidesOf(panel, hand), of }]
 }
 
 /** The marks that a line goes through, or undefined (with a problem) where one has no place. */
-function marksOf(input: EdgesInput, edge: Edge, hand: string, path: string, problems: Problem[]): Mark[] | undefined {
+function marksOf(
+	input: EdgesInput,
+	edge: Edge,
+	hand: Hand,
+	of: Way['of'],
+	path: string,
+	problems: Problem[],
+): Mark[] | undefined {
 	const marks: Mark[] = []
 	let missing = false
 	edge.through.forEach((step, i) => {
@@ -96,10 +123,12 @@ function marksOf(input: EdgesInput, edge: Edge, hand: string, path: string, prob
 		const mark = side
 			? findMark(input.survey, ref)
 			: hand === 'mirrored'
-				? input.folded.marks[name]
-				: hand === 'left' || hand === 'right'
-					? (findMark(input.survey, `${hand}/${name}`) ?? findMark(input.survey, name))
-					: findMark(input.survey, name)
+				? foldedMark(input, name, of)
+				: of !== 'mean'
+					? sidedMark(input, name, of)
+					: hand === 'left' || hand === 'right'
+						? (findMark(input.survey, `${hand}/${name}`) ?? findMark(input.survey, name))
+						: findMark(input.survey, name)
 		if (mark) {
 			marks.push(mark)
 			return
@@ -108,7 +137,7 @@ function marksOf(input: EdgesInput, edge: Edge, hand: string, path: string, prob
 		problems.push({
 			code: 'EDGE_MARK_UNKNOWN',
 			severity: 'error',
-			path: `${path}/${i}`,
+			path: `${path}/${listedAt(edge, i)}`,
 			place: { panel: input.panel.id },
 			found: `${ref}, a mark whose place is not known${hand === 'across' && !side ? ' (or known on both sides)' : ''}`,
 			expected: 'marks that readings or datums have placed',
@@ -118,12 +147,36 @@ function marksOf(input: EdgesInput, edge: Edge, hand: string, path: string, prob
 	return missing ? undefined : marks
 }
 
+/** Of one side only where that was asked for and measured; as on the right. */
+function foldedMark({ panel, survey, folded }: EdgesInput, name: string, of: Way['of']): Mark | undefined {
+	const own = of === 'mean' ? undefined : survey.marks[`${of}/${name}`]
+	if (!own) return folded.marks[name]
+	return of === 'left' ? acrossCentre(panel, own) : own
+}
+
+/** On one side where it lies; from the other one where it was measured there alone. */
+function sidedMark({ panel, survey, folded }: EdgesInput, name: string, side: 'left' | 'right'): Mark | undefined {
+	const own = findMark(survey, `${side}/${name}`)
+	const other = folded.marks[name]
+	return own ?? (other && side === 'left' ? acrossCentre(panel, other) : other)
+}
+
+/** To the other side of the centreline; a pair is alike already. */
+function acrossCentre(panel: Panel, mark: Mark): Mark {
+	if (panel.hand !== 'centre') return mark
+	const { ss, sg, gg } = mark.covariance
+	return { ...mark, at: { s: mark.at.s, g: 0 - mark.at.g }, covariance: { ss, sg: -sg, gg } }
+}
+
 function throughOf(input: EdgesInput, edge: Edge, marks: readonly Mark[]): Through[] {
 	return edge.through.map((step, i) => {
 		const mark = marks[i] as Mark
 		const said = typeof step === 'string' ? undefined : step
+		const ref = refOf(step)
 		return {
-			key: refOf(step),
+			key: ref,
+			listed: listedAt(edge, i),
+			...(isCrossing(ref) ? { path: `${input.path}/readings/${mark.readings[0] ?? 0}` } : {}),
 			at: input.carry(mark.at),
 			sdS: mark.sd.s,
 			sdG: mark.sd.g,
@@ -135,6 +188,9 @@ function throughOf(input: EdgesInput, edge: Edge, marks: readonly Mark[]): Throu
 	})
 }
 
+/** Which of the marks that the job lists for the line this one is: where it crosses a station it lists none. */
+const listedAt = (edge: Edge, i: number) => edge.through.slice(0, i).filter((step) => !isCrossing(refOf(step))).length
+
 /**
  * Open lines go front to rear (left to right where they cross the centreline), in whatever order their marks were written:
  * ends and lengths along them are named so. How a line comes to a mark belongs to the stretch between two.
@@ -144,5 +200,5 @@ function directed(marks: readonly Through[], edge: Edge, hand: string): readonly
 	const [along, beside] = hand === 'across' ? (['g', 's'] as const) : (['s', 'g'] as const)
 	const forward = last.at[along] - first.at[along] || last.at[beside] - first.at[beside]
 	if (edge.closed || forward >= 0) return marks
-	return marks.map((mark, i) => ({ ...mark, listed: i, by: (marks[i + 1] ?? first).by })).reverse()
+	return marks.map((mark, i) => ({ ...mark, by: (marks[i + 1] ?? first).by })).reverse()
 }

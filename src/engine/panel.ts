@@ -1,81 +1,46 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
-import { signedGirth } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import { gaugeFit } from '../panel/sections.ts'
-import type { SectionsFit } from '../panel/sectionsFit.ts'
 import { chartOf, handsOf } from '../panel/shape.ts'
-import { type PanelArea, panelArea } from '../scheme/outline.ts'
-import { layScheme, type Scheme } from '../scheme/scheme.ts'
+import { union } from '../plane/region.ts'
+import { panelArea } from '../scheme/outline.ts'
+import { cutAtPatches, panelPatches } from '../scheme/patch.ts'
+import { layScheme } from '../scheme/scheme.ts'
 import type { Side } from '../scheme/side.ts'
-import { carryOver, carryPanel, movedPairs } from '../survey/carry.ts'
-import { type Folded, fold } from '../survey/fold.ts'
+import { sidesOf } from '../sides/sides.ts'
+import { carryPanel } from '../survey/carry.ts'
+import { withCrossings } from '../survey/crossings.ts'
+import { fold } from '../survey/fold.ts'
+import { usualSd } from '../survey/instruments.ts'
 import { locateMarks } from '../survey/locate.ts'
-import type { Mark, Survey } from '../survey/survey.ts'
+import type { Mark } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
+import { keepOffOf } from '../template/keepOff.ts'
 import { checkPairs } from '../template/pairs.ts'
 import type { Piece } from '../template/piece.ts'
 import { makePieces, type Templates } from '../template/pieces.ts'
 import { type Cache, cached, keyOf } from './cache.ts'
-import { type PanelEdge, panelEdges } from './edges.ts'
+import { carriedOver } from './carried.ts'
+import { panelEdges } from './edges.ts'
+import type { HandedChart, HandedScheme, PanelLines, PanelResult, PanelShape, PanelSurvey, SeamEnd } from './panelResult.ts'
+import { proofOf } from './proof.ts'
+import { type SeamSide, schemesToSeams, seamsNamed } from './seamEnds.ts'
 import { stripStations } from './stations.ts'
 
 /** Cubics stand for their curves within this, mm on the panel: a tenth of what the sharpest knife shows. */
 export const TOLERANCE_MM = 0.0005
 
-export interface PanelShape {
-	/** one chart, or left and right of a pair: as found, and as it is now (prepared, where it was measured again) */
-	readonly found: readonly HandedChart[]
-	readonly now: readonly HandedChart[]
-	/** how well gauge sections determine the shape as it is now */
-	readonly gauge?: SectionsFit
-}
-export interface HandedChart {
-	readonly hand: 'centre' | 'left' | 'right'
-	readonly chart: Chart
-}
-
-export interface PanelSurvey {
-	readonly survey: Survey
-	readonly folded: Folded
-}
-
-export interface PanelLines {
-	readonly edges: readonly PanelEdge[]
-	readonly area: PanelArea | undefined
-	/** marks and datums by key where they are now */
-	readonly places: ReadonlyMap<string, ChartPoint>
-	/** from the panel as found to the panel as it is now */
-	readonly carry: (p: ChartPoint) => ChartPoint
-}
-
-/** What is to be seen on the panel, one entry for each of its charts. */
-export interface HandedScheme {
-	readonly hand: 'centre' | 'left' | 'right'
-	readonly scheme: Scheme
-}
-
-/** Everything that was worked out of one panel; what a stage could not make is absent, and the problems say why. */
-export interface PanelResult {
-	readonly id: string
-	readonly title: string
-	readonly hand: Panel['hand']
-	/** as the job gives it, with its places where they are now once its lines are known */
-	readonly panel: Panel
-	readonly shape?: PanelShape
-	readonly survey?: PanelSurvey
-	readonly lines?: PanelLines
-	readonly schemes?: readonly HandedScheme[]
-	readonly stations?: readonly number[]
-	readonly pieces?: readonly Piece[]
-	/** how its stripes and fields are made, and why */
-	readonly choices?: readonly Choice[]
-	/** code of the state of its pieces, printed on each */
-	readonly code?: string
-	readonly problems: readonly Problem[]
-}
+export type {
+	HandedChart,
+	HandedScheme,
+	PanelLines,
+	PanelResult,
+	PanelShape,
+	PanelSurvey,
+} from './panelResult.ts'
 
 export type PanelStage = 'shape' | 'survey' | 'edges' | 'scheme' | 'pieces'
 const ORDER: readonly PanelStage[] = ['shape', 'survey', 'edges', 'scheme', 'pieces']
@@ -86,12 +51,14 @@ export interface PanelInput {
 	readonly index: number
 	readonly until: PanelStage
 	readonly firstNumber: number
+	/** strips and guides for the old paint, in place of the templates */
+	readonly proof?: boolean
 	readonly cache?: Cache
 }
 
 /** One panel through the stages, each kept by the hash of what it was made from. */
-export function computePanel({ job, shop, index, until, firstNumber, cache }: PanelInput): PanelResult {
-	const panel = job.panels[index] as Panel
+export function computePanel({ job, shop, index, until, firstNumber, proof = false, cache }: PanelInput): PanelResult {
+	let panel = job.panels[index] as Panel
 	const path = `/panels/${index}`
 	const result: { -readonly [K in keyof PanelResult]: PanelResult[K] } = {
 		id: panel.id,
@@ -116,15 +83,34 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 	if (!wanted('survey')) return done()
 
 	const found = (shape.found[0] as HandedChart).chart
-	const surveyKey = keyOf('survey', shapeKey, panel.datums, panel.readings, panel.edges, panel.outline, shop.instruments)
-	const survey = take(surveyKey, () => surveyOf(found, panel, path, shop))
+	const surveyKey = keyOf(
+		'survey',
+		shapeKey,
+		panel.datums,
+		panel.readings,
+		panel.edges,
+		panel.outline,
+		shop.instruments,
+		job.unit,
+	)
+	const survey = take(surveyKey, () => surveyOf(found, panel, path, shop, job.unit))
 	if (!survey) return done()
 	result.survey = survey
+	// Where lines cross stations they have marks that the job lists among its readings only.
+	panel = withCrossings(panel, survey.survey, survey.folded)
+	result.panel = panel
+	const tapeSdMm = shop.instruments.find(({ id }) => id === 'tape')?.sd ?? usualSd('tape')
+	const both = { chart: found, panel, path, survey: survey.survey, tapeSdMm }
+	const sides = cached(cache, keyOf('sides', surveyKey, panel.baseline, tapeSdMm), () => sidesOf(both))
+	if (sides.value) result.sides = sides.value
+	// What differs is told better once what is common to all is taken out.
+	const before = problems.splice(0).filter(({ code }) => !(sides.value?.settled && code === 'SIDES_DIFFER'))
+	problems.push(...before, ...sides.problems)
 	if (!wanted('edges')) return done()
 
 	const now = (shape.now[0] as HandedChart).chart
-	const edgesKey = keyOf('edges', surveyKey, panel.edges, panel.outline, panel.holes, job.limits)
-	const lines = take(edgesKey, () => linesOf(now, panel, path, job, survey))
+	const edgesKey = keyOf('edges', surveyKey, panel.edges, panel.outline, panel.holes, panel.patches, job.limits)
+	const lines = take(edgesKey, () => linesOf(now, panel, path, job, shop, survey))
 	if (!lines) return done()
 	result.lines = lines
 	if (!wanted('scheme')) return done()
@@ -132,10 +118,19 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 	// What was given by station as found is meant at the same place of the panel as prepared.
 	const here = carryPanel(panel, lines.carry)
 	result.panel = here
-	const schemeKey = keyOf('scheme', edgesKey, panel.stripes, panel.fields)
-	const schemes = take(schemeKey, () => schemesOf(shape.now, here, path, job, lines))
-	if (!schemes) return done()
+	const seamNames = seamsNamed(job, panel.id)
+	const schemeKey = keyOf('scheme', edgesKey, panel.stripes, panel.fields, seamNames)
+	const laid = take(schemeKey, () =>
+		schemesToSeams({ shape, survey, lines }, here, seamNames, (seams) => schemesOf(shape.now, here, path, job, lines, seams)),
+	)
+	if (!laid) return done()
+	const { schemes, seamEnds } = laid
 	result.schemes = schemes
+	if (seamEnds.length > 0) result.seamEnds = seamEnds
+	if (here.proof) {
+		const proof = take(keyOf('proof', schemeKey, panel.proof), () => proofOf(here, path, shape, lines, schemes))
+		if (proof) result.proof = proof
+	}
 	if (!wanted('pieces')) return done()
 
 	const used = new Set(panel.edges.flatMap((e) => e.through.map((t) => (typeof t === 'string' ? t : t.mark))))
@@ -148,6 +143,7 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 					chart: now,
 					panel: here,
 					scheme,
+					keepOff: keepOffOf(now, patchesOn(lines, schemes[0]?.hand ?? 'centre')),
 					markStations: at.map((m) => (lines.places.get(m.key) ?? m.at).s),
 					...(lines.area && lines.area.from !== 'marks' ? { panelReach: reachOf(lines.area.region) } : {}),
 					everyMm: shop.stripEvery,
@@ -157,8 +153,9 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 			: [],
 	)
 	result.stations = stations
+	const seamWords = seamNames.map(({ path: _, ...names }) => names)
 	// What this panel's pieces follow from, wherever it stands in the job: a piece laid out before stays good while its code does.
-	const code = keyOf(panel, job.unit, job.paints, job.limits, shop.instruments, shop.guideWidth, shop.stripEvery)
+	const code = keyOf(panel, ...seamWords, job.unit, job.paints, job.limits, shop.instruments, shop.guideWidth, shop.stripEvery)
 		.slice(0, 6)
 		.toUpperCase()
 	result.code = code
@@ -173,8 +170,11 @@ export function computePanel({ job, shop, index, until, firstNumber, cache }: Pa
 		shop.guideWidth,
 		firstNumber,
 		code,
+		proof,
 	)
-	const pieces = take(piecesKey, () => piecesOf(shape.now, schemes, here, path, job, shop, lines, stations, firstNumber, code))
+	const pieces = take(piecesKey, () =>
+		piecesOf(shape.now, schemes, seamEnds, here, path, job, shop, lines, stations, firstNumber, code, proof),
+	)
 	if (pieces) {
 		result.pieces = pieces.pieces
 		result.choices = pieces.choices
@@ -191,19 +191,23 @@ function shapeOf(panel: Panel, path: string): Outcome<PanelShape> {
 			return outcome.value ? [{ hand, chart: outcome.value }] : []
 		})
 	const found = charts(panel.found, `${path}/found`)
-	const now = panel.prepared ? charts(panel.prepared.shape, `${path}/prepared/shape`) : found
+	const now = panel.prepared?.shape ? charts(panel.prepared.shape, `${path}/prepared/shape`) : found
 	const gauge = gaugeFit(panel.prepared?.shape ?? panel.found, path)
 	const value = { found, now, ...(gauge ? { gauge } : {}) }
 	return found.length > 0 && now.length > 0 ? { value, problems } : { problems }
 }
 
-function surveyOf(chart: Chart, panel: Panel, path: string, shop: Shop): Outcome<PanelSurvey> {
-	const survey = locateMarks({ chart, panel, panelPath: path, instruments: shop.instruments })
+function surveyOf(chart: Chart, panel: Panel, path: string, shop: Shop, unit: Job['unit']): Outcome<PanelSurvey> {
+	const survey = locateMarks({ chart, panel, panelPath: path, instruments: shop.instruments, unit })
 	if (!survey.value) return { problems: survey.problems }
 	const folded = fold(survey.value, panel, path)
 	const problems = [...survey.problems, ...folded.problems]
 	return folded.value ? { value: { survey: survey.value, folded: folded.value }, problems } : { problems }
 }
+
+/** The patches of one of the panel's charts. */
+export const patchesOn = (lines: PanelLines, hand: HandedChart['hand']) =>
+	lines.patches.filter(({ only }) => only === undefined || only === hand)
 
 /** The first and the last station of a region. */
 function reachOf(region: ChartRegion): { readonly from: number; readonly to: number } {
@@ -211,55 +215,24 @@ function reachOf(region: ChartRegion): { readonly from: number; readonly to: num
 	return { from: s.reduce((a, b) => Math.min(a, b)), to: s.reduce((a, b) => Math.max(a, b)) }
 }
 
-/** A datum that misses its place by more than this after carrying over says that the panel has changed shape, mm. */
-const DATUM_MISS_MM = 1.5
-
-function linesOf(chart: Chart, panel: Panel, path: string, job: Job, { survey, folded }: PanelSurvey): Outcome<PanelLines> {
+function linesOf(
+	chart: Chart,
+	panel: Panel,
+	path: string,
+	job: Job,
+	shop: Shop,
+	{ survey, folded }: PanelSurvey,
+): Outcome<PanelLines> {
 	const problems: Problem[] = []
-	const again = panel.prepared?.datums ?? []
-	const pairs = again.flatMap((d) => {
-		const old = survey.marks[d.id] ?? survey.marks[`left/${d.id}`]
-		return old ? [{ id: d.id, found: old.at, prepared: { s: d.station, g: signedGirth(d.girth, d.side) } }] : []
-	})
-	const carried = carryOver(pairs)
-	if (panel.prepared && pairs.length === 0) {
-		problems.push({
-			code: 'PREPARED_WITHOUT_DATUMS',
-			severity: 'warning',
-			path: `${path}/prepared`,
-			place: { panel: panel.id },
-			found: 'a panel measured again with none of its datums',
-			expected: 'at least two datums measured again, so that the scheme carries over by them',
-			fix: 'measure two datums along the baseline again and add them under "datums"',
-		})
-	}
-	const moved = movedPairs(pairs)
-	for (const { from, to, changeMm, apartMm } of moved) {
-		problems.push({
-			code: 'DATUMS_MOVED',
-			severity: 'error',
-			path: `${path}/prepared/datums/${again.findIndex((d) => d.id === to)}`,
-			place: { panel: panel.id },
-			found: `${from} and ${to}, ${apartMm.toFixed(1)} mm apart as found, which now lie to each other otherwise by ${changeMm.toFixed(1)} mm`,
-			expected: 'neighbouring datums within 2 mm, and within 1 % of their distance, of how they lay',
-			fix: `measure ${from} and ${to} again, on the panel as prepared`,
-		})
-	}
-	if (moved.length === 0 && carried.missMm > DATUM_MISS_MM) {
-		problems.push({
-			code: 'DATUMS_MOVED',
-			severity: 'warning',
-			path: `${path}/prepared/datums`,
-			place: { panel: panel.id },
-			found: `datums that no longer lie to each other as they did: off by up to ${carried.missMm.toFixed(1)} mm`,
-			expected: `at most ${DATUM_MISS_MM} mm`,
-			fix: 'measure the datums again, on the panel as prepared',
-		})
-	}
-	const placeNow = (m: Mark) => carried.to(m.at)
+	const carried = carriedOver(chart, panel, path, survey, job, shop.instruments)
+	problems.push(...carried.problems)
+	const { to, since } = carried.value ?? { to: (p: ChartPoint) => p }
+	const placeNow = (m: Mark) => to(m.at)
 	const places = new Map(Object.values(survey.marks).map((m) => [m.key, placeNow(m)]))
 	for (const m of Object.values(folded.marks)) if (!places.has(m.id)) places.set(m.id, placeNow(m))
-	const area = panelArea(chart, carryPanel(panel, carried.to), panel.prepared?.shape ?? panel.found, places)
+	const area = panelArea(chart, carryPanel(panel, to), panel.prepared?.shape ?? panel.found, places)
+	const patches = panelPatches(chart, carryPanel(panel, to), path, places, area)
+	problems.push(...patches.problems)
 	const edges = panelEdges({
 		chart,
 		panel,
@@ -267,12 +240,15 @@ function linesOf(chart: Chart, panel: Panel, path: string, job: Job, { survey, f
 		survey,
 		folded,
 		area,
-		carry: carried.to,
+		carry: to,
 		limits: job.limits,
 		toleranceMm: TOLERANCE_MM,
 	})
 	problems.push(...edges.problems)
-	return { value: { edges: edges.value ?? [], area, places, carry: carried.to }, problems }
+	return {
+		value: { edges: edges.value ?? [], area, patches: patches.value ?? [], places, carry: to, ...(since ? { since } : {}) },
+		problems,
+	}
 }
 
 function schemesOf(
@@ -281,23 +257,26 @@ function schemesOf(
 	path: string,
 	job: Job,
 	lines: PanelLines,
+	seams: readonly SeamSide[],
 ): Outcome<readonly HandedScheme[]> {
 	const problems: Problem[] = []
 	const schemes: HandedScheme[] = []
 	for (const { hand, chart } of charts) {
 		const sides: readonly Side[] = hand === 'centre' ? ['left', 'right', 'both'] : [hand]
+		const beyond = seams.filter((seam) => seam.hand === hand).map((seam) => seam.beyond)
 		const outcome = layScheme({
 			chart,
 			panel,
 			path,
 			edges: lines.edges.flatMap((e) => e.sided),
 			area: lines.area,
+			...(beyond.length > 0 ? { beyond: union(beyond) } : {}),
 			sides,
 			gapMm: job.limits.gap,
 			toleranceMm: TOLERANCE_MM,
 		})
 		problems.push(...outcome.problems)
-		if (outcome.value) schemes.push({ hand, scheme: outcome.value })
+		if (outcome.value) schemes.push({ hand, scheme: cutAtPatches(chart, outcome.value, patchesOn(lines, hand)) })
 	}
 	return { value: schemes, problems }
 }
@@ -305,6 +284,7 @@ function schemesOf(
 function piecesOf(
 	charts: readonly HandedChart[],
 	schemes: readonly HandedScheme[],
+	seamEnds: readonly SeamEnd[],
 	panel: Panel,
 	path: string,
 	job: Job,
@@ -313,6 +293,7 @@ function piecesOf(
 	stations: readonly number[],
 	firstNumber: number,
 	code: string,
+	proof: boolean,
 ): Outcome<Templates> {
 	const problems: Problem[] = []
 	const pieces: Piece[] = []
@@ -325,9 +306,11 @@ function piecesOf(
 			panel,
 			path,
 			scheme,
+			seams: seamEnds.filter((end) => end.hand === hand).map(({ cut }) => cut),
+			patches: patchesOn(lines, hand),
 			colours,
 			stations,
-			sdOf: (edge) => lines.edges.find((e) => e.id === edge)?.sdMm,
+			sdOf: (edge) => largest(lines.edges.filter((e) => e.id === edge).map((e) => e.sdMm)),
 			datums: panel.datums.flatMap((d) => {
 				const at = lines.places.get(d.id) ?? lines.places.get(`${hand}/${d.id}`)
 				return at && (d.panel === undefined || d.panel === hand) ? [{ id: d.id, at }] : []
@@ -339,6 +322,7 @@ function piecesOf(
 			limitMm: job.limits.shape,
 			toleranceMm: TOLERANCE_MM,
 			revision: code,
+			...(proof ? { proof } : {}),
 		})
 		problems.push(...outcome.problems)
 		pieces.push(...(outcome.value?.pieces ?? []))
@@ -349,3 +333,6 @@ function piecesOf(
 	if (panel.hand === 'pair') problems.push(...checkPairs(pieces, panel, path))
 	return { value: { pieces, choices }, problems }
 }
+
+/** Undefined of none. */
+const largest = (all: readonly number[]) => (all.length > 0 ? Math.max(...all) : undefined)

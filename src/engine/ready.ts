@@ -1,10 +1,9 @@
 import type { ChartPoint } from '../chart/point.ts'
 import { refOf } from '../job/marks.ts'
 import { lookAhead, type MarkTrust, type NextReading } from '../survey/ahead.ts'
-import { FLAGGED } from '../survey/contradictions.ts'
-import { DETECTED_SDS } from '../survey/instruments.ts'
+import { DETECTED_SDS, FLAGGED } from '../survey/instruments.ts'
 import { findMark } from '../survey/survey.ts'
-import type { PanelResult } from './panel.ts'
+import type { PanelResult } from './panelResult.ts'
 
 /** What would show a slip in a mark's readings. */
 export type ShownBy = 'readings' | 'other-side' | 'line' | 'nothing'
@@ -86,7 +85,7 @@ function workOut(panel: PanelResult): Ready | undefined {
 	const unchecked = new Set(ready.flatMap(({ key, shownBy }) => (shownBy === 'nothing' ? [key] : [])))
 	const lines = edges.map((edge): ReadyLine => {
 		const refs = edge.through.map(refOf)
-		const known = panel.lines?.edges.find(({ id }) => id === edge.id)?.fitted.known ?? []
+		const known = (panel.lines?.edges ?? []).flatMap(({ id, fitted }) => (id === edge.id ? fitted.known : []))
 		const least = known.reduce<(typeof known)[number] | undefined>((a, b) => (a && a.sdMm >= b.sdMm ? a : b), undefined)
 		return {
 			id: edge.id,

@@ -3,7 +3,7 @@ import type { Chart } from '../chart/chart.ts'
 import { evaluate, frame, wrap } from '../chart/curve.ts'
 import { distance } from '../chart/distance.ts'
 import { shoot } from '../chart/geodesic.ts'
-import { measure } from '../chart/measure.ts'
+import { type Measure, measure } from '../chart/measure.ts'
 import { meetings } from '../chart/meet.ts'
 import { nearestOn } from '../chart/nearest.ts'
 import type { ChartPoint, Curve } from '../chart/point.ts'
@@ -11,7 +11,7 @@ import { readRef } from '../job/marks.ts'
 import { straightOn } from '../line/run.ts'
 import type { Side } from '../scheme/side.ts'
 import { findMark } from '../survey/survey.ts'
-import type { PanelResult } from './panel.ts'
+import type { PanelResult } from './panelResult.ts'
 
 /** So far a line is led on, straight, where it stops short of the seam, and the seam past its outer datums, mm. */
 export const REACH_MM = 30
@@ -37,12 +37,17 @@ export interface SeamHit {
 	readonly alongMm: number
 	/** from the seam's direction to the line, anticlockwise as one looks at the panel, 0 to pi */
 	readonly angle: number
+	/** direction of the seam there, from +s towards +g */
+	readonly seamAngle: number
 	/** how far the line was led on to get there */
 	readonly ledMm: number
 }
 
 /** The datums of one half, by the names that the seam gives; undefined where one has no place. */
-export function seamHalf({ shape, survey, lines }: PanelResult, refs: readonly string[]): SeamHalf | undefined {
+export function seamHalf(
+	{ shape, survey, lines }: Pick<PanelResult, 'shape' | 'survey' | 'lines'>,
+	refs: readonly string[],
+): SeamHalf | undefined {
 	if (!shape || !survey || !lines) return undefined
 	const marks = refs.map((ref) => findMark(survey.survey, ref))
 	const datums = marks.flatMap((mark) => (mark ? (lines.places.get(mark.key) ?? mark.at) : []))
@@ -76,26 +81,32 @@ export function seamLine({ chart, datums }: SeamHalf): SeamLine | undefined {
 
 /** Every place where an edge of the panel meets the seam, on each of its sides; led on to it where it stops short. */
 export function seamHits(result: PanelResult, half: SeamHalf, seam: SeamLine, edge: string): SeamHit[] {
-	const sided = result.lines?.edges.find(({ id }) => id === edge)?.sided ?? []
+	const sided = (result.lines?.edges ?? []).flatMap(({ id, sided }) => (id === edge ? sided : []))
 	const along = measure(half.chart, seam.curve)
 	return sided.flatMap(({ side, curve }) => {
 		if (half.side && side !== half.side) return []
 		const { chart } = result.shape?.now.find(({ hand }) => hand === side) ?? half
-		const hits = (line: Curve, ledMm: (u: number) => number) =>
-			meetings(line, seam.curve, CHORD_MM).map(({ u, v }): SeamHit => {
-				const turn = frame(chart, line, u).angle - frame(chart, seam.curve, v).angle
-				return {
-					side,
-					at: evaluate(line, u).at,
-					alongMm: along.lengthAt(v) - seam.fromMm,
-					angle: halfTurn(chart.orientation * turn),
-					ledMm: ledMm(u),
-				}
-			})
-		const met = hits(curve, () => 0)
-		if (met.length > 0 || curve.closed) return met
-		return leads(chart, curve, seam).flatMap((lead) => hits(lead, measure(chart, lead).lengthAt))
+		return seamMeetings(chart, seam, along, curve).map((hit) => ({ ...hit, side }))
 	})
+}
+
+/** Every place where a curve meets a seam, of which `along` is the measure; led on to it where it stops short. */
+export function seamMeetings(chart: Chart, seam: SeamLine, along: Measure, curve: Curve): Omit<SeamHit, 'side'>[] {
+	const hits = (line: Curve, ledMm: (u: number) => number) =>
+		meetings(line, seam.curve, CHORD_MM).map(({ u, v }) => {
+			const seamAngle = frame(chart, seam.curve, v).angle
+			const turn = frame(chart, line, u).angle - seamAngle
+			return {
+				at: evaluate(line, u).at,
+				seamAngle,
+				alongMm: along.lengthAt(v) - seam.fromMm,
+				angle: halfTurn(chart.orientation * turn),
+				ledMm: ledMm(u),
+			}
+		})
+	const met = hits(curve, () => 0)
+	if (met.length > 0 || curve.closed) return met
+	return leads(chart, curve, seam).flatMap((lead) => hits(lead, measure(chart, lead).lengthAt))
 }
 
 /** An open line led on straight from each of its ends that is near enough to the seam. */

@@ -6,7 +6,8 @@ import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel, Seam as SeamInput } from '../job/schema.ts'
 import type { Side } from '../scheme/side.ts'
-import type { PanelResult } from './panel.ts'
+import type { PanelResult } from './panelResult.ts'
+import { letter, tickCounts } from './seamEnds.ts'
 import { REACH_MM, type SeamHalf, type SeamHit, seamHalf, seamHits, seamLine } from './seamLines.ts'
 
 /** One length between two datums that both panels have, by tape on each. */
@@ -37,6 +38,8 @@ export interface SeamMeeting {
 }
 
 export interface Seam {
+	/** the letter that names of ticks on its templates begin with */
+	readonly label: string
 	/** the panel that declares it, and the other */
 	readonly panel: string
 	readonly with: string
@@ -64,11 +67,15 @@ export function seamsOf(panels: readonly PanelResult[]): {
 	readonly problems: readonly Problem[]
 } {
 	const problems: Problem[] = []
+	let count = 0
 	const value = panels.flatMap((own, index) =>
 		(own.panel.seams ?? []).flatMap((input, k) => {
+			const label = letter(count++)
 			const theirs = panels.find(({ id }) => id === input.with)
 			if (!own.lines || !theirs?.lines) return []
-			const outcome = seamOf(own, theirs, input, `/panels/${index}/seams/${k}`)
+			const path = `/panels/${index}/seams/${k}`
+			problems.push(...ticksDiffer(own, theirs, input, label, path))
+			const outcome = seamOf(own, theirs, input, label, path)
 			problems.push(...outcome.problems)
 			return outcome.value ?? []
 		}),
@@ -76,7 +83,7 @@ export function seamsOf(panels: readonly PanelResult[]): {
 	return { value, problems }
 }
 
-function seamOf(own: PanelResult, theirs: PanelResult, input: SeamInput, path: string): Outcome<Seam> {
+function seamOf(own: PanelResult, theirs: PanelResult, input: SeamInput, label: string, path: string): Outcome<Seam> {
 	const a = seamHalf(own, refsOf(input, 0))
 	const b = seamHalf(theirs, refsOf(input, 1))
 	const [seamA, seamB] = [a && seamLine(a), b && seamLine(b)]
@@ -99,7 +106,7 @@ function seamOf(own: PanelResult, theirs: PanelResult, input: SeamInput, path: s
 	})
 	const gapMm = Math.max(...lengths.map(gapOf))
 	const { what } = input
-	return { value: { panel: own.id, with: theirs.id, ...(what ? { what } : {}), lengths, gapMm, meetings: met }, problems }
+	return { value: { label, panel: own.id, with: theirs.id, ...(what ? { what } : {}), lengths, gapMm, meetings: met }, problems }
 }
 
 const refsOf = ({ datums }: SeamInput, half: 0 | 1) => datums.map((pair) => pair[half])
@@ -158,6 +165,27 @@ function notFound(own: PanelResult, input: SeamInput, path: string, on: string):
 		expected: 'a first and a last datum apart from each other, on that panel, with the panel between them',
 		fix: 'name other datums on the seam, or correct their places',
 	}
+}
+
+/** Names of ticks go by the order along the seam: with more of them on one panel they do not match. */
+function ticksDiffer(own: PanelResult, theirs: PanelResult, { lines }: SeamInput, label: string, path: string): Problem[] {
+	const [mine, other] = [own, theirs].map(({ seamEnds }) => tickCounts(seamEnds, label, lines.length))
+	if (!mine || !other) return []
+	return lines.flatMap(([edge], i): Problem[] => {
+		const [a, b] = [mine[i] ?? 0, other[i] ?? 0]
+		if (a === b) return []
+		return [
+			{
+				code: 'SEAM_TICKS_DIFFER',
+				severity: 'warning',
+				path: `${path}/lines/${i}`,
+				place: { panel: own.id },
+				found: `${titleOf(own.panel, edge)} comes to seam ${label} with its stripes in ${a} places on ${own.id}, but in ${b} on ${theirs.id}: names of ticks do not match`,
+				expected: 'the same stripes laid off this line on both panels, all of them as far as the seam',
+				fix: 'lay the same bands on both, or match the ticks by their lines and not by their names',
+			},
+		]
+	})
 }
 
 /** The length that the two panels agree on least, where that is more than chance. */

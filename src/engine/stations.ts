@@ -4,6 +4,7 @@ import type { Panel } from '../job/schema.ts'
 import type { Scheme } from '../scheme/scheme.ts'
 import { wantsOverCrown } from '../template/choose.ts'
 import { cutRun, dotsOn, type GuideRun, guideRuns, PROOF_DOTS } from '../template/guideCuts.ts'
+import type { KeepOff } from '../template/keepOff.ts'
 import type { PaintEdge } from '../template/paintEdge.ts'
 import { guidedEdges, paintEdges } from '../template/paintEdges.ts'
 
@@ -15,6 +16,8 @@ export interface StationsInput {
 	readonly markStations: readonly number[]
 	/** from the first to the last station of the panel, where they are known: a line may run on past them */
 	readonly panelReach?: Reach
+	/** where paper does not lie */
+	readonly keepOff?: KeepOff | undefined
 	/** how far apart strips are to be, where the panel does not say, mm */
 	readonly everyMm: number
 	/** of the guides: width of body and limit, mm */
@@ -62,7 +65,7 @@ export function stripStations(input: StationsInput): number[] {
 	// A piece across the crown is placed by its own head: one strip under it proves it.
 	const own = guidedEdges(input, edges).filter((e) => !wantsOverCrown(chart, panel, all, e))
 	const runs = own.flatMap((e) =>
-		guideRuns({ chart, curve: e.curve, open: e.open, bodyMm: input.bodyMm, limitMm: input.limitMm }),
+		guideRuns({ chart, curve: e.curve, open: e.open, bodyMm: input.bodyMm, limitMm: input.limitMm, keepOff: input.keepOff }),
 	)
 	let best = { stations: first, missing: missing(chart, runs, first) }
 	for (let n = count + 1; n < MOST && best.missing > 0 && span / n >= APART_MM; n++) {
@@ -114,14 +117,17 @@ function oneOfEach(edges: readonly PaintEdge[]): PaintEdge[] {
 }
 
 /** So many distances of one length, each station drawn to a mark very near it and out of interruptions of the baseline. */
-function spaced({ panel, markStations }: StationsInput, { from, to }: Reach, count: number): number[] {
+function spaced({ panel, markStations, keepOff }: StationsInput, { from, to }: Reach, count: number): number[] {
 	const step = (to - from) / count
 	const out: number[] = []
 	for (let i = 0; i <= count; i++) {
 		const ideal = from + step * i
 		const near = markStations.filter((s) => s >= from && s <= to && Math.abs(s - ideal) <= step * DRAW)
 		const drawn = near.sort((a, b) => Math.abs(a - ideal) - Math.abs(b - ideal) || a - b)[0] ?? ideal
-		const at = outOfTheWay(panel, inward(drawn, i === count), { from, to })
+		const at = outOfTheWay([...panel.baseline.interruptions, ...(keepOff?.interruptions ?? [])], inward(drawn, i === count), {
+			from,
+			to,
+		})
 		if (out.every((s) => Math.abs(s - at) >= Math.min(APART_MM, Math.max(1, step / 2)))) out.push(at)
 	}
 	return out
@@ -131,8 +137,8 @@ function spaced({ panel, markStations }: StationsInput, { from, to }: Reach, cou
 const inward = (s: number, rear: boolean) => (rear ? Math.floor(s * 2) : Math.ceil(s * 2)) / 2
 
 /** The nearest station beside an interruption that lies between the ends; where there is none the strip has to go round it. */
-function outOfTheWay(panel: Panel, at: number, { from, to }: Reach): number {
-	const inside = (s: number) => panel.baseline.interruptions.find((i) => s > i.from - CLEAR_MM && s < i.to + CLEAR_MM)
+function outOfTheWay(interruptions: readonly Reach[], at: number, { from, to }: Reach): number {
+	const inside = (s: number) => interruptions.find((i) => s > i.from - CLEAR_MM && s < i.to + CLEAR_MM)
 	const it = inside(at)
 	if (!it) return at
 	const beside = [Math.floor((it.from - CLEAR_MM) * 2) / 2, Math.ceil((it.to + CLEAR_MM) * 2) / 2]

@@ -51,6 +51,7 @@ function checkEdge(findings: Findings, about: Named, edge: Edge, path: string): 
 		}))
 	}
 	checkHand(findings, panel, edge.hand, `${path}/hand`)
+	checkSides(findings, about, edge, `${path}/sides`)
 	const across = edge.hand === 'across'
 	for (const [index, step] of edge.through.entries()) {
 		const ref = refOf(step)
@@ -92,7 +93,13 @@ function checkEdge(findings: Findings, about: Named, edge: Edge, path: string): 
 }
 
 /** A mark that was read, on the side that is named. */
-function checkRef(findings: Findings, about: Named, ref: string, path: string, across = false): void {
+export function checkRef(
+	findings: Findings,
+	about: Pick<LinesToCheck, 'panel' | 'marks'>,
+	ref: string,
+	path: string,
+	across = false,
+): void {
 	const { panel, marks } = about
 	const { name, side } = readRef(ref)
 	const sides = marks.get(name)
@@ -121,7 +128,36 @@ function checkRef(findings: Findings, about: Named, ref: string, path: string, a
 	}
 }
 
-function checkHand(findings: Findings, panel: Panel, hand: Hand | undefined, path: string): void {
+export /** Only a line that is on both sides follows one of them. */
+function checkSides(findings: Findings, { panel, marks }: Named, edge: Edge, path: string): void {
+	if (edge.sides === undefined) return
+	const { sides } = edge
+	const place = { panel: panel.id }
+	const hand = handOf(panel, edge.hand)
+	if (hand !== 'mirrored') {
+		find(findings, () => ({
+			...{ code: 'SIDES_WRONG', path, place, found: `"sides": "${sides}" on a line whose hand is "${hand}"` },
+			...{ expected: 'a line on both sides alike', fix: 'Take it away.' },
+		}))
+		return
+	}
+	const lacking = (side: 'left' | 'right') =>
+		edge.through.every((step) => {
+			const { name, side: own } = readRef(refOf(step))
+			return own !== side && !marks.get(name)?.has(side)
+		})
+	const missing = (['left', 'right'] as const).filter((side) => (sides === side || sides === 'each') && lacking(side))
+	for (const side of missing) {
+		find(findings, () => ({
+			...{ code: 'SIDE_NOT_READ', path, place },
+			found: `a line that is to follow what was measured on the ${side}, where none of its marks was`,
+			expected: `readings of its marks on the ${side}`,
+			fix: `Measure them on the ${side}, or take \`sides\` away.`,
+		}))
+	}
+}
+
+export function checkHand(findings: Findings, panel: Panel, hand: Hand | undefined, path: string): void {
 	if (hand === undefined) return
 	const own = panel.hand === 'left' || panel.hand === 'right' ? [panel.hand] : (['mirrored', 'left', 'right'] as const)
 	const allowed: readonly Hand[] = panel.hand === 'centre' ? [...own, 'across'] : own

@@ -1,8 +1,8 @@
 /** Datums, baseline and readings of one panel: names, sides, order. */
 import { checkUnique, type Findings, find, unknownName } from './findings.ts'
-import { refsOf } from './marks.ts'
+import { readRef, refsOf } from './marks.ts'
 import { listed, mm, quoteValue } from './say.ts'
-import type { Capture, Panel } from './schema.ts'
+import type { Capture, Panel, Reading } from './schema.ts'
 
 export interface ReadingsToCheck {
 	readonly panel: Panel
@@ -21,7 +21,7 @@ export function checkReadings(findings: Findings, { panel, path, instruments }: 
 	checkDatums(findings, panel, path)
 	checkBaseline(findings, panel, path)
 	checkBend(findings, panel, panel.found, `${path}/found`)
-	if (panel.prepared) checkBend(findings, panel, panel.prepared.shape, `${path}/prepared/shape`)
+	if (panel.prepared?.shape) checkBend(findings, panel, panel.prepared.shape, `${path}/prepared/shape`)
 	checkUnique(findings, panel.holes, `${path}/holes`, 'hole', panel.id)
 	for (const [index, hole] of panel.holes.entries()) checkSpot(findings, panel, hole, `${path}/holes/${index}`)
 
@@ -40,6 +40,7 @@ export function checkReadings(findings: Findings, { panel, path, instruments }: 
 				}))
 			}
 		}
+		if (reading.kind === 'crossing' || reading.kind === 'between') checkLineReading(findings, panel, reading, here)
 		const refs = refsOf(reading).map(({ ref }) => ref)
 		if (new Set(refs).size < refs.length) {
 			find(findings, () => ({
@@ -57,6 +58,52 @@ export function checkReadings(findings: Findings, { panel, path, instruments }: 
 				...{ kind: 'INSTRUMENT', name: reading.with, known: instruments, path: `${here}/with`, panel: panel.id, otherwise },
 			})
 		}
+	}
+}
+
+/** A reading of lines names lines of this panel, and a side that they have. */
+function checkLineReading(
+	findings: Findings,
+	panel: Panel,
+	reading: Extract<Reading, { kind: 'crossing' | 'between' }>,
+	path: string,
+): void {
+	const place = { panel: panel.id }
+	const known = new Set(panel.edges.map(({ id }) => id))
+	const check = (name: string, at: string) => {
+		if (known.has(name)) return
+		unknownName(findings, {
+			kind: 'EDGE',
+			name,
+			known,
+			path: at,
+			panel: panel.id,
+			otherwise: 'add an edge of this name to the panel',
+		})
+	}
+	if (reading.kind === 'crossing') {
+		check(reading.edge, `${path}/edge`)
+		checkSpot(findings, panel, reading, path)
+		return
+	}
+	for (const [i, name] of reading.lines.entries()) check(name, `${path}/lines/${i}`)
+	if (reading.lines[0] === reading.lines[1]) {
+		find(findings, () => ({
+			...{
+				code: 'SAME_EDGE',
+				path: `${path}/lines/1`,
+				place,
+				found: `a width between ${quoteValue(reading.lines[0])} and itself`,
+			},
+			...{ expected: 'two lines', fix: 'Correct the name of one of them.' },
+		}))
+	}
+	if (reading.side !== undefined && panel.hand !== 'centre') {
+		find(findings, () => ({
+			...{ code: 'SIDE_WRONG', path: `${path}/side`, place, found: `the side "${reading.side}" ${sidesReason(panel)}` },
+			expected: 'no side',
+			fix: panel.hand === 'pair' ? `Write "panel": "${reading.side}".` : 'Take it away.',
+		}))
 	}
 }
 
@@ -84,6 +131,12 @@ function checkDatums(findings: Findings, panel: Panel, path: string): void {
 		const here = `${path}/prepared/datums/${index}`
 		checkSpot(findings, panel, datum, here)
 		knownDatum(findings, panel, known, datum.id, `${here}/id`)
+	}
+	// Marks on the old paint are gone by then.
+	for (const [index, reading] of (panel.prepared?.readings ?? []).entries()) {
+		const here = `${path}/prepared/readings/${index}`
+		if (reading.kind === 'square') knownDatum(findings, panel, known, reading.mark, `${here}/mark`)
+		for (const { ref, key } of refsOf(reading)) knownDatum(findings, panel, known, readRef(ref).name, `${here}/${key}`)
 	}
 }
 

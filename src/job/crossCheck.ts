@@ -1,5 +1,6 @@
 /** What a schema cannot say of a job: names that must exist and be unique, sides and hands that must fit. Pure data, no geometry. */
 import { checkLines } from './checkLines.ts'
+import { checkPatches } from './checkPatches.ts'
 import { checkReadings } from './checkReadings.ts'
 import { checkSeams } from './checkSeams.ts'
 import { checkUnique, find, listedFindings, noFindings } from './findings.ts'
@@ -34,6 +35,7 @@ export function crossCheck(job: Job, shop: Shop = defaultShop()): Problem[] {
 		}
 		checkReadings(findings, { panel, path, instruments })
 		checkLines(findings, { panel, path, marks, paints })
+		checkPatches(findings, { panel, path, marks })
 	}
 	checkSeams(findings, job.panels)
 	return listedFindings(findings)

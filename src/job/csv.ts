@@ -1,9 +1,10 @@
 /** Readings from a table that a spreadsheet saved (CSV): one row for each mark, or for each length from mark to mark. */
 import Papa from 'papaparse'
 import type { Unit } from '../units/length.ts'
-import { type Column, headingOf, readHeading } from './csvHeading.ts'
+import { type Column, FIGURES, headingOf, readHeading } from './csvHeading.ts'
 import { type Row, readingsOfRow } from './csvRow.ts'
 import { READING_LIMIT } from './load.ts'
+import { nearest } from './nearest.ts'
 import type { Outcome, Problem } from './problem.ts'
 import { listedShort, plural, quoteValue } from './say.ts'
 import type { ReadingInput } from './schema.ts'
@@ -22,13 +23,33 @@ export interface CsvReadings {
 	readonly readings: readonly ReadingInput[]
 	/** marks that have a station, front to rear */
 	readonly marks: readonly CsvMark[]
+	/** the same readings, row by row */
+	readonly rows: readonly CsvRow[]
+	/** rows without a figure, where they are passed over */
+	readonly blank: readonly CsvRow[]
 	readonly unit: Unit
+}
+
+export interface CsvRow {
+	readonly line: number
+	/** the panel of the job that it names */
+	readonly panel?: string
+	/** none in a blank row */
+	readonly readings: readonly ReadingInput[]
+	/** cells that are not empty, by the name of their column */
+	readonly cells: ReadonlyMap<string, string>
 }
 
 export interface CsvOptions {
 	/** unit of figures that have none, in their cell or in the heading of their column */
 	readonly unit: Unit
 	readonly file?: string
+	/** unit of figures that say none, where it is not that of the job */
+	readonly bare?: Unit
+	/** panels of a job that the column `panel` may name, beside left and right */
+	readonly panels?: readonly string[]
+	/** rows without a figure are passed over and listed: they are not measured yet */
+	readonly passBlanks?: boolean
 }
 
 /**
@@ -37,7 +58,8 @@ export interface CsvOptions {
  * from, to, length, pull. Commas, semicolons or tabs between cells; decimal commas are converted, which is noted. A row
  * that cannot be read is a problem with its line, the others are kept: the value is there unless the whole is no such table.
  */
-export function readCsv(text: string, { unit, file }: CsvOptions): Outcome<CsvReadings> {
+export function readCsv(text: string, options: CsvOptions): Outcome<CsvReadings> {
+	const { unit, file } = options
 	const say = (problems: readonly Problem[]) => inOrder(problems.map((problem) => (file ? { ...problem, file } : problem)))
 	if (text.length > TEXT_LIMIT) return { problems: say([tooLarge(text.length)]) }
 	const rows = rowsOf(text)
@@ -46,8 +68,10 @@ export function readCsv(text: string, { unit, file }: CsvOptions): Outcome<CsvRe
 	const heading = readHeading(rows[first]!.cells, rows[first]!.line)
 	if (!heading.value) return { problems: say(heading.problems) }
 
-	const read = readRows(rows.slice(first + 1), heading.value, unit)
-	const value = { readings: read.readings, marks: inStationOrder(read.stations), unit }
+	const columns = heading.value.map((column) => (options.bare ? { unit: options.bare, ...column } : column))
+	const read = readRows(rows.slice(first + 1), columns, options)
+	const { readings, blank } = read
+	const value = { readings, marks: inStationOrder(read.stations), rows: read.rows, blank, unit }
 	return { value, problems: say([...heading.problems, ...read.problems]) }
 }
 
@@ -84,12 +108,14 @@ function isEmpty(cells: readonly string[]): boolean {
 
 interface ReadRows {
 	readonly readings: ReadingInput[]
+	readonly rows: CsvRow[]
+	readonly blank: CsvRow[]
 	readonly stations: Map<string, { total: number; count: number; girth: number }>
 	readonly problems: Problem[]
 }
 
-function readRows(rows: readonly TableRow[], columns: readonly Column[], unit: Unit): ReadRows {
-	const read: ReadRows = { readings: [], stations: new Map(), problems: [] }
+function readRows(rows: readonly TableRow[], columns: readonly Column[], { unit, panels, passBlanks }: CsvOptions): ReadRows {
+	const read: ReadRows = { readings: [], rows: [], blank: [], stations: new Map(), problems: [] }
 	const commas: { text: string; line: number }[] = []
 	/** ids, with the first name in the table that became this one */
 	const names = new Map<string, string>()
@@ -99,8 +125,17 @@ function readRows(rows: readonly TableRow[], columns: readonly Column[], unit: U
 			read.problems.push(openQuote(line))
 			continue
 		}
-		const row: Row = { cells: cellsOf(cells, columns), columns, unit, line, names, commas: [], problems: [] }
+		const named = panelOf(cellsOf(cells, columns), panels)
+		if (!named) {
+			read.problems.push(unknownPanel(line, cellsOf(cells, columns).get('panel'), panels))
+			continue
+		}
+		const row: Row = { cells: named.cells, columns, unit, line, names, commas: [], problems: [] }
 		const overflow = cells.slice(columns.length).filter((cell) => cell !== '')
+		if (passBlanks && overflow.length === 0 && !FIGURES.some((name) => row.cells.has(name))) {
+			read.blank.push({ line, ...named, readings: [] })
+			continue
+		}
 		const readings = overflow.length > 0 ? undefined : readingsOfRow(row)
 		if (overflow.length > 0) read.problems.push(tooManyCells(line, cells.length, columns))
 		read.problems.push(...row.problems)
@@ -110,6 +145,7 @@ function readRows(rows: readonly TableRow[], columns: readonly Column[], unit: U
 			break
 		}
 		commas.push(...row.commas)
+		read.rows.push({ line, ...named, readings: readings.map(({ input }) => input) })
 		for (const { input, mark } of readings) {
 			read.readings.push(input)
 			if (!mark) continue
@@ -126,6 +162,25 @@ function readRows(rows: readonly TableRow[], columns: readonly Column[], unit: U
 	return read
 }
 
+/**
+ * The panel of the job that a row names, and its cells with left or right alone in that column: "tank", "side-cover left".
+ * Undefined where there is no such panel.
+ */
+function panelOf(
+	cells: ReadonlyMap<string, string>,
+	panels: readonly string[] = [],
+): Pick<CsvRow, 'cells' | 'panel'> | undefined {
+	const cell = cells.get('panel')
+	if (cell === undefined || panels.length === 0 || /^(l|r|left|right)$/i.test(cell)) return { cells }
+	const [, name = '', side] = /^(.*?)(?:[\s/]+(left|right))?$/i.exec(cell) ?? []
+	const panel = panels.find((id) => id === name.toLowerCase())
+	if (panel === undefined) return undefined
+	const rest = new Map(cells)
+	rest.delete('panel')
+	if (side) rest.set('panel', side)
+	return { panel, cells: rest }
+}
+
 function cellsOf(cells: readonly string[], columns: readonly Column[]): ReadonlyMap<string, string> {
 	return new Map(columns.flatMap(({ name }, index) => (cells[index] ? [[name, cells[index]] as const] : [])))
 }
@@ -139,6 +194,21 @@ function tooManyCells(line: number, count: number, columns: readonly Column[]): 
 	const found = `${plural(count, 'cell')} in a row under ${plural(columns.length, 'heading')}`
 	const fix = 'Look for a decimal comma: part the cells by semicolons, or put such figures in quote marks. This row was left out.'
 	return { code: 'CSV_ROW', severity: 'error', path: '', line, found, expected: `at most ${columns.length} cells`, fix }
+}
+
+function unknownPanel(line: number, name = '', panels: readonly string[] = []): Problem {
+	const near = nearest(name, panels)
+	const fix = `Write ${near ?? 'one of these'}. This row was left out.`
+	return {
+		...{
+			code: 'CSV_ROW',
+			severity: 'error',
+			path: '',
+			line,
+			found: `the panel ${quoteValue(name)}, which the job does not have`,
+		},
+		...{ expected: listedShort(panels), fix },
+	}
 }
 
 function openQuote(line: number): Problem {

@@ -6,7 +6,9 @@ import { listed, quoteValue } from './say.ts'
 
 /** Every heading that is known; those of lengths may carry a unit. */
 export const HEADINGS = ['mark', 'station', 'left', 'right', 'above', 'below', 'girth', 'side', 'panel', 'with', 'note'] as const
-const MORE_HEADINGS = ['sd', 'squared', 'kind', 'from', 'to', 'length', 'distance', 'pull'] as const
+const MORE_HEADINGS = ['sd', 'squared', 'kind', 'from', 'to', 'length', 'distance', 'pull', 'before', 'line'] as const
+/** Columns of what is measured: where all of them are empty nothing was. */
+export const FIGURES: readonly string[] = ['station', 'left', 'right', 'above', 'below', 'girth', 'length', 'distance']
 
 export interface Column {
 	readonly name: string
@@ -36,7 +38,8 @@ export function readHeading(cells: readonly string[], line: number): Outcome<rea
 		if (!KNOWN.includes(name)) problems.push(unknownColumn(cells[index]!, name, names, line))
 		else if (names.indexOf(name) < index) problems.push(columnTwice(name, line))
 	}
-	const enough = (names.includes('mark') && names.includes('station')) || (names.includes('from') && names.includes('to'))
+	const all = (...wanted: readonly string[]) => wanted.every((name) => names.includes(name))
+	const enough = all('mark', 'station') || all('from', 'to') || all('line', 'station')
 	if (!enough) {
 		const found = `a heading with ${listed(
 			names.filter((name) => KNOWN.includes(name)),

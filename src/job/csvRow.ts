@@ -25,7 +25,7 @@ export interface RowReading {
 	readonly mark?: { readonly id: string; readonly stationMm: number; readonly girthMm: number }
 }
 
-const KINDS = ['square', 'tape', 'straight', 'width', 'gap', 'toLine'] as const
+const KINDS = ['square', 'tape', 'straight', 'width', 'gap', 'toLine', 'crossing', 'between'] as const
 type Kind = (typeof KINDS)[number]
 
 /** Columns of girth whose heading is the side. */
@@ -46,14 +46,21 @@ export function readingsOfRow(row: Row): RowReading[] | undefined {
 	const kind = kindOfRow(row)
 	const common = kind && commonOf(row)
 	if (!kind || !common) return undefined
-	const readings = kind === 'square' ? squares(row, common) : fromTo(row, kind, common)
+	const readings =
+		kind === 'square' || kind === 'crossing'
+			? squares(row, kind, common)
+			: kind === 'between'
+				? between(row, common)
+				: fromTo(row, kind, common)
 	return row.problems.length > 0 ? undefined : readings
 }
 
 function kindOfRow(row: Row): Kind | undefined {
 	const written = row.cells.get('kind')
 	if (written === undefined) {
-		if (!row.cells.has('from') && !row.cells.has('to')) return 'square'
+		if (!row.cells.has('from') && !row.cells.has('to')) {
+			return row.cells.has('line') && !row.cells.has('mark') ? 'crossing' : 'square'
+		}
 		return row.cells.has('mark') ? 'toLine' : 'tape'
 	}
 	const kind = KINDS.find((each) => each.toLowerCase() === written.toLowerCase().replace(/[\s_-]/g, ''))
@@ -85,8 +92,9 @@ function commonOf(row: Row): Common | undefined {
 	return common
 }
 
-function squares(row: Row, common: Common): RowReading[] | undefined {
-	const id = markOf(row, 'mark')
+/** Of a mark, or where a line crosses a station. */
+function squares(row: Row, kind: 'square' | 'crossing', common: Common): RowReading[] | undefined {
+	const id = kind === 'square' ? markOf(row, 'mark') : lineOf(row, 'line')
 	const station = lengthOf(row, 'station')
 	if (id === undefined || !station) return undefined
 	const girths = girthsOf(row)
@@ -98,17 +106,28 @@ function squares(row: Row, common: Common): RowReading[] | undefined {
 	if (squared !== undefined && squared !== 't-strip' && squared !== 'by-eye') {
 		return refuse(row, `squared ${quoteValue(squared)}`, 't-strip or by-eye', 'Write t-strip or by-eye.')
 	}
-	return girths.map(({ girth, side }) => ({
-		input: {
-			kind: 'square',
-			mark: id,
-			station: station.input,
-			...(side ? { girth: girth.input, side } : {}),
-			...(squared ? { squared } : {}),
-			...common,
-		},
-		mark: { id, stationMm: station.mm, girthMm: girth.mm },
-	}))
+	const how: Pick<Extract<ReadingInput, { kind: 'square' }>, 'squared'> = squared ? { squared } : {}
+	return girths.map(({ girth, side }): RowReading => {
+		const read = { station: station.input, ...(side ? { girth: girth.input, side } : {}), ...how, ...common }
+		return kind === 'square'
+			? { input: { kind, mark: id, ...read }, mark: { id, stationMm: station.mm, girthMm: girth.mm } }
+			: { input: { kind, edge: id, ...read } }
+	})
+}
+
+/** The two lines stand under from and to, their width under length; a station and a side where they are said. */
+function between(row: Row, common: Common): RowReading[] | undefined {
+	const from = lineOf(row, 'from')
+	const to = lineOf(row, 'to')
+	const width = lengthOf(row, 'length', { positive: true })
+	const station = row.cells.has('station') ? lengthOf(row, 'station') : undefined
+	if (from === undefined || to === undefined || !width || (row.cells.has('station') && !station)) return undefined
+	const written = row.cells.get('side')
+	const side = SIDE_WORDS[written?.toLowerCase() ?? '']
+	if (written !== undefined && side !== 'left' && side !== 'right')
+		return refuse(row, `the side ${quoteValue(written)}`, 'left or right', 'Write left or right, or leave that cell empty.')
+	const where = { ...(station ? { station: station.input } : {}), ...(side === 'left' || side === 'right' ? { side } : {}) }
+	return [{ input: { kind: 'between', lines: [from, to], width: width.input, ...where, ...common } }]
 }
 
 interface SidedGirth {
@@ -146,7 +165,7 @@ function girthsOf(row: Row): SidedGirth[] | undefined {
 	return girths.length > 0 ? girths : [{ girth: { input: 0, mm: 0 } }]
 }
 
-function fromTo(row: Row, kind: Exclude<Kind, 'square'>, common: Common): RowReading[] | undefined {
+function fromTo(row: Row, kind: Exclude<Kind, 'square' | 'crossing' | 'between'>, common: Common): RowReading[] | undefined {
 	const from = markOf(row, 'from')
 	const to = markOf(row, 'to')
 	const column = row.cells.has('length') || !row.cells.has('distance') ? 'length' : 'distance'
@@ -196,6 +215,18 @@ function markOf(row: Row, column: string): string | undefined {
 		)
 	}
 	return prefix.toLowerCase() + id
+}
+
+/** The name of a line, in the same form; it has no side. */
+function lineOf(row: Row, column: string): string | undefined {
+	const id = markOf(row, column)
+	if (!id?.includes('/')) return id
+	return refuse(
+		row,
+		`the line ${quoteValue(row.cells.get(column))}`,
+		'the name of a line alone',
+		'Write the side in the column side.',
+	)
 }
 
 interface CellLength {

@@ -30,6 +30,12 @@ export function lineSchemas(unit: Unit) {
 		what: text.optional(),
 		through: z.array(through).min(2).describe('The marks in order, front to rear (left to right if across the centreline).'),
 		hand: hand.optional(),
+		sides: z
+			.enum(['mean', 'left', 'right', 'each'])
+			.optional()
+			.describe(
+				'Of a line on both sides that was measured on both: their mean (where not said), the left or the right one mirrored, or each side as it was.',
+			),
 		closed: z.boolean().default(false).describe('The line comes back to its first mark.'),
 		front: end.default('at-mark').describe('Where the line starts: at its first mark, or it runs off the panel.'),
 		rear: end.default('at-mark'),

@@ -45,6 +45,8 @@ export function marksOf(panel: Panel): ReadonlyMap<string, ReadonlySet<'left' | 
 export function refsOf(reading: Panel['readings'][number]): readonly { readonly ref: string; readonly key: string }[] {
 	switch (reading.kind) {
 		case 'square':
+		case 'crossing':
+		case 'between':
 			return []
 		case 'toLine':
 			return [

@@ -5,7 +5,7 @@ import { lengths } from './lengthField.ts'
 import { id, markRef, spotOf, text, which } from './names.ts'
 
 export function readingSchema(unit: Unit) {
-	const { notNegative, positive } = lengths(unit)
+	const { any, notNegative, positive } = lengths(unit)
 	const spot = spotOf(unit)
 
 	const reading = {
@@ -15,13 +15,14 @@ export function readingSchema(unit: Unit) {
 		note: text.optional(),
 	}
 	const pull = z.enum(['pressed', 'tight']).default('pressed').describe('Tape pressed down along the panel, or pulled tight.')
+	const squared = z.enum(['t-strip', 'by-eye']).default('by-eye').describe('How the tape was squared off the baseline.')
 	return z.discriminatedUnion('kind', [
 		z.strictObject({
 			kind: z.literal('square').describe('Station along the baseline, and girth square off it with the tape lying free.'),
 			mark: id,
 			...spot,
 			...reading,
-			squared: z.enum(['t-strip', 'by-eye']).default('by-eye').describe('How the tape was squared off the baseline.'),
+			squared,
 		}),
 		z.strictObject({
 			kind: z.literal('tape').describe('From mark to mark (or datum), the tape lying on the panel.'),
@@ -58,6 +59,21 @@ export function readingSchema(unit: Unit) {
 			mark: markRef,
 			line: z.tuple([markRef, markRef]),
 			distance: notNegative('What was read.'),
+			...reading,
+		}),
+		z.strictObject({
+			kind: z.literal('crossing').describe('Where a line crosses a station: the girth there, with no mark of its own.'),
+			edge: id.describe('The line.'),
+			...spot,
+			...reading,
+			squared,
+		}),
+		z.strictObject({
+			kind: z.literal('between').describe('Between two lines, square off them: at one station, or the same throughout.'),
+			lines: z.tuple([id, id]).describe('The two lines.'),
+			width: positive('What was read.'),
+			station: any('Where; left out, the width is the same all along.').optional(),
+			side: which.optional().describe('On which side of a centreline; both, where not said.'),
 			...reading,
 		}),
 	])

@@ -7,7 +7,9 @@ import type { Unit } from '../units/length.ts'
 import { captureSchema } from './captureSchema.ts'
 import { lengths } from './lengthField.ts'
 import { lineSchemas } from './lineSchema.ts'
-import { id, markRef, spotOf, text, which } from './names.ts'
+import { id, spotOf, text, which } from './names.ts'
+import { outlineSchemas } from './outlineSchema.ts'
+import { proofSchema } from './proofSchema.ts'
 import { readingSchema } from './readingSchema.ts'
 import { seamSchema } from './seamSchema.ts'
 
@@ -57,14 +59,7 @@ function panelSchema(unit: Unit) {
 		...spot,
 		panel: which.optional(),
 	})
-	const outlinePoint = z.union([
-		markRef,
-		z.strictObject({ mark: markRef, smooth: z.boolean().default(false) }),
-		z.strictObject({
-			...spot,
-			smooth: z.boolean().default(false).describe('The outline passes here in a curve; else it has a corner.'),
-		}),
-	])
+	const { outline, hole, patch } = outlineSchemas(unit)
 
 	return z.strictObject({
 		id,
@@ -75,15 +70,19 @@ function panelSchema(unit: Unit) {
 		found: capture.describe('Its shape before stripping.'),
 		prepared: z
 			.strictObject({
-				shape: capture,
+				shape: capture.optional().describe('Captured afresh; as found where only lengths were taken again.'),
 				datums: z
 					.array(z.strictObject({ id, ...spot }))
 					.default([])
 					.describe('The datums, measured again.'),
+				readings: z
+					.array(readings)
+					.default([])
+					.describe('A few lengths taken again, from datum to datum: where the datums lie now follows from them.'),
 				note: text.optional(),
 			})
 			.optional()
-			.describe('Its shape after filler and primer, where it was measured again. Templates are made for this one.'),
+			.describe('What was measured again after filler and primer. Templates are made for the panel as it is then.'),
 		datums: z.array(datum).default([]),
 		baseline: z
 			.strictObject({
@@ -102,17 +101,20 @@ function panelSchema(unit: Unit) {
 					.describe('Where the tape could not lie: a filler, a badge.'),
 			})
 			.prefault({}),
-		outline: z
-			.strictObject({
-				points: z.array(outlinePoint).min(2),
-				mirrored: z.boolean().default(false).describe('One half is given, from the centreline round to the centreline.'),
-			})
-			.optional(),
-		holes: z.array(z.strictObject({ id, what: text.optional(), ...spot, diameter: positive('Diameter.') })).default([]),
+		outline: outline.optional(),
+		holes: z.array(hole).default([]),
+		patches: z
+			.array(patch)
+			.optional()
+			.describe('Where paper does not lie: pockets, knee recesses, fillers. Templates go round them.'),
 		readings: z.array(readings).default([]),
 		edges: z.array(edge).default([]),
 		stripes: z.array(stripe).default([]),
 		fields: z.array(field).default([]),
+		proof: z
+			.array(proofSchema(unit))
+			.optional()
+			.describe('Proof on the old paint: what the ticks of its strips missed the original lines by.'),
 		seams: z.array(seamSchema()).optional().describe('Where it meets other panels.'),
 		strips: z
 			.strictObject({ stations: z.array(any('station')).optional(), every: positive('Distance between strips.').optional() })
@@ -134,6 +136,8 @@ export type Edge = Panel['edges'][number]
 export type Stripe = Panel['stripes'][number]
 export type StripeEnd = NonNullable<Stripe['front']>
 export type TemplateWay = NonNullable<Stripe['templates']>
+export type PatchOutline = NonNullable<Panel['patches']>[number]
 export type Seam = NonNullable<Panel['seams']>[number]
 export type Field = Panel['fields'][number]
+export type ProofTick = NonNullable<Panel['proof']>[number]
 export type Hand = NonNullable<Edge['hand']>

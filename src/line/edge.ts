@@ -80,7 +80,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 		closed: input.closed,
 		maxErrorMm: Math.max(...runs.map((r) => r.maxErrorMm)),
 	}
-	const pathOf = (i: number) => `${input.path}/through/${input.marks[i]?.listed ?? i}`
+	const pathOf = (i: number) => input.marks[i]?.path ?? `${input.path}/through/${input.marks[i]?.listed ?? i}`
 	const odd = runs.flatMap((r) => r.odd)
 	for (const { key, offMm, limitMm } of odd) {
 		const i = input.marks.findIndex((m) => m.key === key)

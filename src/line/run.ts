@@ -21,6 +21,8 @@ export interface Through {
 	readonly tolerance?: number
 	/** its place among the marks as the job lists them, where that is another */
 	readonly listed?: number
+	/** JSON pointer to what it comes from, where the job does not list it among the marks of the line */
+	readonly path?: string
 	/** the line turns sharply here, and goes exactly through */
 	readonly corner: boolean
 	/** how the line comes here from the mark before */

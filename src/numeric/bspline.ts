@@ -6,6 +6,28 @@ export interface BSpline {
 	readonly coefficients: Float64Array
 }
 
+interface Room {
+	readonly table: Float64Array
+	readonly left: Float64Array
+	readonly right: Float64Array
+	readonly pair: readonly [Float64Array, Float64Array]
+	/** B-splines and their derivatives as far as any is not 0 */
+	readonly basis: Float64Array
+}
+
+/** Work space by degree + 1, used again: B-splines are asked for place by place. */
+const rooms: Room[] = []
+
+function roomFor(size: number): Room {
+	const known = rooms[size]
+	if (known) return known
+	const line = () => new Float64Array(size)
+	const square = () => new Float64Array(size * size)
+	const room: Room = { table: square(), left: line(), right: line(), pair: [line(), line()], basis: square() }
+	rooms[size] = room
+	return room
+}
+
 /** Index i of the knot span with knots[i] <= t < knots[i + 1]; outside the curve's range, the first or last span. */
 export function knotSpan(knots: Float64Array, degree: number, t: number): number {
 	let low = degree
@@ -32,9 +54,7 @@ export function basisDerivatives(
 	out: Float64Array = new Float64Array((order + 1) * (degree + 1)),
 ): Float64Array {
 	const size = degree + 1
-	const table = new Float64Array(size * size)
-	const left = new Float64Array(size)
-	const right = new Float64Array(size)
+	const { table, left, right, pair } = roomFor(size)
 	table[0] = 1
 	for (let j = 1; j <= degree; j++) {
 		left[j] = t - knots[span + 1 - j]!
@@ -50,9 +70,8 @@ export function basisDerivatives(
 		table[j * size + j] = saved
 	}
 	for (let j = 0; j <= degree; j++) out[j] = table[j * size + degree]!
-	const pair = [new Float64Array(size), new Float64Array(size)] as const
 	const highest = Math.min(order, degree)
-	for (let r = 0; r <= degree; r++) {
+	for (let r = 0; highest > 0 && r <= degree; r++) {
 		let current = 0
 		pair[0].fill(0)
 		pair[1].fill(0)
@@ -99,7 +118,8 @@ export function evaluateBSpline(
 ): Float64Array {
 	const { knots, degree, coefficients } = spline
 	const span = knotSpan(knots, degree, t)
-	const basis = basisDerivatives(knots, degree, span, t, order)
+	const room = roomFor(degree + 1).basis
+	const basis = basisDerivatives(knots, degree, span, t, order, (order + 1) * (degree + 1) <= room.length ? room : undefined)
 	for (let d = 0; d <= order; d++) {
 		let sum = 0
 		for (let j = 0; j <= degree; j++) sum += basis[d * (degree + 1) + j]! * coefficients[span - degree + j]!

@@ -1,4 +1,5 @@
 import { applyTransposedQ, factorColumns, solveFactor } from './columnQr.ts'
+import { descend } from './descend.ts'
 import { type LeastSquares, type LeastSquaresOptions, RANK_TOLERANCE, statistics } from './leastSquares.ts'
 
 /** Model minus observation, and its derivatives: rows by columns, row by row. Undefined where the model is not. */
@@ -13,26 +14,18 @@ export interface GaussNewtonOptions extends LeastSquaresOptions {
 
 export interface GaussNewtonResult extends LeastSquares {
 	readonly converged: boolean
-	/** what a full step would still change, in sds (numerator of Bates & Watts' relative offset, Technometrics 23, 1981) */
+	/** what a full step would still change, in sds */
 	readonly offset: number
 	/** evaluations of the model */
 	readonly steps: number
 }
 
-const DEFAULT_MAX_STEPS = 100
-/** Damping after a refused full step, in units of the columns' squared lengths (Marquardt, SIAM J. 11, 1963, starts at 0.01). */
-const FIRST_DAMPING = 1e-3
-const DAMPING_UP = 8
-const DAMPING_DOWN = 5
-/** A damping so high moves nothing: the step is below rounding. */
-const HIGHEST_DAMPING = 1e16
-/** Sums of squares that differ by rounding are equal: near the end a full step may not be refused for that. */
-const EQUAL = 1e-13
+export const DEFAULT_MAX_STEPS = 100
 
 /**
- * Nonlinear weighted least squares by Gauss-Newton, damped as Levenberg and Marquardt do whenever a full step does not
- * lower the sum of squares (Nocedal & Wright, Numerical Optimization, 10.3). Undetermined directions are left at the start.
- * Undefined when the model is not defined at the start; `converged` false when the steps run out.
+ * Nonlinear weighted least squares of a few unknowns by damped Gauss-Newton, each step by QR with column pivoting.
+ * Undetermined directions are left at the start. Undefined when the model is not defined at the start; `converged` false when
+ * the steps run out.
  */
 export function gaussNewton(
 	model: Model,
@@ -42,41 +35,24 @@ export function gaussNewton(
 ): GaussNewtonResult | undefined {
 	const columns = start.length
 	const rows = sd.length
-	const maxSteps = options.maxSteps ?? DEFAULT_MAX_STEPS
 	const rankTolerance = options.rankTolerance ?? RANK_TOLERANCE
-	let x = Float64Array.from(start)
-	let here = whitened(model, x, sd, columns)
-	if (!here) return undefined
-	let steps = 1
-	let damping = 0
-	for (;;) {
-		const qr = factorColumns(here.w, rows, columns, rankTolerance)
-		const qtr = applyTransposedQ(qr, here.r)
-		let offset = 0
-		for (let k = 0; k < qr.rank; k++) offset = Math.hypot(offset, qtr[k]!)
-		const done = offset <= options.tolerance
-		if (done || steps >= maxSteps) {
-			return { ...statistics(qr, here.w, x, here.residuals, sd, options.checked), converged: done, offset, steps }
-		}
-		let moved = false
-		while (!moved && steps < maxSteps && damping < HIGHEST_DAMPING) {
-			const step = damping === 0 ? solveFactor(qr, qtr) : dampedStep(here.w, here.r, rows, columns, damping, qr.lengths)
-			const next = x.map((value, j) => value - step[j]!)
-			const there = whitened(model, next, sd, columns)
-			steps++
-			if (there && there.sum <= here.sum * (1 + EQUAL)) {
-				x = next
-				here = there
-				moved = true
-				damping = damping > FIRST_DAMPING ? damping / DAMPING_DOWN : 0
-			} else {
-				damping = damping === 0 ? FIRST_DAMPING : damping * DAMPING_UP
-			}
-		}
-		if (!moved) {
-			return { ...statistics(qr, here.w, x, here.residuals, sd, options.checked), converged: false, offset, steps }
-		}
-	}
+	const end = descend(
+		(x) => whitened(model, x, sd, columns),
+		({ w, r }) => {
+			const qr = factorColumns(w, rows, columns, rankTolerance)
+			const qtr = applyTransposedQ(qr, r)
+			let offset = 0
+			for (let k = 0; k < qr.rank; k++) offset = Math.hypot(offset, qtr[k]!)
+			const step = (damping: number) =>
+				damping === 0 ? solveFactor(qr, qtr) : dampedStep(w, r, rows, columns, damping, qr.lengths)
+			return { qr, offset, step }
+		},
+		Float64Array.from(start),
+		{ tolerance: options.tolerance, maxSteps: options.maxSteps ?? DEFAULT_MAX_STEPS },
+	)
+	if (!end) return undefined
+	const { x, here, linear, converged, steps } = end
+	return { ...statistics(linear.qr, here.w, x, here.residuals, sd, options.checked), converged, offset: linear.offset, steps }
 }
 
 function whitened(model: Model, x: Float64Array, sd: ArrayLike<number>, columns: number) {

@@ -21,6 +21,8 @@ export interface GridSpline {
 	readonly components: number
 	/** for each component f, fu, fv, fuu, fuv, fvv in turn, into `out` (6 * components) */
 	jet(u: number, v: number, out?: Float64Array): Float64Array
+	/** f of the first component alone */
+	value(u: number, v: number): number
 }
 
 /** Samples that a periodic axis is carried past each end: an end's error fades by 0.43 a sample, so to 1e-6 of itself. */
@@ -33,8 +35,9 @@ export const LEAST_SAMPLES = 6
  * parameters (Schoenberg, Cardinal Spline Interpolation, 1973; ends "not a knot" at two samples, de Boor, A Practical Guide
  * to Splines, ch. IV). values[(i * v.count + k) * components + c]. Throws where an axis has fewer than 6 samples (a
  * programmer's error).
+ * @param askedOften each cell's polynomial is made and kept where it is first asked for: worth it from some ten times on
  */
-export function gridSpline(u: GridAxis, v: GridAxis, values: ArrayLike<number>, components = 1): GridSpline {
+export function gridSpline(u: GridAxis, v: GridAxis, values: ArrayLike<number>, components = 1, askedOften = false): GridSpline {
 	if (u.count < LEAST_SAMPLES || v.count < LEAST_SAMPLES) throw new RangeError('gridSpline: an axis has too few samples')
 	const along = padded(u)
 	const across = padded(v)
@@ -65,54 +68,182 @@ export function gridSpline(u: GridAxis, v: GridAxis, values: ArrayLike<number>, 
 	}
 	const bu = new Float64Array(18)
 	const bv = new Float64Array(18)
+	const cellsV = across.count - 1
+	const cells = askedOften ? new Array<Float64Array | undefined>((along.count - 1) * cellsV).fill(undefined) : undefined
+	const [du, dv] = [1 / u.step, 1 / v.step]
+
+	/** By the B-splines themselves, also beyond the ends. */
+	const byBasis = (pu: number, pv: number, out: Float64Array): Float64Array => {
+		const i0 = along.weights(pu, bu)
+		const k0 = across.weights(pv, bv)
+		const p0 = bv[0]!
+		const p1 = bv[1]!
+		const p2 = bv[2]!
+		const p3 = bv[3]!
+		const p4 = bv[4]!
+		const p5 = bv[5]!
+		const q0 = bv[6]!
+		const q1 = bv[7]!
+		const q2 = bv[8]!
+		const q3 = bv[9]!
+		const q4 = bv[10]!
+		const q5 = bv[11]!
+		const r0 = bv[12]!
+		const r1 = bv[13]!
+		const r2 = bv[14]!
+		const r3 = bv[15]!
+		const r4 = bv[16]!
+		const r5 = bv[17]!
+		for (let m = 0; m < c; m++) {
+			let f = 0
+			let fu = 0
+			let fv = 0
+			let fuu = 0
+			let fuv = 0
+			let fvv = 0
+			let at = (m * nu + i0) * nv + k0
+			for (let i = 0; i < 6; i++, at += nv) {
+				const c0 = coefficients[at]!
+				const c1 = coefficients[at + 1]!
+				const c2 = coefficients[at + 2]!
+				const c3 = coefficients[at + 3]!
+				const c4 = coefficients[at + 4]!
+				const c5 = coefficients[at + 5]!
+				const a = p0 * c0 + p1 * c1 + p2 * c2 + p3 * c3 + p4 * c4 + p5 * c5
+				const a1 = q0 * c0 + q1 * c1 + q2 * c2 + q3 * c3 + q4 * c4 + q5 * c5
+				const w = bu[i]!
+				const w1 = bu[6 + i]!
+				f += w * a
+				fu += w1 * a
+				fuu += bu[12 + i]! * a
+				fv += w * a1
+				fuv += w1 * a1
+				fvv += w * (r0 * c0 + r1 * c1 + r2 * c2 + r3 * c3 + r4 * c4 + r5 * c5)
+			}
+			const o = 6 * m
+			out[o] = f
+			out[o + 1] = fu
+			out[o + 2] = fv
+			out[o + 3] = fuu
+			out[o + 4] = fuv
+			out[o + 5] = fvv
+		}
+		return out
+	}
+	/** The polynomial of a cell, in steps from its corner; undefined beyond the ends, and where there are none. */
+	const polynomial = (x: number, y: number, i: number, k: number): Float64Array | undefined => {
+		// A NaN is neither beyond an end nor in a cell.
+		if (!cells || !(x >= 0 && y >= 0 && x <= along.count - 1 && y <= cellsV)) return undefined
+		const cell = i * cellsV + k
+		const known = cells[cell]
+		if (known) return known
+		const made = new Float64Array(36 * c)
+		for (let m = 0; m < c; m++) cellPolynomial(coefficients, (m * nu + i) * nv + k, nv, made, 36 * m)
+		cells[cell] = made
+		return made
+	}
+	const one = new Float64Array(6 * c)
 	return {
 		u,
 		v,
 		components,
 		jet(pu, pv, out = new Float64Array(6 * c)) {
-			const i0 = along.weights(pu, bu)
-			const k0 = across.weights(pv, bv)
-			// Written out: this is asked for tens of thousands of times for one panel.
-			const [p0, p1, p2, p3, p4, p5] = [bv[0]!, bv[1]!, bv[2]!, bv[3]!, bv[4]!, bv[5]!]
-			const [q0, q1, q2, q3, q4, q5] = [bv[6]!, bv[7]!, bv[8]!, bv[9]!, bv[10]!, bv[11]!]
-			const [r0, r1, r2, r3, r4, r5] = [bv[12]!, bv[13]!, bv[14]!, bv[15]!, bv[16]!, bv[17]!]
-			for (let m = 0; m < c; m++) {
-				let f = 0
-				let fu = 0
-				let fv = 0
-				let fuu = 0
-				let fuv = 0
-				let fvv = 0
-				let at = (m * nu + i0) * nv + k0
-				for (let i = 0; i < 6; i++, at += nv) {
-					const c0 = coefficients[at]!
-					const c1 = coefficients[at + 1]!
-					const c2 = coefficients[at + 2]!
-					const c3 = coefficients[at + 3]!
-					const c4 = coefficients[at + 4]!
-					const c5 = coefficients[at + 5]!
-					const a = p0 * c0 + p1 * c1 + p2 * c2 + p3 * c3 + p4 * c4 + p5 * c5
-					const a1 = q0 * c0 + q1 * c1 + q2 * c2 + q3 * c3 + q4 * c4 + q5 * c5
-					const w = bu[i]!
-					const w1 = bu[6 + i]!
-					f += w * a
-					fu += w1 * a
-					fuu += bu[12 + i]! * a
-					fv += w * a1
-					fuv += w1 * a1
-					fvv += w * (r0 * c0 + r1 * c1 + r2 * c2 + r3 * c3 + r4 * c4 + r5 * c5)
-				}
-				const o = 6 * m
-				out[o] = f
-				out[o + 1] = fu
-				out[o + 2] = fv
-				out[o + 3] = fuu
-				out[o + 4] = fuv
-				out[o + 5] = fvv
-			}
+			const x = along.place(pu)
+			const y = across.place(pv)
+			const i = Math.min(along.count - 2, Math.floor(x))
+			const k = Math.min(cellsV - 1, Math.floor(y))
+			const p = polynomial(x, y, i, k)
+			if (!p) return byBasis(pu, pv, out)
+			for (let m = 0; m < c; m++) polynomialJet(p, 36 * m, x - i, y - k, du, dv, out, 6 * m)
 			return out
 		},
+		value(pu, pv) {
+			const x = along.place(pu)
+			const y = across.place(pv)
+			const i = Math.min(along.count - 2, Math.floor(x))
+			const k = Math.min(cellsV - 1, Math.floor(y))
+			const p = polynomial(x, y, i, k)
+			return p ? polynomialValue(p, x - i, y - k) : byBasis(pu, pv, one)[0]!
+		},
 	}
+}
+
+/** The six cardinal quintic B-splines on a cell as polynomials in t from 0 to 1, times 120: powers of each in turn. */
+const POWERS = [
+	[1, -5, 10, -10, 5, -1],
+	[26, -50, 20, 20, -20, 5],
+	[66, 0, -60, 0, 30, -10],
+	[26, 50, 20, -20, -20, 10],
+	[1, 5, 10, 10, 5, -5],
+	[0, 0, 0, 0, 0, 1],
+].map((row) => row.map((x) => x / 120))
+const half = new Float64Array(36)
+
+/** From the 36 coefficients that count on a cell (rows `stride` apart) to its polynomial: 6 powers of v for each of u. */
+function cellPolynomial(from: Float64Array, start: number, stride: number, to: Float64Array, offset: number): void {
+	for (let i = 0; i < 6; i++) {
+		for (let q = 0; q < 6; q++) {
+			let sum = 0
+			for (let k = 0; k < 6; k++) sum += from[start + i * stride + k]! * POWERS[k]![q]!
+			half[6 * i + q] = sum
+		}
+	}
+	for (let p = 0; p < 6; p++) {
+		for (let q = 0; q < 6; q++) {
+			let sum = 0
+			for (let i = 0; i < 6; i++) sum += half[6 * i + q]! * POWERS[i]![p]!
+			to[offset + 6 * p + q] = sum
+		}
+	}
+}
+
+/** f, fu, fv, fuu, fuv, fvv of a cell's polynomial by Horner's rule: this is asked for tens of thousands of times for one panel. */
+function polynomialJet(
+	p: Float64Array,
+	offset: number,
+	x: number,
+	y: number,
+	du: number,
+	dv: number,
+	out: Float64Array,
+	o: number,
+): void {
+	let f = 0
+	let fu = 0
+	let fv = 0
+	let fuu = 0
+	let fuv = 0
+	let fvv = 0
+	for (let at = offset + 30; at >= offset; at -= 6) {
+		const c1 = p[at + 1]!
+		const c2 = p[at + 2]!
+		const c3 = p[at + 3]!
+		const c4 = p[at + 4]!
+		const c5 = p[at + 5]!
+		const a = ((((c5 * y + c4) * y + c3) * y + c2) * y + c1) * y + p[at]!
+		const a1 = (((5 * c5 * y + 4 * c4) * y + 3 * c3) * y + 2 * c2) * y + c1
+		const a2 = ((20 * c5 * y + 12 * c4) * y + 6 * c3) * y + 2 * c2
+		fuu = fuu * x + 2 * fu
+		fu = fu * x + f
+		f = f * x + a
+		fuv = fuv * x + fv
+		fv = fv * x + a1
+		fvv = fvv * x + a2
+	}
+	out[o] = f
+	out[o + 1] = fu * du
+	out[o + 2] = fv * dv
+	out[o + 3] = fuu * du * du
+	out[o + 4] = fuv * du * dv
+	out[o + 5] = fvv * dv * dv
+}
+
+function polynomialValue(p: Float64Array, x: number, y: number): number {
+	let f = 0
+	for (let at = 30; at >= 0; at -= 6) {
+		f = f * x + (((((p[at + 5]! * y + p[at + 4]!) * y + p[at + 3]!) * y + p[at + 2]!) * y + p[at + 1]!) * y + p[at]!)
+	}
+	return f
 }
 
 /** A smooth function of one parameter through values on a regular grid; several components at once. */
@@ -158,21 +289,24 @@ function padded(axis: GridAxis) {
 	const count = axis.count + 2 * pad
 	const from = axis.from - pad * axis.step
 	const period = axis.count * axis.step
-	const length = (count - 1) * axis.step
 	const source = (i: number) => (((i - pad) % axis.count) + axis.count) % axis.count
+	/** in steps from the first sample */
+	const place = (at: number): number => {
+		const x = at - from
+		return (axis.periodic ? x - Math.floor((at - axis.from) / period) * period : x) / axis.step
+	}
 	/** the six B-splines, their slopes and second derivatives; returns the index of the first */
-	const weights = (place: number, out: Float64Array): number => {
-		let x = place - from
-		if (axis.periodic) x -= Math.floor((place - axis.from) / period) * period
-		const inside = Math.min(length, Math.max(0, x))
-		const cell = Math.min(count - 2, Math.floor(inside / axis.step))
-		const t = inside / axis.step - cell
+	const weights = (at: number, out: Float64Array): number => {
+		const x = place(at)
+		const inside = Math.min(count - 1, Math.max(0, x))
+		const cell = Math.min(count - 2, Math.floor(inside))
+		const t = inside - cell
 		basis(t, axis.step, out)
-		const over = x - inside
+		const over = (x - inside) * axis.step
 		if (over !== 0) runOn(over, axis.fade ?? 0, t, axis.step, out)
 		return cell
 	}
-	return { count, source, weights }
+	return { count, source, place, weights }
 }
 
 /** Cardinal quintic B-splines on one cell, t from 0 to 1 in it, with derivatives by the parameter (NURBS Book, 2.2). */

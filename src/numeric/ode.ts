@@ -130,7 +130,8 @@ function run(
 	const maxSteps = options.maxSteps ?? DEFAULT_MAX_STEPS
 	const minStep = options.minStep ?? length * DEFAULT_MIN_STEP
 	const maxStep = options.maxStep ?? length
-	const y = Float64Array.from(y0)
+	const y = new Float64Array(n)
+	for (let i = 0; i < n; i++) y[i] = y0[i]!
 	if (!(length > 0)) return { y, t: t0, steps: 0, error: 0, reachedEnd: length === 0 }
 	const direction = span > 0 ? 1 : -1
 	const stages = takeStages(n)

@@ -1,10 +1,13 @@
 import type { SparseSymmetric } from './sparse.ts'
+import { inverseOnPattern } from './sparseInverse.ts'
 
 export interface SparseFactors {
 	/** how many entries the factor has below its diagonal */
 	readonly entries: number
 	/** solves in place for `columns` right-hand sides, interleaved: b[i * columns + c] */
 	solve(b: Float64Array, columns?: 1 | 2): void
+	/** entries of the inverse where the factor has one, the matrix among them; undefined elsewhere */
+	inverse(): (row: number, column: number) => number | undefined
 }
 
 /** A pivot this small beside its row is none: the matrix is singular to rounding. */
@@ -91,6 +94,7 @@ export function sparseLdl(matrix: SparseSymmetric, order: Int32Array): SparseFac
 			if (columns === 1) solveOne(b)
 			else solveTwo(b)
 		},
+		inverse: () => inverseOnPattern({ n, from, rows, l, d, place }),
 	}
 
 	function solveOne(b: Float64Array): void {

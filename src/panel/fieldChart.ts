@@ -1,4 +1,4 @@
-import type { Chart } from '../chart/chart.ts'
+import type { Chart, Metric } from '../chart/chart.ts'
 import type { ChartPoint, SpacePoint } from '../chart/point.ts'
 import type { PanelFrame } from './frame.ts'
 import type { ScaleField } from './scaleField.ts'
@@ -32,6 +32,7 @@ export interface FieldExtras {
 
 /** Beyond the chart's limits J may fall through 0; paths that stray there must still have a metric. */
 const FLOOR_J = 0.02
+const FLOOR: Metric = { j: FLOOR_J, jg: 0, js: 0, k: 0 }
 
 /**
  * The chart of a doubly curved panel from its scale field. Where J is as small as the floor it stays there, and K with it
@@ -50,8 +51,8 @@ export function fieldChart(frame: PanelFrame, field: ScaleField, limits: FieldLi
 		euclidean: false,
 		developable: false,
 		metric(s, g) {
-			const { j, jg, js, jgg } = field.jet(s, g)
-			return j > FLOOR_J ? { j, jg, js, k: -jgg / j } : { j: FLOOR_J, jg: 0, js: 0, k: 0 }
+			const metric = field.jet(s, g)
+			return metric.j > FLOOR_J ? metric : FLOOR
 		},
 		girthIntegral: (s, g) => field.integral(s, g),
 		baselineCurvature: (s) => (curvature ? curvature(s) : 0),

@@ -15,7 +15,7 @@ export function gridField(s: GridAxis, g: GridAxis, scale: ArrayLike<number>, fo
 	const zero = Math.round(-g.from / g.step)
 	if (zero < 0 || zero >= g.count || Math.abs(g.from + zero * g.step) > 1e-9)
 		throw new RangeError('gridField: girth 0 is no place of the grid')
-	const spline = gridSpline(s, g, withoutFolds(s, g, scale, folds))
+	const spline = gridSpline(s, g, withoutFolds(s, g, scale, folds), 1, true)
 	const four = new Float64Array(4)
 	const out = new Float64Array(6)
 	// Areas are asked for later than lengths, or not at all.
@@ -29,18 +29,19 @@ export function gridField(s: GridAxis, g: GridAxis, scale: ArrayLike<number>, fo
 		gMax: gEnd,
 		jet(at, girth) {
 			spline.jet(at, girth, out)
-			if (folds.length === 0) return { j: out[0]!, js: out[1]!, jg: out[2]!, jgg: out[5]! }
+			if (folds.length === 0) return { j: out[0]!, jg: out[2]!, js: out[1]!, k: -out[5]! / out[0]! }
 			four[0] = out[0]!
 			four[1] = out[1]!
 			four[2] = out[2]!
 			four[3] = out[5]!
 			for (const f of folds) f.add(at, girth, four)
-			return { j: four[0]!, js: four[1]!, jg: four[2]!, jgg: four[3]! }
+			return { j: four[0]!, jg: four[2]!, js: four[1]!, k: -four[3]! / four[0]! }
 		},
 		integral: (at, girth) => {
-			area ??= gridSpline(s, g, integrals())
+			area ??= gridSpline(s, g, integrals(), 1, true)
 			const inside = Math.min(gEnd, Math.max(g.from, girth))
-			const whole = folds.reduce((sum, f) => sum + f.integral(at, girth), area.jet(at, inside, out)[0]!)
+			let whole = area.value(at, inside)
+			for (const f of folds) whole += f.integral(at, girth)
 			if (inside === girth) return whole
 			spline.jet(at, inside, out)
 			return whole + (out[0]! + (out[2]! * (girth - inside)) / 2) * (girth - inside)
@@ -56,7 +57,7 @@ export function gridField(s: GridAxis, g: GridAxis, scale: ArrayLike<number>, fo
 				let sum = 0
 				for (let q = 0; q < 3; q++) {
 					const girth = g.from + (k + (GAUSS_3.nodes[q]! + 1) / 2) * g.step
-					sum += (GAUSS_3.weights[q]! / 2) * spline.jet(at, girth, out)[0]!
+					sum += (GAUSS_3.weights[q]! / 2) * spline.value(at, girth)
 				}
 				return sum * g.step
 			}

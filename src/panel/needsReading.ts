@@ -5,4 +5,4 @@ export const needsReading = (shape: Capture): boolean =>
 	shape.kind === 'scan' || (shape.kind === 'sections' && shape.sections.some((section) => 'traced' in section))
 
 export const jobNeedsReading = (job: Job): boolean =>
-	job.panels.some(({ found, prepared }) => needsReading(found) || (prepared !== undefined && needsReading(prepared.shape)))
+	job.panels.some(({ found, prepared }) => needsReading(found) || (prepared?.shape !== undefined && needsReading(prepared.shape)))

@@ -2,6 +2,7 @@ import type { Outcome, Problem } from '../job/problem.ts'
 import type { ScanCapture } from '../job/scanSchema.ts'
 import type { Capture, Job, Panel } from '../job/schema.ts'
 import { needsReading } from './needsReading.ts'
+import { type ScannedSections, scanReport } from './scan/report.ts'
 import type { SectionsCapture } from './sectionPlanes.ts'
 
 /** The bytes of a file that a job names; its problems where there are none. */
@@ -29,7 +30,7 @@ export async function withReadings(
 	const panels: Panel[] = []
 	for (const [i, panel] of job.panels.entries()) {
 		const found = await captured(panel.found, panel.hand, `/panels/${i}/found`)
-		const shape = panel.prepared && (await captured(panel.prepared.shape, panel.hand, `/panels/${i}/prepared/shape`))
+		const shape = panel.prepared?.shape && (await captured(panel.prepared.shape, panel.hand, `/panels/${i}/prepared/shape`))
 		panels.push({ ...panel, found, ...(panel.prepared && shape ? { prepared: { ...panel.prepared, shape } } : {}) })
 	}
 	return { job: { ...job, panels }, problems }
@@ -43,7 +44,9 @@ async function scanned(shape: ScanCapture, hand: Panel['hand'], path: string, re
 	// Both of a pair are alike: the scan is of one, looked at from outside.
 	const scan = await prepareScan(bytes.value, shape, hand === 'pair' ? 'left' : hand, path)
 	const problems = [...bytes.problems, ...scan.problems]
-	return scan.value ? { value: asReadings(scan.value, shape.front), problems } : { problems }
+	if (!scan.value) return { problems }
+	const value: ScannedSections = { ...asReadings(scan.value, shape.front), scan: scanReport(scan.value, shape) }
+	return { value, problems }
 }
 
 async function traced(shape: SectionsCapture, path: string): Promise<Outcome<Capture>> {

@@ -1,4 +1,5 @@
 import type { PlanePoint } from './point.ts'
+import { meetingBoxes, meetingBoxesWithin, type SegmentTree, segmentTree } from './segmentTree.ts'
 import { cross, distance, dot, minus, mix, norm } from './vector.ts'
 
 /** A place where segment i (at parameter a in 0..1) meets segment j (at b). */
@@ -27,7 +28,10 @@ export function intersections(
 	const a = segments(p, options.pClosed ?? false)
 	const b = segments(q, options.qClosed ?? false)
 	const found: Crossing[] = []
-	meetingBoxes(boxTree(a), boxTree(b), (s, t) => meet(a[s] as Segment, b[t] as Segment, found))
+	meetingBoxes(treeOf(a), treeOf(b), (s, t) => {
+		meet(a[s] as Segment, b[t] as Segment, found)
+		return false
+	})
 	return ordered(found, a.length, b.length, options.pClosed ?? false, options.qClosed ?? false, p, q)
 }
 
@@ -38,12 +42,13 @@ export function intersections(
 export function selfIntersections(points: readonly PlanePoint[], closed = false): Crossing[] {
 	const list = segments(points, closed)
 	const found: Crossing[] = []
-	meetingBoxesWithin(boxTree(list), (s, t) => {
+	meetingBoxesWithin(treeOf(list), (s, t) => {
 		const first = list[s] as Segment
 		const second = list[t] as Segment
 		const wraps = closed && t - s === list.length - 1
 		if (t - s === 1 || wraps) foldBack(first, second, wraps, found)
 		else meet(first, second, found)
+		return false
 	})
 	return ordered(found, list.length, list.length, closed, closed, points, points)
 }
@@ -75,70 +80,16 @@ function segments(points: readonly PlanePoint[], closed: boolean): Segment[] {
 	return list
 }
 
-/**
- * Boxes of a polyline's segments, of each two neighbours, each four and so on: level k holds runs of 2^k. Neighbours lie
- * together, so this is a good tree with nothing to sort. Four numbers a box: minX, minY, maxX, maxY.
- */
-type BoxTree = readonly Float64Array[]
-
-function boxTree(list: readonly Segment[]): BoxTree {
-	const leaves = new Float64Array(4 * list.length)
-	list.forEach(({ p, q }, k) => {
-		leaves[4 * k] = Math.min(p.x, q.x)
-		leaves[4 * k + 1] = Math.min(p.y, q.y)
-		leaves[4 * k + 2] = Math.max(p.x, q.x)
-		leaves[4 * k + 3] = Math.max(p.y, q.y)
-	})
-	const levels = [leaves]
-	for (let below = leaves; below.length > 4; ) {
-		const count = below.length / 4
-		const level = new Float64Array(4 * Math.ceil(count / 2))
-		for (let k = 0; k < count; k += 2) {
-			const a = 4 * k
-			const b = k + 1 < count ? a + 4 : a
-			level[2 * k] = Math.min(below[a] as number, below[b] as number)
-			level[2 * k + 1] = Math.min(below[a + 1] as number, below[b + 1] as number)
-			level[2 * k + 2] = Math.max(below[a + 2] as number, below[b + 2] as number)
-			level[2 * k + 3] = Math.max(below[a + 3] as number, below[b + 3] as number)
-		}
-		levels.push(level)
-		below = level
+function treeOf(list: readonly Segment[]): SegmentTree {
+	const ends = new Float64Array(4 * list.length)
+	for (let k = 0; k < list.length; k++) {
+		const { p, q } = list[k] as Segment
+		ends[4 * k] = p.x
+		ends[4 * k + 1] = p.y
+		ends[4 * k + 2] = q.x
+		ends[4 * k + 3] = q.y
 	}
-	return levels
-}
-
-/** Calls `pair` with the places of every two segments, one of each tree, whose boxes meet. */
-function meetingBoxes(
-	one: BoxTree,
-	two: BoxTree,
-	pair: (s: number, t: number) => void,
-	levelA = one.length - 1,
-	a = 0,
-	levelB = two.length - 1,
-	b = 0,
-): void {
-	const boxA = one[levelA] as Float64Array
-	const boxB = two[levelB] as Float64Array
-	if (4 * a >= boxA.length || 4 * b >= boxB.length) return
-	if ((boxA[4 * a + 2] as number) < (boxB[4 * b] as number) || (boxB[4 * b + 2] as number) < (boxA[4 * a] as number)) return
-	if ((boxA[4 * a + 3] as number) < (boxB[4 * b + 1] as number) || (boxB[4 * b + 3] as number) < (boxA[4 * a + 1] as number))
-		return
-	if (levelA === 0 && levelB === 0) pair(a, b)
-	else if (levelA >= levelB) {
-		meetingBoxes(one, two, pair, levelA - 1, 2 * a, levelB, b)
-		meetingBoxes(one, two, pair, levelA - 1, 2 * a + 1, levelB, b)
-	} else {
-		meetingBoxes(one, two, pair, levelA, a, levelB - 1, 2 * b)
-		meetingBoxes(one, two, pair, levelA, a, levelB - 1, 2 * b + 1)
-	}
-}
-
-/** As `meetingBoxes`, within one tree, s < t. */
-function meetingBoxesWithin(tree: BoxTree, pair: (s: number, t: number) => void, level = tree.length - 1, k = 0): void {
-	if (level <= 0 || 4 * k >= (tree[level] as Float64Array).length) return
-	meetingBoxesWithin(tree, pair, level - 1, 2 * k)
-	meetingBoxesWithin(tree, pair, level - 1, 2 * k + 1)
-	meetingBoxes(tree, tree, pair, level - 1, 2 * k, level - 1, 2 * k + 1)
+	return segmentTree(ends)
 }
 
 function meet(s: Segment, t: Segment, found: Crossing[]): void {

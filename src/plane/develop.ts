@@ -110,7 +110,7 @@ function panelFrom(k: (l: number) => number, from: number, length: number, start
 		const l = from + (length * ((nodes[j] as number) + 1)) / 2
 		const value = k(l)
 		if (!Number.isFinite(value)) throw new RangeError(`curvature at ${l} mm is ${value}, not finite`)
-		const p = legendre(nodes[j] as number, NODES)
+		const p = LEGENDRE[j] as readonly number[]
 		for (let n = 0; n < NODES; n++) {
 			series[n] = (series[n] as number) + ((weights[j] as number) * (p[n] as number) * value * length) / 4
 		}
@@ -137,9 +137,16 @@ function unseenTurn(k: (l: number) => number, panel: Panel): number {
 
 /** Heading at v in -1..1 of the panel: the integral of the series, by (2n+1) P_n = P'_(n+1) - P'_(n-1). */
 function headingIn(panel: Panel, v: number): number {
-	const p = legendre(v, NODES + 1)
 	let sum = (panel.series[0] as number) * (v + 1)
-	for (let n = 1; n < NODES; n++) sum += (panel.series[n] as number) * ((p[n + 1] as number) - (p[n - 1] as number))
+	// P_(n-1), P_n and P_(n+1) in turn, by Bonnet's recursion: this is asked for most of all.
+	let below = 1
+	let here = v
+	for (let n = 1; n < NODES; n++) {
+		const above = ((2 * n + 1) * v * here - n * below) / (n + 1)
+		sum += (panel.series[n] as number) * (above - below)
+		below = here
+		here = above
+	}
 	return panel.heading + sum
 }
 
@@ -195,3 +202,5 @@ function gaussLegendre(n: number): { nodes: number[]; weights: number[] } {
 }
 
 const GAUSS = gaussLegendre(NODES)
+/** P_0 .. P_8 at each node. */
+const LEGENDRE = GAUSS.nodes.map((node) => legendre(node, NODES))

@@ -1,4 +1,5 @@
 import clipper, { type Path } from 'clipper-lib'
+import { combineClear, liesWithin, type Rule } from './keepClear.ts'
 import type { Loop, PlanePoint, Region } from './point.ts'
 import { perimeter, signedArea } from './polyline.ts'
 import { refuseNonFinite } from './vector.ts'
@@ -39,6 +40,12 @@ export const xor = (a: Region, b: Region, options?: RegionOptions): Region => co
 /** The same region by our rules: overlaps merged, snapped, outer loops anticlockwise, holes clockwise, no slivers. */
 export const normalise = (region: Region, options?: RegionOptions): Region => union([region], options)
 
+/**
+ * Whether a region lies within the loops of another, each in one of them and clear of its edge. A quick look before `subtract`:
+ * where it says no the answer may still be yes.
+ */
+export const surelyWithin = (outer: Region): ((inner: Region) => boolean) => liesWithin(outer, PER_MM)
+
 /** Area, mm^2, holes taken off. */
 export const areaOf = (region: Region): number => region.reduce((sum, loop) => sum + signedArea(loop), 0)
 
@@ -72,9 +79,20 @@ export function offsetRegion(region: Region, d: number, options: RegionOffset): 
 	return toRegion(solution, options.sliverMm ?? SLIVER_MM)
 }
 
+/** What each boolean keeps, by the winding numbers of its two sides (non-zero fill). */
+const RULES: ReadonlyMap<number, Rule> = new Map([
+	[clipper.ClipType.ctUnion, (s, c) => s !== 0 || c !== 0],
+	[clipper.ClipType.ctIntersection, (s, c) => s !== 0 && c !== 0],
+	[clipper.ClipType.ctDifference, (s, c) => s !== 0 && c === 0],
+	[clipper.ClipType.ctXor, (s, c) => (s !== 0) !== (c !== 0)],
+])
+
 function combine(type: number, subject: Region, clip: Region, options: RegionOptions = {}): Region {
 	// With nothing at all to work on the library reports a failure.
 	if (subject.length === 0 && clip.length === 0) return []
+	const sliverMm = options.sliverMm ?? SLIVER_MM
+	const clear = combineClear(subject, clip, RULES.get(type) as Rule, PER_MM)
+	if (clear) return clear.filter((loop) => isWide(loop, sliverMm))
 	const work = new clipper.Clipper()
 	const { ptSubject, ptClip } = clipper.PolyType
 	const added = [work.AddPaths(toPaths(subject), ptSubject, true), work.AddPaths(toPaths(clip), ptClip, true)]
@@ -83,7 +101,7 @@ function combine(type: number, subject: Region, clip: Region, options: RegionOpt
 	const solution: Path[] = []
 	const { pftNonZero } = clipper.PolyFillType
 	if (!work.Execute(type, solution, pftNonZero, pftNonZero)) throw new Error('region: the boolean did not complete')
-	return toRegion(solution, options.sliverMm ?? SLIVER_MM)
+	return toRegion(solution, sliverMm)
 }
 
 function toPaths(region: Region): Path[] {
@@ -102,5 +120,7 @@ function toPaths(region: Region): Path[] {
 function toRegion(paths: readonly Path[], sliverMm: number): Region {
 	return paths
 		.map((path) => path.map((p): PlanePoint => ({ x: p.X / PER_MM, y: p.Y / PER_MM })))
-		.filter((loop: Loop) => loop.length >= 3 && 2 * Math.abs(signedArea(loop)) > sliverMm * perimeter(loop))
+		.filter((loop) => isWide(loop, sliverMm))
 }
+
+const isWide = (loop: Loop, sliverMm: number) => loop.length >= 3 && 2 * Math.abs(signedArea(loop)) > sliverMm * perimeter(loop)

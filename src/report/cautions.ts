@@ -69,3 +69,9 @@ export const cautionLines = (job: Pick<Job, 'panels'>): readonly string[] => [
 	...cautionsFor(job).map(({ short }) => short),
 	"local law, the maker's safety data sheet and licensed people come first (cautions.txt)",
 ]
+
+/** What is to be read before one works on the old paint: one line for each, the fuel tank's first. */
+export const benchCautions = (job: Pick<Job, 'panels'>): readonly string[] =>
+	cautionsFor(job)
+		.filter(({ about }) => ['Fuel tank', 'Old paint', 'Blades'].includes(about))
+		.map(({ about, text }) => `${about}: ${text}`)

@@ -2,7 +2,9 @@
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { Seam } from '../engine/seams.ts'
+import { type ScanReport, scanOf } from '../panel/scan/report.ts'
 import type { SectionsFit } from '../panel/sectionsFit.ts'
+import type { PanelSides } from '../sides/panelSides.ts'
 import type { CheckedReading, Mark } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
 import type { PieceKind } from '../template/piece.ts'
@@ -28,6 +30,10 @@ export interface PanelFigures {
 	readonly readings: number
 	/** of gauge sections: what the shape leaves their readings by, and what more or fewer would do */
 	readonly gauge?: SectionsFit
+	/** of a scanned panel: what was found out about its scan */
+	readonly scan?: ScanReport
+	/** left against right, where it has both */
+	readonly sides?: PanelSides
 	readonly lines: number
 	/** the mark that a line passes furthest from */
 	readonly worstPass?: Worst & { readonly mark: string }
@@ -45,6 +51,7 @@ export interface PanelFigures {
 	readonly choices: readonly Choice[]
 	/** where it meets other panels: how well lengths between datums agree, and the lines that go on over it */
 	readonly seams: readonly {
+		readonly label: string
 		readonly with: string
 		readonly gapMm: number
 		readonly lines: readonly { readonly name: string; readonly stepMm: number; readonly kinkDeg: number }[]
@@ -95,12 +102,14 @@ function panelFigures(panel: PanelResult, seams: readonly Seam[] = []): PanelFig
 		...given('worstReading', worstReading(readings)),
 		unchecked: readings.filter(({ redundancy }) => redundancy < NOTHING_CHECKS).length,
 		readings: readings.length,
-		lines: edges.length,
+		lines: new Set(edges.map(({ id }) => id)).size,
 		...given('worstPass', largest(passes)),
 		...given('leastKnownLine', largest(edges.map((edge) => ({ name: titled(edge.id), mm: edge.sdMm })))),
+		...(panel.sides ? { sides: panel.sides } : {}),
 		...schemeFigures(panel),
 		pieces: pieceCounts(panel),
 		...(panel.shape?.gauge ? { gauge: panel.shape.gauge } : {}),
+		...given('scan', scanOf(panel.panel.prepared?.shape ?? panel.panel.found)),
 		choices: panel.choices ?? [],
 		seams: seams.filter((seam) => seam.panel === panel.id).map((seam) => seamFigures(seam, titled)),
 		...given('worstShape', largest((panel.pieces ?? []).map((piece) => ({ name: String(piece.number), mm: piece.errorMm })))),
@@ -138,13 +147,16 @@ function schemeFigures({ schemes = [], panel }: PanelResult): Pick<PanelFigures,
 }
 
 /** Both sides of a line that is alike on both are said together, by the worse of the two. */
-function seamFigures({ with: other, gapMm, meetings }: Seam, titled: (edge: string) => string): PanelFigures['seams'][number] {
+function seamFigures(
+	{ label, with: other, gapMm, meetings }: Seam,
+	titled: (edge: string) => string,
+): PanelFigures['seams'][number] {
 	const lines = [...new Set(meetings.map(({ own }) => own))].map((edge) => {
 		const all = meetings.filter(({ own }) => own === edge)
 		const worst = (of: 'stepMm' | 'kinkDeg') => Math.max(...all.map((m) => m[of]))
 		return { name: titled(edge), stepMm: worst('stepMm'), kinkDeg: worst('kinkDeg') }
 	})
-	return { with: other, gapMm, lines }
+	return { label, with: other, gapMm, lines }
 }
 
 function pieceCounts({ pieces = [] }: PanelResult): PanelFigures['pieces'] {

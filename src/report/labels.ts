@@ -182,7 +182,9 @@ function covering({ box, leader }: PlacedLabel, { lines }: Taken): number {
 		if (!line.box || !reach || !touches(line.box, reach)) continue
 		let covered = false
 		for (let i = 0; i + 1 < line.points.length; i++) {
-			const [a, b] = [line.points[i] as PlanePoint, line.points[i + 1] as PlanePoint]
+			const a = line.points[i] as PlanePoint
+			const b = line.points[i + 1] as PlanePoint
+			if (isBeside(a, b, reach)) continue
 			covered ||= meetsBox(a, b, box)
 			if (leader && crosses(a, b, leader[0], leader[1])) cost += LEADER_CROSSING
 		}
@@ -194,11 +196,16 @@ function covering({ box, leader }: PlacedLabel, { lines }: Taken): number {
 const contains = (box: Box, p: PlanePoint) => p.x >= box.minX && p.x <= box.maxX && p.y >= box.minY && p.y <= box.maxY
 const touches = (a: Box, b: Box) => a.minX <= b.maxX && b.minX <= a.maxX && a.minY <= b.maxY && b.minY <= a.maxY
 
+/** Does the straight from a to b lie wholly to one side of the box? By far the most do. */
+const isBeside = (a: PlanePoint, b: PlanePoint, box: Box): boolean =>
+	(a.x < box.minX && b.x < box.minX) ||
+	(a.x > box.maxX && b.x > box.maxX) ||
+	(a.y < box.minY && b.y < box.minY) ||
+	(a.y > box.maxY && b.y > box.maxY)
+
 /** Does the straight from a to b enter the box? Liang & Barsky, "A new concept and method for line clipping", ACM TOG 3 (1984). */
 export function meetsBox(a: PlanePoint, b: PlanePoint, box: Box): boolean {
-	// by far the most lie wholly to one side
-	if ((a.x < box.minX && b.x < box.minX) || (a.x > box.maxX && b.x > box.maxX)) return false
-	if ((a.y < box.minY && b.y < box.minY) || (a.y > box.maxY && b.y > box.maxY)) return false
+	if (isBeside(a, b, box)) return false
 	let from = 0
 	let to = 1
 	const [dx, dy] = [b.x - a.x, b.y - a.y]

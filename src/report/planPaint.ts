@@ -2,10 +2,11 @@
 
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
-import { polyline as curvePoints } from '../chart/region.ts'
+import { polyline as curvePoints, toChart } from '../chart/region.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PanelEdge } from '../engine/edges.ts'
+import { patchesOn } from '../engine/panel.ts'
 import { SD_95 } from '../engine/ready.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { signedArea } from '../plane/polyline.ts'
@@ -23,7 +24,7 @@ import {
 	type To,
 	type ViewInput,
 } from './planPart.ts'
-import { BARE, KNOWN, LINE, OPEN_OUTLINE, OUTLINE, PAINTED } from './planStyle.ts'
+import { BARE, KNOWN, LINE, OPEN_OUTLINE, OUTLINE, PAINTED, PATCH } from './planStyle.ts'
 
 /** Outline, fields and bands in their paints. */
 export function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
@@ -69,6 +70,12 @@ export function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Pa
 			sizeMm: textMm,
 			reachMm: hole.diameter / 2 + 0.5,
 		})
+	}
+	for (const patch of panel.lines ? patchesOn(panel.lines, hand) : []) {
+		const loops = regionPoints(toChart(patch.inside), to)
+		items.push(path(regionSegments(loops), PATCH, patch.what))
+		lines.push(...loops.map(closed))
+		for (const loop of loops) labels.push({ text: patch.what, anchors: inside([loop]), sizeMm: textMm, on: true })
 	}
 	return { items, labels, lines }
 }

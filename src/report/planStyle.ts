@@ -11,6 +11,8 @@ export const OUTLINE: Stroke = { widthMm: 0.5, colour: INK }
 /** Nobody measured that outline. */
 export const OPEN_OUTLINE: Stroke = { widthMm: 0.25, colour: GREY, dashMm: [4, 2] }
 export const PAINTED: Stroke = { widthMm: 0.13, colour: INK }
+/** The rim of a patch that paper does not lie on. */
+export const PATCH: Stroke = { widthMm: 0.35, colour: INK, dashMm: [3, 1] }
 export const LINE: Stroke = { widthMm: 0.25, colour: INK }
 /** How far off a line may lie. */
 export const KNOWN: Stroke = { widthMm: 0.13, colour: INK, dashMm: [1, 1] }

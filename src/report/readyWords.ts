@@ -1,8 +1,9 @@
 /** Before a panel is stripped: what its numbers are good for, in the words of the bench. */
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
-import { type Ready, type ReadyLine, readyOf } from '../engine/ready.ts'
+import { type Ready, type ReadyLine, readyOf, SD_95 } from '../engine/ready.ts'
 import { listed, listedShort, plural } from '../job/say.ts'
+import type { ProvenLine } from '../sides/proof.ts'
 import type { NextReading } from '../survey/ahead.ts'
 import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
@@ -10,6 +11,7 @@ import type { Unit } from '../units/length.ts'
 /** The block "Before you strip" of every panel that has lines, empty where none has. */
 export function readyText(result: Result): string {
 	const parts = result.panels.flatMap((panel) => {
+		if (panel.panel.prepared) return []
 		const ready = readyOf(panel)
 		return ready && ready.lines.length > 0 ? [sayPanel(panel, ready, result.job.unit)] : []
 	})
@@ -21,6 +23,7 @@ function sayPanel(panel: PanelResult, ready: Ready, unit: Unit): string {
 	return [
 		panel.title,
 		...lines,
+		...(panel.proof ?? []).map((line) => sayProven(line, unit)),
 		...(ready.next.length > 0 ? ['measure these next, the one that helps most first:'] : []),
 		...ready.next.map((next, i) => `  ${i + 1}. ${sayNext(panel, next, unit)}`),
 	]
@@ -60,11 +63,59 @@ function sayNext(panel: PanelResult, { kind, marks, lengthMm, before, after }: N
 	return `${what}: ${after.key} is then known to ±${fine(after.knownMm, unit)} (now ±${fine(before.knownMm, unit)})${shows}`
 }
 
+/** What the proof strips said of a line. */
+function sayProven({ name, side, misses, worstMm, verdict, mark, shiftMm }: ProvenLine, unit: Unit): string {
+	const line = `${name}${side === 'both' ? '' : `, ${side}`}`
+	const ticks = `${plural(misses.length, 'tick')}, the worst ${worstMm === 0 ? 'true to the paint' : `misses by ${fine(worstMm, unit)}`}`
+	const off = (mm: number) => `${fine(Math.abs(mm), unit)} ${mm < 0 ? 'inboard' : 'outboard'}`
+	switch (verdict) {
+		case 'safe':
+			return `${line}: safe to strip (${ticks})`
+		case 'more':
+			return `${line}: so far it agrees (${ticks}); three ticks or more on each side say that it is safe`
+		case 'mark':
+			return `${line}: do NOT strip yet (${ticks}): take ${mark?.key} again, the paint lies about ${off(mark?.offMm ?? 0)} of it`
+		case 'shifted':
+			return `${line}: do NOT strip yet (${ticks}): all of it lies ${off(shiftMm ?? 0)}; check the baseline and its datums`
+		case 'line':
+			return `${line}: do NOT strip yet (${ticks}): no one reading accounts for it; lay the strips once more, then measure again`
+	}
+}
+
 /** A tape from side to side goes over the top. */
 function overCrown({ survey }: PanelResult, marks: readonly string[]): string {
 	const [p, q] = marks.map((key) => survey?.survey.marks[key]?.at.g ?? 0)
 	return (p as number) * (q as number) < 0 ? ', over the crown' : ''
 }
+
+/** The block "Since it was prepared" of every panel that was measured again, empty where none was. */
+export function preparedText(result: Result): string {
+	const { unit } = result.job
+	const parts = result.panels.flatMap(({ title, panel, lines }) => {
+		if (!lines?.since) return []
+		const { datums, by, lines: off, limitMm } = lines.since
+		const name = (id: string) => panel.edges.find((edge) => edge.id === id)?.what ?? id
+		const moved = datums.map(({ id, movedMm, sdMm, proven }) =>
+			proven
+				? `${id} has moved by ${fine(movedMm, unit)} (known to ±${fine(SD_95 * sdMm, unit)})`
+				: `${id} has not moved by more than the readings can tell (±${fine(SD_95 * sdMm, unit)})`,
+		)
+		const held = off.map(({ id, offMm, holds }) =>
+			holds
+				? `${name(id)}: templates made before would still lie within ${fine(offMm, unit)}`
+				: `${name(id)}: templates made before would lie ${fine(offMm, unit)} off (${fine(limitMm, unit)} is allowed): use the new ones`,
+		)
+		return [[title, ...moved, `carried over ${CARRIED[by]}`, ...held].map((line, i) => (i === 0 ? line : `  ${line}`)).join('\n')]
+	})
+	return parts.length === 0 ? '' : `Since it was prepared\n\n${parts.join('\n\n')}\n`
+}
+
+const CARRIED = {
+	nothing: 'as it was: no datum was measured again',
+	shift: 'by one datum: all of it shifted alike',
+	stations: 'by its datums: stations in proportion between them, girths as they were',
+	both: 'by its datums: stations and girths in proportion between them',
+} as const
 
 /** One line for the summary: how much still wants measuring. */
 export function readyLine(panel: PanelResult): string | undefined {

@@ -11,13 +11,18 @@ import { readyOf } from '../engine/ready.ts'
 import type { Seam } from '../engine/seams.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
+import { scanOf } from '../panel/scan/report.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import type { Band, PlacedField } from '../scheme/scheme.ts'
 import type { Sheet, SheetMap } from '../sheet/sheets.ts'
+import type { ProvenLine } from '../sides/proof.ts'
+import { ellipse95 } from '../survey/ellipse.ts'
 import type { Mark } from '../survey/survey.ts'
 import type { Piece } from '../template/piece.ts'
+import type { Unit } from '../units/length.ts'
 import { RESULT_FORMAT } from './resultFormat.ts'
 import type { PanelData, ResultData, SheetData } from './resultSchema.ts'
+import { sidesData } from './sidesData.ts'
 import { writeJson } from './writeJson.ts'
 
 /** Lines are written as points whose chords leave them by no more than this, mm. */
@@ -46,7 +51,7 @@ export function resultData(result: Result, options: ResultOptions = {}): ResultD
 		revision,
 		units: { lengths: 'mm', areas: 'mm2', angles: 'degrees', job: job.unit },
 		files: [...(options.files ?? [])],
-		panels: result.panels.map((panel) => panelData(panel, options.brief ?? false)),
+		panels: result.panels.map((panel) => panelData(panel, options.brief ?? false, job.unit)),
 		...(result.seams ? { seams: result.seams.map(seamData) } : {}),
 		...(result.sheets && !options.brief
 			? { sheets: result.sheets.sheets.map(sheetData), maps: result.sheets.maps.map(mapData) }
@@ -59,7 +64,7 @@ const at = (p: ChartPoint): [number, number] => [p.s, p.g]
 const on = (p: PlanePoint): [number, number] => [p.x, p.y]
 const loops = (region: ChartRegion) => region.map((loop) => loop.map(at))
 
-function panelData(panel: PanelResult, brief: boolean): PanelData {
+function panelData(panel: PanelResult, brief: boolean, unit: Unit): PanelData {
 	const chart = panel.shape?.now[0]?.chart
 	const area = panel.lines?.area
 	return {
@@ -68,18 +73,32 @@ function panelData(panel: PanelResult, brief: boolean): PanelData {
 		hand: panel.hand,
 		...(chart
 			? {
-					shape: { stations: [chart.sMin, chart.sMax], liesFlat: chart.developable, errorMm: chart.errorMm, ...gaugeData(panel) },
+					shape: {
+						stations: [chart.sMin, chart.sMax],
+						liesFlat: chart.developable,
+						errorMm: chart.errorMm,
+						...scanData(panel),
+						...gaugeData(panel),
+					},
 				}
 			: {}),
 		...surveyData(panel),
+		...(panel.sides ? { sides: sidesData(panel.sides, panel, unit) } : {}),
 		...readyData(panel),
+		...sinceData(panel),
 		...(area ? { outline: { from: area.from, region: loops(area.region) } } : {}),
 		...(panel.lines && chart ? { edges: panel.lines.edges.map((edge) => edgeData(chart, edge)) } : {}),
 		...schemeData(panel),
+		...(panel.proof ? { proof: panel.proof.map(proofData) } : {}),
 		...(panel.stations ? { stripStations: [...panel.stations] } : {}),
 		...(panel.choices ? { choices: panel.choices.map(({ of, what, way, why }) => ({ of, what, way, why })) } : {}),
 		...(panel.pieces && !brief ? { pieces: panel.pieces.map(pieceData) } : {}),
 	}
+}
+
+function scanData({ panel }: PanelResult) {
+	const scan = scanOf(panel.prepared?.shape ?? panel.found)
+	return scan ? { scan: { ...scan, holesMm: [...scan.holesMm], datums: scan.datums.map((d) => ({ ...d })) } } : {}
 }
 
 function gaugeData({ shape }: PanelResult) {
@@ -96,13 +115,14 @@ function gaugeData({ shape }: PanelResult) {
 	}
 }
 
-function surveyData({ survey, lines }: PanelResult): Partial<PanelData> {
+function surveyData({ survey, lines, shape }: PanelResult): Partial<PanelData> {
 	if (!survey) return {}
 	const { marks, readings, closure } = survey.survey
+	const chart = shape?.found[0]?.chart
 	return {
 		marks: Object.values(marks)
 			.sort((a, b) => byName(a.key, b.key))
-			.map((mark) => markData(mark, lines?.places.get(mark.key) ?? mark.at)),
+			.map((mark) => markData(mark, lines?.places.get(mark.key) ?? mark.at, chart)),
 		readings: readings.map((r) => ({
 			index: r.index,
 			path: r.path,
@@ -115,9 +135,18 @@ function surveyData({ survey, lines }: PanelResult): Partial<PanelData> {
 			sd: r.sd,
 			checked: r.redundancy,
 			...(r.w === undefined ? {} : { residualInSd: r.w }),
+			...(r.seenMm === undefined ? {} : { seenMm: r.seenMm }),
+			...(r.likely === undefined ? {} : { likely: r.likely }),
+			...(r.slip ? { slip: { ...r.slip } } : {}),
 			...(r.setAside ? { setAside: true as const } : {}),
 		})),
-		closure: { more: closure.dof, sumSquares: closure.sumSquares },
+		closure: {
+			more: closure.dof,
+			sumSquares: closure.sumSquares,
+			...(closure.factor === undefined ? {} : { factor: closure.factor }),
+			...(closure.expected ? { expected: { ...closure.expected } } : {}),
+			verdict: closure.verdict,
+		},
 		bothSides: Object.values(survey.folded.marks)
 			.sort((a, b) => byName(a.id, b.id))
 			.map((mark) => ({
@@ -150,7 +179,7 @@ function readyData(panel: PanelResult): Partial<PanelData> {
 /** By sign, the same on every machine: no language's own order. */
 const byName = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0)
 
-const markData = (mark: Mark, now: ChartPoint) => ({
+const markData = (mark: Mark, now: ChartPoint, found: Chart | undefined) => ({
 	key: mark.key,
 	id: mark.id,
 	...(mark.side ? { side: mark.side } : {}),
@@ -159,6 +188,7 @@ const markData = (mark: Mark, now: ChartPoint) => ({
 	now: at(now),
 	sd: { ...mark.sd },
 	correlation: mark.covariance.sg / (mark.sd.s * mark.sd.g) || 0,
+	...(found && !mark.fixed ? { ellipse: { ...ellipse95(mark.covariance, found.metric(mark.at.s, mark.at.g).j) } } : {}),
 	readings: [...mark.readings],
 })
 
@@ -184,6 +214,30 @@ function edgeData(chart: Chart, edge: PanelEdge) {
 		})),
 	}
 }
+
+function sinceData({ lines }: PanelResult): Partial<PanelData> {
+	if (!lines?.since) return {}
+	const { by, datums, lines: off, limitMm } = lines.since
+	return {
+		sincePrepared: {
+			carriedBy: by,
+			datums: datums.map((datum) => ({ ...datum, found: at(datum.found), now: at(datum.now) })),
+			lines: off.map((line) => ({ ...line })),
+			limitMm,
+		},
+	}
+}
+
+const proofData = ({ short, name, side, verdict, worstMm, misses, mark, shiftMm }: ProvenLine) => ({
+	line: short,
+	name,
+	side,
+	verdict,
+	worstMm,
+	misses: misses.map(({ station, acrossMm }) => ({ station, acrossMm })),
+	...(mark ? { mark: { ...mark } } : {}),
+	...(shiftMm === undefined ? {} : { shiftMm }),
+})
 
 function schemeData({ shape, schemes, panel }: PanelResult): Partial<PanelData> {
 	if (!schemes || !shape) return {}
@@ -239,6 +293,7 @@ const pieceData = (piece: Piece) => ({
 	title: piece.title,
 	errorMm: piece.errorMm,
 	...(piece.lineSdMm === undefined ? {} : { lineSdMm: piece.lineSdMm }),
+	...(piece.stretch ? { stretch: piece.stretch.most } : {}),
 	bounds: boxData(piece.bounds),
 	knife: piece.knife.map((line) => line.map(on)),
 	working: piece.working.map((line) => line.map(on)),
@@ -247,7 +302,16 @@ const pieceData = (piece: Piece) => ({
 
 const boxData = ({ minX, minY, maxX, maxY }: Piece['bounds']) => ({ minX, minY, maxX, maxY })
 
-const seamData = ({ panel, with: other, what, gapMm, lengths, meetings }: Seam): NonNullable<ResultData['seams']>[number] => ({
+const seamData = ({
+	label,
+	panel,
+	with: other,
+	what,
+	gapMm,
+	lengths,
+	meetings,
+}: Seam): NonNullable<ResultData['seams']>[number] => ({
+	label,
 	panel,
 	with: other,
 	...(what === undefined ? {} : { what }),

@@ -1,15 +1,14 @@
 /** The form of result.json: the schema that reads it back, and the type of what is written. */
 import { z } from 'zod'
 import { RESULT_FORMAT } from './resultFormat.ts'
+import { box, paperLine, sheet, sheetMap } from './sheetSchema.ts'
+import { sidesSchema } from './sidesSchema.ts'
 
 const chartPoint = z.tuple([z.number(), z.number()]).describe('[station, girth], mm')
-const paperPoint = z.tuple([z.number(), z.number()]).describe('[x, y] on paper, mm, y up, printed face outward')
 const chartLine = z.array(chartPoint)
 const chartLoops = z
 	.array(chartLine)
 	.describe('Closed, first point not repeated; outer loops anticlockwise in (s, g), holes clockwise.')
-const paperLine = z.array(paperPoint)
-const box = z.strictObject({ minX: z.number(), minY: z.number(), maxX: z.number(), maxY: z.number() })
 const side = z.enum(['left', 'right', 'both'])
 const sd = z.strictObject({ s: z.number(), g: z.number() })
 
@@ -22,6 +21,16 @@ const mark = z.strictObject({
 	now: chartPoint.describe('On the panel as it is now: the same place where it was not measured again.'),
 	sd: sd.describe('One standard deviation of station and girth.'),
 	correlation: z.number().describe('Of station with girth, -1 to 1; the covariance is this times both standard deviations.'),
+	ellipse: z
+		.strictObject({
+			majorMm: z.number().describe('Half its length.'),
+			minorMm: z.number().describe('Half its width.'),
+			angleDeg: z
+				.number()
+				.describe('Of its length, from the direction of growing station towards that of growing girth, -90 to 90.'),
+		})
+		.optional()
+		.describe('Within which the mark lies 95 times in 100, measured on the panel as found; none of a datum.'),
 	readings: z.array(z.number()).describe("Places in the panel's list of readings, from 0."),
 })
 
@@ -29,7 +38,7 @@ const reading = z.strictObject({
 	index: z.number(),
 	path: z.string().describe('JSON pointer into the job file.'),
 	kind: z.string(),
-	what: z.enum(['station', 'girth', 'length', 'distance']),
+	what: z.enum(['station', 'girth', 'length', 'distance', 'width']),
 	marks: z.array(z.string()),
 	value: z.number(),
 	fitted: z.number(),
@@ -37,6 +46,19 @@ const reading = z.strictObject({
 	sd: z.number(),
 	checked: z.number().describe('0 to 1: how much of an error in this reading would show. 0: nothing checks it.'),
 	residualInSd: z.number().optional(),
+	seenMm: z
+		.number()
+		.optional()
+		.describe('The smallest slip in it that would be seen four times in five; left out where nothing checks it.'),
+	likely: z.number().optional().describe('Where it does not fit: what the others say it should be.'),
+	slip: z
+		.strictObject({
+			kind: z.enum(['side', 'figures', 'unit', 'start', 'count', 'rows', 'from']),
+			value: z.number().describe('What the reading should then have been.'),
+			say: z.string(),
+		})
+		.optional()
+		.describe('What may have happened, where one of the usual slips explains it.'),
 	setAside: z.literal(true).optional().describe('It cannot be right beside the others: the places do without it.'),
 })
 
@@ -100,11 +122,53 @@ const piece = z.strictObject({
 	title: z.string(),
 	errorMm: z.number().describe('Largest error of shape.'),
 	lineSdMm: z.number().optional(),
+	stretch: z
+		.number()
+		.optional()
+		.describe('Of a field laid flat: the most that any small part of its paper stretches or shrinks, as a share of its length.'),
 	bounds: box,
 	knife: z.array(paperLine).describe('Closed, first point not repeated.'),
 	working: z.array(paperLine),
 	notes: z.array(z.string()),
 })
+
+const count = z.number().int()
+const scan = z
+	.strictObject({
+		file: z.string(),
+		unit: z.enum(['mm', 'cm', 'm', 'in']),
+		unitFrom: z.enum(['given', 'datums', 'size']).describe('By the job, by the datums, or guessed from the size of a panel.'),
+		sizeMm: z.number().describe('From corner to corner.'),
+		triangles: count.describe('Of the scan as mended.'),
+		mended: z
+			.strictObject({
+				flat: count.describe('Triangles without area, left out.'),
+				repeated: count.describe('Triangles given twice.'),
+				turned: count.describe('Triangles that ran the wrong way round.'),
+				fins: count.describe('Triangles too many at edges where three or more meet.'),
+				twisted: count.describe('Pieces with one side only, as a twisted ribbon.'),
+				pieces: count.describe('Pieces that it fell into; the largest is kept.'),
+				leftOut: count.describe('Triangles of the others.'),
+				leftOutShare: z.number().describe('Of the whole area.'),
+				weldedWithinMm: z.number().describe('Corners nearer than this were made one; 0 where only the same ones were.'),
+			})
+			.describe('What was wrong with it, and mended.'),
+		holesMm: z.array(z.number()).describe('Round each hole beside its own outline, the longest first.'),
+		datums: z.array(z.strictObject({ id: z.string(), missMm: z.number() })).describe('From where the vehicle has them.'),
+		noiseMm: z.number().describe('One standard deviation of a single point.'),
+		noiseFrom: z.enum(['given', 'estimated']),
+		symmetry: z
+			.strictObject({
+				asideMm: z.number().describe('To the right of the middle that its datums give.'),
+				turnedDeg: z.number(),
+				unlikeMm: z.number().describe('Half of the places lie within this of the mirror image of the other side.'),
+				share: z.number().describe('Of the places tried, the part that has a counterpart on the other side.'),
+			})
+			.optional()
+			.describe('Its own plane of symmetry, where it was looked for.'),
+		sections: count.describe('How many it was cut into.'),
+	})
+	.describe('What was found out about a scan, and mended in it.')
 
 const gaugeFit = z
 	.strictObject({
@@ -170,13 +234,49 @@ const panel = z.strictObject({
 			liesFlat: z.boolean().describe('Bent one way at most: any piece of it lies flat without stretch.'),
 			errorMm: z.number(),
 			gauge: gaugeFit.optional(),
+			scan: scan.optional(),
 		})
 		.optional(),
 	marks: z.array(mark).optional(),
 	readings: z.array(reading).optional(),
-	closure: z.strictObject({ more: z.number().describe('Readings more than needed.'), sumSquares: z.number() }).optional(),
+	closure: z
+		.strictObject({
+			more: z.number().describe('Readings more than needed.'),
+			sumSquares: z.number().describe('Of residuals, each in its own standard deviation.'),
+			factor: z
+				.number()
+				.optional()
+				.describe('How much worse the readings are than was said of their instruments: 1 where they are as good.'),
+			expected: z
+				.strictObject({ from: z.number(), to: z.number() })
+				.optional()
+				.describe('What the sum of squares stays between by chance, 999 times in 1000.'),
+			verdict: z.enum(['unchecked', 'as-said', 'worse', 'better']),
+		})
+		.optional(),
 	bothSides: z.array(foldedMark).optional().describe('Marks of mirrored lines, both sides laid together.'),
+	sides: sidesSchema.optional(),
 	ready: ready.optional(),
+	sincePrepared: z
+		.strictObject({
+			carriedBy: z.enum(['nothing', 'shift', 'stations', 'both']),
+			datums: z.array(
+				z.strictObject({
+					id: z.string(),
+					found: chartPoint,
+					now: chartPoint,
+					movedMm: z.number(),
+					sdMm: z.number(),
+					proven: z.boolean().describe('More than the readings leave by chance (95 %).'),
+				}),
+			),
+			lines: z
+				.array(z.strictObject({ id: z.string(), offMm: z.number(), holds: z.boolean() }))
+				.describe('How far templates of the panel as found would lay each line wrong.'),
+			limitMm: z.number(),
+		})
+		.optional()
+		.describe('What measuring again after preparation changed.'),
 	outline: z.strictObject({ from: z.enum(['outline', 'capture', 'marks']), region: chartLoops }).optional(),
 	edges: z.array(edge).optional(),
 	bands: z.array(band).optional(),
@@ -185,6 +285,21 @@ const panel = z.strictObject({
 		.array(z.strictObject({ of: z.string(), what: z.string(), way: z.enum(['guides', 'piece', 'over-crown']), why: z.string() }))
 		.optional()
 		.describe('How the templates of each stripe and field are made, and why.'),
+	proof: z
+		.array(
+			z.strictObject({
+				line: z.string(),
+				name: z.string(),
+				side,
+				verdict: z.enum(['safe', 'more', 'mark', 'shifted', 'line']),
+				worstMm: z.number(),
+				misses: z.array(z.strictObject({ station: z.number(), acrossMm: z.number() })),
+				mark: z.strictObject({ key: z.string(), offMm: z.number() }).optional(),
+				shiftMm: z.number().optional(),
+			}),
+		)
+		.optional()
+		.describe('Strips held against the old paint: misses square off the line, positive where the paint lies outboard.'),
 	stripStations: z.array(z.number()).optional(),
 	pieces: z.array(piece).optional(),
 })
@@ -192,6 +307,7 @@ const panel = z.strictObject({
 const two = z.tuple([z.number(), z.number()])
 const twoNames = z.tuple([z.string(), z.string()])
 const seam = z.strictObject({
+	label: z.string().describe('The letter that names of ticks on its templates begin with.'),
 	panel: z.string(),
 	with: z.string(),
 	what: z.string().optional(),
@@ -221,44 +337,6 @@ const seam = z.strictObject({
 			}),
 		)
 		.describe('Where lines go on over the seam: first on the panel that declares it.'),
-})
-
-const sheet = z.strictObject({
-	number: z.number(),
-	name: z.string(),
-	paper: z.string(),
-	orientation: z.enum(['portrait', 'landscape']),
-	widthMm: z.number(),
-	heightMm: z.number(),
-	pieceIds: z.array(z.string()),
-	placements: z.array(
-		z.strictObject({
-			piece: z.string(),
-			at: paperPoint,
-			angleDeg: z.number().describe('Anticlockwise, before the shift to `at`.'),
-			clip: box,
-		}),
-	),
-	joins: z.array(
-		z.strictObject({
-			at: z.enum(['left', 'right', 'above', 'below']),
-			sheet: z.string(),
-			cutHere: z.boolean(),
-			line: z.tuple([paperPoint, paperPoint]),
-			marks: paperLine,
-		}),
-	),
-	live: box,
-	checkSquare: box.describe('Middle of its line: 100.00 mm each way.'),
-	scalePercent: z.strictObject({ x: z.number(), y: z.number() }).describe("The printer's correction, in the PDF alone."),
-})
-
-const sheetMap = z.strictObject({
-	piece: z.string(),
-	rows: z.number(),
-	columns: z.number(),
-	joinsThroughWorking: z.number(),
-	places: z.array(z.strictObject({ row: z.number(), column: z.number(), sheet: z.string() })),
 })
 
 export const problemSchema = z.strictObject({

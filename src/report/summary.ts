@@ -3,6 +3,8 @@ import type { Result } from '../engine/compute.ts'
 import type { Problem } from '../job/problem.ts'
 import { listed, plural } from '../job/say.ts'
 import type { TemplateWay } from '../job/schema.ts'
+import type { ScanReport } from '../panel/scan/report.ts'
+import { sidesLine } from '../sides/words.ts'
 import { formatLength } from '../units/format.ts'
 import { MM_PER_INCH, type Unit } from '../units/length.ts'
 import { type Figures, figuresOf, type PanelFigures, type Worst } from './figures.ts'
@@ -46,9 +48,11 @@ const side = (name: string) => SIDES[name] ?? name
 function sayPanel(panel: PanelFigures, unit: Unit): string {
 	const lines = [
 		panel.title,
+		...sayScan(panel, unit),
 		...sayGauge(panel, unit),
 		...sayMarks(panel, unit),
 		...sayLines(panel, unit),
+		...(panel.sides ? [sidesLine(panel.sides, unit)] : []),
 		...sayScheme(panel, unit),
 		...saySeams(panel, unit),
 	]
@@ -57,6 +61,32 @@ function sayPanel(panel: PanelFigures, unit: Unit): string {
 	lines.push(...panel.choices.map(({ what, way, why }) => `${what}: ${WAYS[way]}, since ${why}`))
 	if (lines.length === 1) lines.push('nothing could be made of it')
 	return lines.map((line, i) => (i === 0 ? line : `  ${line}`)).join('\n')
+}
+
+const WRITTEN: Readonly<Record<ScanReport['unitFrom'], string>> = {
+	given: '',
+	datums: ' by its datums',
+	size: ' by its size, a guess',
+}
+
+function sayScan({ scan }: PanelFigures, unit: Unit): string[] {
+	if (!scan) return []
+	const { mended: m, holesMm, noiseMm, noiseFrom, symmetry } = scan
+	const put = [
+		m.flat > 0 && `${plural(m.flat, 'flat triangle')} left out`,
+		m.repeated > 0 && `${plural(m.repeated, 'triangle')} given twice`,
+		m.turned > 0 && `${plural(m.turned, 'triangle')} turned round`,
+		m.leftOut > 0 && `${plural(m.pieces - 1, 'loose piece')} left out`,
+		m.weldedWithinMm > 0 && 'corners joined',
+	].filter((words) => words !== false)
+	const holes =
+		holesMm.length > 0 ? `, ${plural(holesMm.length, 'hole')}, the longest ${fine(holesMm[0] as number, unit)} round` : ''
+	const middle = symmetry
+		? `; its own middle lies ${fine(Math.abs(symmetry.asideMm), unit)} and ${symmetry.turnedDeg.toFixed(2)} degrees off that of its datums`
+		: ''
+	return [
+		`scan ${scan.file}: ${plural(scan.triangles, 'triangle')} in ${scan.unit}${WRITTEN[scan.unitFrom]}${holes}; mended: ${put.length > 0 ? put.join(', ') : 'nothing'}; a point is good to ${fine(noiseMm, unit)}${noiseFrom === 'given' ? ' as said' : ''}${middle}`,
+	]
 }
 
 function sayGauge({ gauge }: PanelFigures, unit: Unit): string[] {
@@ -117,9 +147,9 @@ const ALIKE = 1e-3
 
 function saySeams({ seams }: PanelFigures, unit: Unit): string[] {
 	const within = (mm: number) => fine(Math.max(mm, LEAST_SAID_MM), unit)
-	return seams.map(({ with: other, gapMm, lines }) => {
+	return seams.map(({ label, with: other, gapMm, lines }) => {
 		const met = lines.map(({ name, stepMm, kinkDeg }) => `${name} meets within ${within(stepMm)}, ${kinkDeg.toFixed(1)} degrees`)
-		return `seam with ${other}: ${[`lengths between datums agree within ${within(gapMm)}`, ...met].join('; ')}`
+		return `seam ${label} with ${other}: ${[`lengths between datums agree within ${within(gapMm)}`, ...met].join('; ')}`
 	})
 }
 

@@ -20,8 +20,9 @@ import type { Trim } from '../chart/trim.ts'
 import type { Width } from '../chart/width.ts'
 import type { StripeEnd } from '../job/schema.ts'
 import { pulledRun, straightOn } from '../line/run.ts'
-import { flattenWithParams } from '../plane/flatten.ts'
-import { intersections } from '../plane/polyline.ts'
+import { type Flattened, flattenWithParams } from '../plane/flatten.ts'
+import type { PlanePoint } from '../plane/point.ts'
+import { boxOf, intersections } from '../plane/polyline.ts'
 import { normalise, xor } from '../plane/region.ts'
 import { blend, scaled, sum, widthOf } from './width.ts'
 
@@ -61,6 +62,8 @@ export interface BandInput {
 	/** signed distances of the two edges off the line */
 	readonly near: Width
 	readonly far: Width
+	/** what a pointed end comes to: the middle of all bands of a stripe, which share one point; the band's own middle where absent */
+	readonly point?: Width
 	/** lengths along the line where a width breaks */
 	readonly breaks: readonly number[]
 	readonly front: StripeEnd
@@ -103,7 +106,7 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 	let far = input.far
 	if (ends.front.taper > 0 || ends.rear.taper > 0) {
 		const shut = sharpening(ends.front.taper, ends.rear.taper, length)
-		const middle = scaled(sum(near, far), 0.5)
+		const middle = input.point ?? scaled(sum(near, far), 0.5)
 		;[near, far] = [blend(near, middle, shut), blend(far, middle, shut)]
 	}
 	const from = ends.front.inset
@@ -134,7 +137,7 @@ export function layBand(chart: Chart, input: BandInput): BandShape {
 		middleMm: (input.near.at(length / 2) + input.far.at(length / 2)) / 2,
 	}
 	// Lengths along the led-on line, counted as along the line itself.
-	const shift = from - lead.front
+	const shift = from - measure(chart, asCurve(before)).length
 	const shifted = (w: Width): Width => ({ at: (l) => w.at(l + shift), rate: (l) => w.rate(l + shift) })
 
 	const make = (w: Width, name: string) =>
@@ -261,7 +264,7 @@ function cutBy(curves: readonly Curve[], line: readonly ChartPoint[], which: 'fr
 	const order = which === 'rear' ? [...curves.keys()].reverse() : [...curves.keys()]
 	for (const i of order) {
 		const curve = curves[i] as Curve
-		const flat = flattenWithParams(curve.cubics.map(toPlaneCubic), CHORD_MM)
+		const flat = flatNear(curve, across)
 		const met = intersections(flat.points, across)
 		const hit = which === 'rear' ? met[met.length - 1] : met[0]
 		if (!hit) continue
@@ -275,6 +278,23 @@ function cutBy(curves: readonly Curve[], line: readonly ChartPoint[], which: 'fr
 		return some.length > 0 ? some : undefined
 	}
 	return undefined
+}
+
+/** Chords along a curve; what cannot meet a line is left as it is, end to end. */
+function flatNear(curve: Curve, line: readonly PlanePoint[]): Flattened {
+	const box = boxOf(line)
+	const points: PlanePoint[] = []
+	const params: number[] = []
+	curve.cubics.forEach((cubic, i) => {
+		const c = toPlaneCubic(cubic)
+		const own = boxOf(c)
+		const apart = !box || !own || own.maxX < box.minX || box.maxX < own.minX || own.maxY < box.minY || box.maxY < own.minY
+		const flat = apart ? { points: [c[0], c[3]], params: [0, 1] } : flattenWithParams([c], CHORD_MM)
+		const from = i === 0 ? 0 : 1
+		points.push(...flat.points.slice(from))
+		params.push(...flat.params.slice(from).map((u) => i + u))
+	})
+	return { points, params }
 }
 
 /** Straight across, as a taut tape lies. */

@@ -5,12 +5,14 @@ import { toPlane } from '../chart/region.ts'
 import { placeOn } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
-import { areaOf, intersect, subtract } from '../plane/region.ts'
+import { areaOf, intersect, subtract, surelyWithin } from '../plane/region.ts'
 import type { PanelArea } from './outline.ts'
 import type { Side } from './side.ts'
 
 /** Less than this is rounding of outlines, not a place where two things meet, mm^2. */
 const LEAST_AREA = 0.02
+/** Beyond the chart by less is rounding, mm. */
+const LEAST_BEYOND_MM = 0.01
 /** How far outside the panel a band may be before it is worth saying, mm^2. */
 const LEAST_OUTSIDE = 0.5
 
@@ -39,15 +41,12 @@ export function clearances(
 ): Problem[] {
 	const problems: Problem[] = []
 	const place = (side: Side, p: ChartPoint) => placeOn(panel, p, side)
+	// Paint runs over a hole without harm: only the rim counts.
+	const rim = area && area.from !== 'marks' ? toPlane(area.region).filter((loop) => areaOf([loop]) > 0) : undefined
+	const within = rim && surelyWithin(rim)
 	for (const band of bands) {
-		const over = band.judged.flat().reduce<{ p: ChartPoint; by: number }>(
-			(worst, p) => {
-				const by = beyond(chart, p)
-				return by > worst.by ? { p, by } : worst
-			},
-			{ p: { s: 0, g: 0 }, by: 0.01 },
-		)
-		if (over.by > 0.01) {
+		const over = farthest(chart, band.judged)
+		if (over.by > LEAST_BEYOND_MM) {
 			problems.push({
 				code: 'CHART_LIMIT',
 				severity: 'error',
@@ -59,10 +58,9 @@ export function clearances(
 			})
 			continue
 		}
-		if (!area || area.from === 'marks') continue
-		// Paint runs over a hole without harm: only the rim counts.
-		const rim = toPlane(area.region).filter((loop) => areaOf([loop]) > 0)
-		const outside = subtract(toPlane(band.judged), rim)
+		const judged = toPlane(band.judged)
+		if (!rim || within?.(judged)) continue
+		const outside = subtract(judged, rim)
 		if (areaOf(outside) > LEAST_OUTSIDE) {
 			const p = outside[0]?.[0] as { x: number; y: number }
 			problems.push({
@@ -116,6 +114,18 @@ export function clearances(
 		}
 	}
 	return problems
+}
+
+/** The place of a region that lies farthest beyond the chart, and by how much, mm. */
+function farthest(chart: Chart, region: ChartRegion): { p: ChartPoint; by: number } {
+	let worst = { p: { s: 0, g: 0 }, by: 0 }
+	for (const loop of region) {
+		for (const p of loop) {
+			const by = beyond(chart, p)
+			if (by > worst.by) worst = { p, by }
+		}
+	}
+	return worst
 }
 
 interface Box {

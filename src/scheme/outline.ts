@@ -85,7 +85,7 @@ function band(chart: Chart, from: number, to: number): ChartPoint[] {
 }
 
 /** Where the baseline can measure, as a loop. */
-function domainLoop(chart: Chart): ChartPoint[] {
+export function domainLoop(chart: Chart): ChartPoint[] {
 	const N = 64
 	const at = (i: number) => chart.sMin + ((chart.sMax - chart.sMin) * i) / N
 	const low: ChartPoint[] = []
@@ -102,14 +102,8 @@ function outlineLoop(
 	outline: NonNullable<Panel['outline']>,
 	places: ReadonlyMap<string, ChartPoint>,
 ): ChartPoint[] | undefined {
-	const points: { at: ChartPoint; smooth: boolean }[] = []
-	for (const p of outline.points) {
-		if (typeof p === 'string' || 'mark' in p) {
-			const at = places.get(typeof p === 'string' ? p : p.mark)
-			if (!at) return undefined
-			points.push({ at, smooth: typeof p === 'string' ? false : p.smooth })
-		} else points.push({ at: { s: p.station, g: signedGirth(p.girth, p.side) }, smooth: p.smooth })
-	}
+	const points = outline.points.flatMap((p) => rimPlace(p, (ref) => places.get(ref)) ?? [])
+	if (points.length < outline.points.length) return undefined
 	if (outline.mirrored) {
 		const back = points
 			.filter((p) => Math.abs(p.at.g) > 1e-6)
@@ -117,15 +111,37 @@ function outlineLoop(
 			.reverse()
 		points.push(...back)
 	}
-	if (points.length < 3) return undefined
+	return points.length < 3 ? undefined : rimLoop(chart, points)
+}
+
+/** A place on a rim, which passes it in a curve or has a corner there. */
+export interface RimPlace {
+	readonly at: ChartPoint
+	readonly smooth: boolean
+}
+
+/** A place on a rim as the job gives it; undefined where a mark has none. */
+export function rimPlace(
+	p: NonNullable<Panel['outline']>['points'][number],
+	placeOf: (ref: string) => ChartPoint | undefined,
+): RimPlace | undefined {
+	if (typeof p !== 'string' && !('mark' in p)) {
+		return { at: { s: p.station, g: signedGirth(p.girth, p.side) }, smooth: p.smooth }
+	}
+	const at = placeOf(typeof p === 'string' ? p : p.mark)
+	return at && { at, smooth: typeof p !== 'string' && p.smooth }
+}
+
+/** The closed rim through three places or more, in their order. */
+export function rimLoop(chart: Chart, points: readonly RimPlace[]): ChartPoint[] {
 	const start = points.findIndex((p) => !p.smooth)
 	if (start < 0) return smoothPart(chart, points, true)
 	const turned = [...points.slice(start), ...points.slice(0, start)]
-	const ring = [...turned, turned[0] as (typeof points)[number]]
+	const ring = [...turned, turned[0] as RimPlace]
 	const loop: ChartPoint[] = []
 	let from = 0
 	for (let i = 1; i < ring.length; i++) {
-		if ((ring[i] as { smooth: boolean }).smooth) continue
+		if ((ring[i] as RimPlace).smooth) continue
 		loop.push(...smoothPart(chart, ring.slice(from, i + 1), false))
 		from = i
 	}

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartRegion, Curve } from '../chart/point.ts'
 import type { Panel } from '../job/schema.ts'
+import type { Region } from '../plane/point.ts'
 import type { BandShape } from './band.ts'
 import type { PanelArea } from './outline.ts'
 import type { Side } from './side.ts'
@@ -52,6 +53,8 @@ export interface SchemeInput {
 	readonly path: string
 	readonly edges: readonly SidedEdge[]
 	readonly area: PanelArea | undefined
+	/** what lies beyond the panel's seams, in the (s, g) plane: a line may go on there */
+	readonly beyond?: Region
 	/** only these sides: one of a pair's, or all of a centreline panel's */
 	readonly sides: readonly Side[]
 	readonly gapMm: number

@@ -1,7 +1,9 @@
 import { endOf, startOf } from '../chart/curve.ts'
 import type { Curve } from '../chart/point.ts'
+import { toChart, toPlane } from '../chart/region.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { StripeEnd } from '../job/schema.ts'
+import { union } from '../plane/region.ts'
 import { clearances, type Placed } from './clearance.ts'
 import type { Band, Scheme, SchemeInput } from './parts.ts'
 import { placeField } from './placeField.ts'
@@ -43,7 +45,9 @@ export function layScheme(input: SchemeInput): Outcome<Scheme> {
 			)
 		}
 	})
-	problems.push(...clearances(input.chart, input.panel, placed, input.area, input.gapMm))
+	const { area, beyond } = input
+	const known = area && beyond ? { ...area, region: toChart(union([toPlane(area.region), beyond])) } : area
+	problems.push(...clearances(input.chart, input.panel, placed, known, input.gapMm))
 	const fields = input.panel.fields.flatMap((field, i) => placeField(input, field, bands, `${input.path}/fields/${i}`, problems))
 	return { value: { bands, fields }, problems }
 }

@@ -22,6 +22,8 @@ import { breaksOf, scaled, sum, widthOf } from './width.ts'
 /** A band this far out, mm, is a slip of the pen: its edges are not worth following. */
 const LOST_MM = 100
 const FAR_LOOKS = 8
+/** So exact a place tells how far out a band reaches, mm. */
+const FAR_PATH_MM = 0.01
 /** Where along its line a width is looked at for how far a band reaches. */
 const ALONG = Array.from({ length: FAR_LOOKS + 1 }, (_, i) => i / FAR_LOOKS)
 
@@ -31,13 +33,23 @@ export interface LaidShape {
 	readonly line: Curve
 	readonly id: string
 	readonly shape: BandShape
+	/** of the whole outline */
+	readonly areaMm2: number
+	/** of the longer edge */
+	readonly lengthMm: number
+}
+
+function laidShape(chart: Chart, part: number, line: Curve, id: string, shape: BandShape): LaidShape {
+	const lengthOf = (curves: readonly Curve[]) => curves.reduce((l, curve) => l + measure(chart, curve).length, 0)
+	const lengthMm = Math.max(lengthOf(shape.near), lengthOf(shape.far))
+	return { part, line, id, shape, areaMm2: area(chart, shape.region), lengthMm }
 }
 
 /** The same part's outline off the other side's line, where panel and lines are their own mirror images. */
-function fromOtherSide(chart: Chart, others: readonly LaidShape[], part: number, line: Curve, id: string): BandShape | undefined {
+function fromOtherSide(chart: Chart, others: readonly LaidShape[], part: number, line: Curve, id: string): LaidShape | undefined {
 	if (!chart.symmetric) return undefined
 	const other = others.find((o) => o.part === part && areMirrored(o.line, line))
-	return other && mirroredBand(other.shape, other.id, id)
+	return other && { ...other, line, id, shape: mirroredBand(other.shape, other.id, id) }
 }
 
 /** The bands of one stripe on one side, each with the part of it that must lie on the panel; `others` is added to. */
@@ -56,6 +68,7 @@ export function layStripe(
 	const widths = stripe.bands.map((b) => ('gap' in b ? widthOf(b.gap) : widthOf(b.width)))
 	const total = widths.reduce((a, b) => sum(a, b), constantWidth(0))
 	let at = stripe.lay === 'centred' ? sum(constantWidth(stripe.offset), scaled(total, -0.5)) : constantWidth(stripe.offset)
+	const middle = sum(at, scaled(total, 0.5))
 	const lineLength = measure(chart, edge.curve).length
 	const out: (Band & Pick<Placed, 'judged'>)[] = []
 	let number = 0
@@ -66,10 +79,9 @@ export function layStripe(
 		number++
 		const id = `${stripe.id}/${edge.side}/${number}`
 		const place = { panel: panel.id, side: edge.side }
-		const lost = [near, at]
-			.flatMap((w) => farPoints(chart, edge.curve, scaled(w, sign)))
-			.reduce((worst, x) => (x.by > worst.by ? x : worst))
-		if (lost.by > LOST_MM) {
+		const other = fromOtherSide(chart, others, k, edge.curve, `${panel.id}/${id}`)
+		const lost = other ? undefined : farthest(chart, edge.curve, [scaled(near, sign), scaled(at, sign)])
+		if (lost && lost.by > LOST_MM) {
 			problems.push({
 				code: 'CHART_LIMIT',
 				severity: 'error',
@@ -81,20 +93,21 @@ export function layStripe(
 			})
 			return
 		}
-		const shape =
-			fromOtherSide(chart, others, k, edge.curve, `${panel.id}/${id}`) ??
-			layBand(chart, {
-				id: `${panel.id}/${id}`,
-				base: edge.curve,
-				near: scaled(near, sign),
-				far: scaled(at, sign),
-				breaks: stripe.bands.flatMap((b) => ('gap' in b ? [] : breaksOf(b.width))),
-				front,
-				rear,
-				corners: stripe.corners,
-				toleranceMm: input.toleranceMm,
-			})
-		others.push({ part: k, line: edge.curve, id: `${panel.id}/${id}`, shape })
+		const asked = {
+			id: `${panel.id}/${id}`,
+			base: edge.curve,
+			near: scaled(near, sign),
+			far: scaled(at, sign),
+			...(stripe.bands.length > 1 ? { point: scaled(middle, sign) } : {}),
+			breaks: stripe.bands.flatMap((b) => ('gap' in b ? [] : breaksOf(b.width))),
+			front,
+			rear,
+			corners: stripe.corners,
+			toleranceMm: input.toleranceMm,
+		}
+		const laid = other ?? laidShape(chart, k, edge.curve, asked.id, layBand(chart, asked))
+		const { shape } = laid
+		others.push(laid)
 		problems.push(...shape.flaws.map((flaw) => flawProblem(flaw, id, `${path}/bands/${k}`, path, place)))
 		if (shape.flaws.some((f) => f.kind !== 'point-shortened')) return
 		const trimmed = shape.trims[0]
@@ -145,8 +158,8 @@ export function layStripe(
 			side: edge.side,
 			paint: band.paint,
 			sign,
-			areaMm2: area(chart, region),
-			lengthMm: Math.max(...[shape.near, shape.far].map((c) => c.reduce((l, curve) => l + measure(chart, curve).length, 0))),
+			areaMm2: region === shape.region ? laid.areaMm2 : area(chart, region),
+			lengthMm: laid.lengthMm,
 		})
 	})
 	return out
@@ -187,13 +200,18 @@ function flawProblem(flaw: BandFlaw, id: string, path: string, stripePath: strin
 	}
 }
 
-/** How far beyond the chart some places of a parallel lie, with the places of the line that they are off. */
-function farPoints(chart: Chart, base: Curve, width: Width): { by: number; from: ChartPoint }[] {
+/** The place farthest beyond the chart of some along parallels of a line, and the place of the line that it is off. */
+function farthest(chart: Chart, base: Curve, widths: readonly Width[]): { by: number; from: ChartPoint } {
 	const { lengthAt } = measure(chart, base)
-	return Array.from({ length: FAR_LOOKS + 1 }, (_, i) => {
+	let worst = { by: Number.NEGATIVE_INFINITY, from: { s: 0, g: 0 } }
+	for (let i = 0; i <= FAR_LOOKS; i++) {
 		const u = (base.cubics.length * i) / FAR_LOOKS
 		const f = frame(chart, base, u)
-		const p = parallelPoint(chart, f, width.at(lengthAt(u)))
-		return { by: p.reached ? beyond(chart, p.at) : Number.POSITIVE_INFINITY, from: f.at }
-	})
+		for (const width of widths) {
+			const p = parallelPoint(chart, f, width.at(lengthAt(u)), 0, FAR_PATH_MM)
+			const by = p.reached ? beyond(chart, p.at) : Number.POSITIVE_INFINITY
+			if (by > worst.by) worst = { by, from: f.at }
+		}
+	}
+	return worst
 }

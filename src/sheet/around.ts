@@ -9,7 +9,7 @@ import { type Arrangement, CLEAR_MM, printableBox, SQUARE_LINE_MM, SQUARE_MM, ty
 import { hasInk, turnInk } from './ink.ts'
 import { pageScale } from './printer.ts'
 import { type Raster, rasterOf } from './raster.ts'
-import { type PieceShape, turnedBox, turnPoints } from './shape.ts'
+import { type DetailedShape, turnedBox } from './shape.ts'
 
 /** Cells of the raster: well under the millimetre that is kept to spare around the square. */
 const CELL_MM = 2
@@ -93,44 +93,51 @@ function bestPlace(raster: Raster, box: Box, printable: Box, sheets: readonly Bl
 	return best
 }
 
-/** Undefined where there is no such place on this paper; rolls have no need of one. */
-export function planAround(shape: PieceShape, { paper, margins, correction }: Stock): Around | undefined {
-	const { heightMm } = paper
-	if (heightMm === undefined) return undefined
-	const plain = shape.turns.map(({ angle }) => angle)
-	const turns = [...plain, ...Array.from({ length: TURNS - 1 }, (_, i) => Math.PI * ((i + 1) / TURNS - 0.5))]
-	let best: { readonly rank: number; readonly around: Around } | undefined
-	const pages = (['portrait', 'landscape'] as const).map((orientation) => {
+/** The paper upright and on its side, with the places of the square and the block on each. */
+function pagesOf({ paper, margins, correction }: Stock, heightMm: number) {
+	return (['portrait', 'landscape'] as const).map((orientation) => {
 		const scale = pageScale(correction, orientation)
 		const size =
 			orientation === 'portrait' ? { widthMm: paper.widthMm, heightMm } : { widthMm: heightMm, heightMm: paper.widthMm }
 		const printable = printableBox(size, margins, orientation, scale)
 		const sheets = squaresIn(printable)
 			.filter((square) => holds(printable, square, 1e-9))
-			.map((square) => ({
-				square,
-				away: grown(square, SQUARE_LINE_MM / 2 + CLEAR_MM),
-				blocks: BLOCKS_MM.map(([width, height]) => blocksAt(width, height, printable, square)),
-			}))
+			.map(
+				(square): Blocked => ({
+					square,
+					away: grown(square, SQUARE_LINE_MM / 2 + CLEAR_MM),
+					blocks: BLOCKS_MM.map(([width, height]) => blocksAt(width, height, printable, square)),
+				}),
+			)
 		return { orientation, scale, ...size, printable, sheets }
 	})
+}
+
+/** Of each stock, worked out once for all its pieces. */
+const pagesOn = new WeakMap<Stock, ReturnType<typeof pagesOf>>()
+
+/** Undefined where there is no such place on this paper; rolls have no need of one. */
+export function planAround(shape: DetailedShape, stock: Stock): Around | undefined {
+	const { paper } = stock
+	const { heightMm } = paper
+	if (heightMm === undefined) return undefined
+	const plain = shape.turns.map(({ angle }) => angle)
+	const turns = [...plain, ...Array.from({ length: TURNS - 1 }, (_, i) => Math.PI * ((i + 1) / TURNS - 0.5))]
+	let best: { readonly rank: number; readonly around: Around } | undefined
+	const pages = pagesOn.get(stock) ?? pagesOf(stock, heightMm)
+	pagesOn.set(stock, pages)
 	for (const angle of turns) {
 		const box = turnedBox(shape, angle)
 		const fitting = pages.filter(
 			({ printable }) => boxWidth(box) <= boxWidth(printable) && boxHeight(box) <= boxHeight(printable),
 		)
 		if (fitting.length === 0) continue
-		const ink = turnInk(shape.ink, angle)
-		const raster = rasterOf(
-			ink,
-			shape.outline.map((loop) => turnPoints(loop, angle)),
-			box,
-			CELL_MM,
-		)
+		const raster = rasterOf(shape.detail().ink, shape.outline, box, CELL_MM, angle)
 		for (const { printable, sheets, ...page } of fitting) {
 			const found = bestPlace(raster, box, printable, sheets)
 			if (!found || (best && found.rank >= best.rank)) continue
 			const { rank, shift, square, block } = found
+			const ink = turnInk(shape.detail().ink, angle)
 			const away = moved(grown(square, SQUARE_LINE_MM / 2 + CLEAR_MM - 0.5), shift, -1)
 			if (hasInk(ink, away) || hasInk(ink, moved(block, shift, -1))) continue
 			best = { rank, around: { arrangement: { paper, band: 'free', ...page, live: printable, square, block }, angle, shift } }

@@ -1,5 +1,5 @@
 /** What a piece prints, as plain shapes, to ask what lies where. */
-import { boxOf, grown, overlaps } from '../drawing/box.ts'
+import { grown, overlaps } from '../drawing/box.ts'
 import type { Box, Item, Role } from '../drawing/drawing.ts'
 import { textBox } from '../drawing/metrics.ts'
 import { flatten, turnOf } from '../drawing/place.ts'
@@ -21,8 +21,22 @@ export interface InkShape {
 const TOLERANCE_MM = 0.02
 
 function shape(lines: readonly (readonly PlanePoint[])[], filled: boolean, role: Role, reachMm: number): readonly InkShape[] {
-	const box = boxOf(lines.flat())
+	const box = boxOfLines(lines)
 	return box ? [{ lines, filled, role, reachMm, box: grown(box, reachMm) }] : []
+}
+
+/** The smallest box round all lines; undefined for no points. */
+export function boxOfLines(lines: readonly (readonly PlanePoint[])[]): Box | undefined {
+	let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity]
+	for (const line of lines) {
+		for (const { x, y } of line) {
+			if (x < minX) minX = x
+			if (x > maxX) maxX = x
+			if (y < minY) minY = y
+			if (y > maxY) maxY = y
+		}
+	}
+	return minX > maxX ? undefined : { minX, minY, maxX, maxY }
 }
 
 const closed = (points: readonly PlanePoint[]) => (points[0] ? [...points, points[0]] : points)

@@ -4,13 +4,13 @@ import { movePoint } from '../drawing/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Piece } from '../template/piece.ts'
 import { type Arrangement, arrangements, type Stock } from './arrange.ts'
-import { joinsOf } from './join.ts'
 import { numberList } from './notes.ts'
 import { type Packed, packPieces } from './pack.ts'
 import { drawPage, type JobWords, type Page, wordsFit } from './page.ts'
 import { findPaper, type OwnPaper, type Paper } from './paper.ts'
 import { type PiecePlan, type PlanCache, planPiece } from './plan.ts'
 import { correctionOf, correctionText, type Margins, type Printer } from './printer.ts'
+import type { PieceShape } from './shape.ts'
 import { type MapPart, mapBeside, mapSheets } from './sheetMap.ts'
 import type { SheetMap, Sheets } from './sheets.ts'
 import { type Tile, tileName } from './tile.ts'
@@ -60,13 +60,39 @@ function wholeSet(arrangement: Arrangement, laid: Page['laid'], free: SheetSet['
 	return { pages: [page], map, free }
 }
 
+/** Sets of earlier runs, by the plan of the piece, or the shape of the first of several, and how they are laid. */
+const known = new WeakMap<PiecePlan | PieceShape, Map<string, SheetSet>>()
+const ids = new WeakMap<PieceShape, number>()
+let lastId = 0
+
+function idOf(shape: PieceShape): number {
+	const id = ids.get(shape) ?? ++lastId
+	ids.set(shape, id)
+	return id
+}
+
+/** The set made for this before, so that its pages are the very ones that were drawn; else made now. */
+function setOnce(of: PiecePlan | PieceShape, key: string, make: () => SheetSet): SheetSet {
+	const own = known.get(of) ?? new Map<string, SheetSet>()
+	known.set(of, own)
+	const set = own.get(key) ?? make()
+	own.set(key, set)
+	return set
+}
+
+/** A sheet of pieces that were packed together. */
+function packedSet({ arrangement, laid, free }: Packed): SheetSet {
+	const { paper: _, ...way } = arrangement
+	const key = JSON.stringify([way, laid.map(({ shape, angle, shift }) => [idOf(shape), angle, shift]), free])
+	return setOnce((laid[0] as Packed['laid'][number]).shape, key, () => wholeSet(arrangement, laid, free))
+}
+
 /** A piece over several sheets. */
 function tiledSet(plan: Extract<PiecePlan, { how: 'tiled' }>): SheetSet {
 	const { shape, tiled, whole } = plan
-	const { grid, arrangement, angle, ink } = tiled
+	const { grid, arrangement, angle, meetings } = tiled
 	const { tiles } = grid
 	const nameOf = (tile: Tile) => (tiles.length > 1 ? `${shape.piece.number}-${tileName(tile)}` : `${shape.piece.number}`)
-	const joins = joinsOf(tiles, ink)
 	const pages = tiles.map(
 		(tile): Page => ({
 			name: nameOf(tile),
@@ -74,7 +100,7 @@ function tiledSet(plan: Extract<PiecePlan, { how: 'tiled' }>): SheetSet {
 			laid: [
 				{ shape, angle, shift: { x: arrangement.live.minX - tile.window.minX, y: arrangement.live.minY - tile.window.minY } },
 			],
-			tile: { tile, joins: joins.filter(({ first, second }) => first === tile || second === tile), nameOf },
+			tile: { tile, joins: meetings.filter(({ first, second }) => first === tile || second === tile), nameOf },
 			notes: [whole ? `In one piece it goes on ${whole.name}.` : 'It goes on no sheet or roll in one piece.'],
 		}),
 	)
@@ -125,12 +151,16 @@ function setsOf(plans: readonly PiecePlan[], stock: Stock, words: JobWords): rea
 			wordsFit({ name: '', arrangement, laid: shapes.map((shape) => ({ shape, angle: 0, shift: { x: 0, y: 0 } })) }, words),
 	})
 	const sets = [
-		...packed.map(({ arrangement, laid, free }) => wholeSet(arrangement, laid, free)),
+		...packed.map(packedSet),
 		...plans.flatMap((plan): readonly SheetSet[] => {
-			if (plan.how === 'tiled') return [tiledSet(plan)]
 			if (plan.how === 'packed') return []
-			const { arrangement, angle, shift } = plan.around
-			return [wholeSet(arrangement, [{ shape: plan.shape, angle, shift }])]
+			return [
+				setOnce(plan, '', () => {
+					if (plan.how === 'tiled') return tiledSet(plan)
+					const { arrangement, angle, shift } = plan.around
+					return wholeSet(arrangement, [{ shape: plan.shape, angle, shift }])
+				}),
+			]
 		}),
 	]
 	return sets.sort((a, b) => firstNumber(a) - firstNumber(b))

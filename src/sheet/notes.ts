@@ -46,6 +46,27 @@ const wordsOf = (piece: Piece): readonly string[] => {
 /** A fraction with its whole number is one figure. */
 const FIGURE = /\d+ \d+\/\d+|\d+\/\d+|\d+(?:\.\d+)?/g
 
+interface Said {
+	readonly text: string
+	/** without its figures */
+	readonly words: string
+}
+
+/** What pieces say, by unit: a piece is asked whenever it may share a sheet. */
+const said = new WeakMap<Piece, Map<Unit, readonly Said[]>>()
+
+function saidBy(piece: Piece, unit: Unit): readonly Said[] {
+	const found = said.get(piece)?.get(unit)
+	if (found) return found
+	// Each in the person's unit before figures are set side by side.
+	const made = wordsOf(piece).map((words): Said => {
+		const text = lengthsIn(words, unit)
+		return { text, words: text.replace(FIGURE, '#') }
+	})
+	said.set(piece, new Map([...(said.get(piece) ?? []), [unit, made]]))
+	return made
+}
+
 /** So many figures side by side are still read each for its piece; more are said from least to most. */
 const MOST_BESIDE = 3
 /** What is said of how good pieces are may be said of all together; a length to measure belongs to its own piece. */
@@ -91,13 +112,13 @@ export function notesOf(pieces: readonly Piece[], unit: Unit = 'mm'): readonly s
 		const own = pieces.filter((piece) => piece.kind === kind).sort((a, b) => a.number - b.number)
 		const groups = new Map<string, { piece: Piece; text: string }[]>()
 		for (const piece of own) {
-			// Each in the person's unit before figures are set side by side.
-			for (const text of wordsOf(piece).map((words) => lengthsIn(words, unit))) {
-				const words = text.replace(FIGURE, '#')
-				groups.set(words, [...(groups.get(words) ?? []), { piece, text }])
+			for (const { text, words } of saidBy(piece, unit)) {
+				const group = groups.get(words)
+				if (group) group.push({ piece, text })
+				else groups.set(words, [{ piece, text }])
 			}
 		}
-		const said = [...groups.values()].map((group) => {
+		const sentences = [...groups.values()].map((group) => {
 			const same = group.every(({ text }) => text === group[0]?.text)
 			const text = joined(group.map((one) => one.text))
 			if (same && group.length === own.length) return text
@@ -105,7 +126,7 @@ export function notesOf(pieces: readonly Piece[], unit: Unit = 'mm'): readonly s
 			const list = same || (numbers.length > MOST_BESIDE && RANGED.test(text))
 			return `${list ? numberList(numbers) : numbers.join('/')}: ${text}`
 		})
-		const [first, ...rest] = [KINDS[kind].paper, ...said]
+		const [first, ...rest] = [KINDS[kind].paper, ...sentences]
 		return [kinds.length > 1 ? `${KINDS[kind].many}: ${first}` : (first as string), ...rest]
 	})
 }

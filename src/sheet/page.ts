@@ -114,6 +114,35 @@ export function wordsFit(page: Page, words: JobWords): boolean {
 	return blockFits(blockText(page, words, 100, 100, []), block) && notesFit(square, words.unit, notesFor(page, words.unit), notes)
 }
 
+/** What a page shows whatever its number, its set's and its revision are. */
+interface Content {
+	readonly items: readonly Item[]
+	readonly joins: readonly SheetJoin[]
+	readonly placements: readonly Placement[]
+	readonly cut: boolean
+}
+
+/** By page and unit: the pages of pieces that are laid as before are drawn as before. */
+const contents = new WeakMap<Page, { readonly unit: Unit; readonly content: Content }>()
+
+function contentOf(page: Page, unit: 'mm' | 'in'): Content {
+	const known = contents.get(page)
+	if (known?.unit === unit) return known.content
+	const { arrangement, laid, tile, map, name } = page
+	const { live, square, notes } = arrangement
+	const shift = laid[0]?.shift ?? { x: 0, y: 0 }
+	const joins = tile ? tile.joins.map((join) => sheetJoin(tile, shift, join)) : []
+	const drawnSquare = checkSquare(square, unit, notesFor(page, unit), notes)
+	const items: Item[] = laid.map((one) => placed(one, page))
+	if (map) items.push(map)
+	if (tile && joins.length > 0) items.push(registerGroup(tile, name, shift))
+	items.push(drawnSquare.group, ...(drawnSquare.notes ? [drawnSquare.notes] : []))
+	const placements: Placement[] = laid.map(({ shape, angle, shift: at }) => ({ pieceId: shape.piece.id, at, angle, clip: live }))
+	const content = { items, joins, placements, cut: drawnSquare.cut > 0 }
+	contents.set(page, { unit, content })
+	return content
+}
+
 /** The sheet; `cut` says that not all words found room. */
 export function drawPage(
 	page: Page,
@@ -121,20 +150,19 @@ export function drawPage(
 	total: number,
 	words: JobWords,
 ): { readonly sheet: Sheet; readonly cut: boolean } {
-	const { arrangement, laid, tile, map, name } = page
-	const { live, square, block, notes, band, orientation, widthMm, heightMm, paper, scale } = arrangement
-	const shift = laid[0]?.shift ?? { x: 0, y: 0 }
-	const joins = tile ? tile.joins.map((join) => sheetJoin(tile, shift, join)) : []
+	const { arrangement, laid, name } = page
+	const { live, square, block, band, orientation, widthMm, heightMm, paper, scale } = arrangement
+	const content = contentOf(page, words.unit)
+	const { joins, placements } = content
 	const drawnBlock = titleBlock(blockText(page, words, number, total, joins), block, band === 'beside' ? 'bottom' : 'top')
-	const drawnSquare = checkSquare(square, words.unit, notesFor(page, words.unit), notes)
-	const items: Item[] = laid.map((one) => placed(one, page))
-	if (map) items.push(map)
-	if (tile && joins.length > 0) items.push(registerGroup(tile, name, shift))
-	items.push(drawnSquare.group, ...(drawnSquare.notes ? [drawnSquare.notes] : []), drawnBlock.group)
 	const titles = laid.map(({ shape }) => shape.piece.title)
 	const what = titles.length === 1 ? titles[0] : titles.length === 0 ? 'map' : `${titles.length} pieces`
-	const drawing: Drawing = { widthMm, heightMm, title: `${words.title}, sheet ${number} of ${total}: ${what}`, items }
-	const placements: Placement[] = laid.map(({ shape, angle, shift: at }) => ({ pieceId: shape.piece.id, at, angle, clip: live }))
+	const drawing: Drawing = {
+		widthMm,
+		heightMm,
+		title: `${words.title}, sheet ${number} of ${total}: ${what}`,
+		items: [...content.items, drawnBlock.group],
+	}
 	return {
 		sheet: {
 			number,
@@ -149,6 +177,6 @@ export function drawPage(
 			scale,
 			drawing,
 		},
-		cut: drawnBlock.cut || drawnSquare.cut > 0,
+		cut: drawnBlock.cut || content.cut,
 	}
 }

@@ -5,11 +5,12 @@ import type { Outcome, Problem } from '../job/problem.ts'
 import type { Piece } from '../template/piece.ts'
 import { type Around, planAround } from './around.ts'
 import { type Arrangement, arrangements, LONGEST_ROLL_MM, type Stock } from './arrange.ts'
-import { type InkShape, turnInk } from './ink.ts'
+import { boxOfLines, type InkShape, turnInk } from './ink.ts'
+import { type Join, joinsOf } from './join.ts'
 import { packingTurn } from './pack.ts'
 import type { Paper } from './paper.ts'
 import { placeGrid, rasterFor, type TurnedShape } from './placeGrid.ts'
-import { type PieceShape, shapeOf, turnedBox, turnPoints } from './shape.ts'
+import { type DetailedShape, type PieceShape, type ShapeDetail, shapeOf, turnedBox, turnPoints } from './shape.ts'
 import { type Grid, type GridPlace, gridAt, joinsThrough, type Room, type Tile, windowsOf } from './tile.ts'
 import { wholeOn } from './wholeOn.ts'
 
@@ -19,12 +20,17 @@ export interface Tiled {
 	readonly angle: number
 	readonly grid: Grid
 	readonly place: GridPlace
-	/** the piece's ink, turned by `angle` */
-	readonly ink: readonly InkShape[]
 	/** as `joinsThrough` counts them */
 	readonly joins: number
 	/** ticks, figures and labels that a join runs through */
 	readonly marks: number
+	/** where its sheets meet */
+	readonly meetings: readonly Join[]
+}
+
+interface Candidate extends Omit<Tiled, 'meetings'> {
+	/** the piece's ink, turned by `angle` */
+	readonly ink: readonly InkShape[]
 }
 
 export type PiecePlan =
@@ -45,9 +51,9 @@ export type PlanCache = WeakMap<Piece, Map<string, Outcome<PiecePlan>>>
 const TURNS = 12
 
 /** The better plan has fewer joins through an edge to tape along, then fewer sheets, fewer marks cut, less paper; of equals the first. */
-function better(a: Tiled, b: Tiled | undefined): boolean {
+function better(a: Candidate, b: Candidate | undefined): boolean {
 	if (!b) return true
-	const area = ({ arrangement, grid }: Tiled) => arrangement.widthMm * arrangement.heightMm * grid.tiles.length
+	const area = ({ arrangement, grid }: Candidate) => arrangement.widthMm * arrangement.heightMm * grid.tiles.length
 	const by = [
 		Number(!connected(a.grid.tiles)) - Number(!connected(b.grid.tiles)),
 		a.joins - b.joins,
@@ -71,20 +77,31 @@ function connected(tiles: readonly Tile[]): boolean {
 
 export const roomOf = (live: Box): Room => ({ widthMm: boxWidth(live), heightMm: boxHeight(live) })
 
-export function turnedShape(shape: PieceShape, angle: number): TurnedShape {
-	const ink = turnInk(shape.ink, angle)
+function once<T>(make: () => T): () => T {
+	let made: { readonly value: T } | undefined
+	return () => {
+		made ??= { value: make() }
+		return made.value
+	}
+}
+
+export function turnedShape(shape: DetailedShape, angle: number): TurnedShape {
+	const detail = shape.detail()
+	const ink = turnInk(detail.ink, angle)
 	const box = turnedBox(shape, angle)
 	return {
 		ink,
 		box,
-		working: shape.working.map((line) => turnPoints(line, angle)),
-		marks: shape.marks.map(({ points, clearMm }) => grown(boxOf(turnPoints(points, angle)) ?? box, clearMm)),
-		raster: rasterFor(ink, box),
+		working: detail.working.map((line) => turnPoints(line, angle)),
+		marks: detail.marks.map(({ lines, clearMm }) =>
+			grown(boxOfLines(lines.map((line) => turnPoints(line, angle))) ?? box, clearMm),
+		),
+		raster: once(() => rasterFor(ink, box)),
 	}
 }
 
 /** Joins that no grid can do without: an edge that reaches further than a sheet is joined once at least. */
-function fewestJoins({ working }: PieceShape, ways: readonly Arrangement[]): number {
+function fewestJoins({ working }: ShapeDetail, ways: readonly Arrangement[]): number {
 	const most = Math.max(...ways.map(({ live }) => Math.hypot(boxWidth(live), boxHeight(live))))
 	return working.filter((line) => {
 		const box = boxOf(line)
@@ -93,9 +110,9 @@ function fewestJoins({ working }: PieceShape, ways: readonly Arrangement[]): num
 }
 
 /** The best grid of all turns and ways to share out the paper; undefined where it would take more than 400 sheets. */
-export function planTiles(shape: PieceShape, waysFor: (needHeightMm: number) => readonly Arrangement[]): Tiled | undefined {
-	let best: Tiled | undefined
-	const bound = fewestJoins(shape, waysFor(0))
+export function planTiles(shape: DetailedShape, waysFor: (needHeightMm: number) => readonly Arrangement[]): Tiled | undefined {
+	let best: Candidate | undefined
+	const bound = fewestJoins(shape.detail(), waysFor(0))
 	const plain = shape.turns.map(({ angle }) => angle)
 	const swept = Array.from({ length: TURNS - 1 }, (_, i) => Math.PI * ((i + 1) / TURNS - 0.5))
 	for (const angle of [...plain, ...swept.filter((angle) => !plain.includes(angle))]) {
@@ -104,8 +121,8 @@ export function planTiles(shape: PieceShape, waysFor: (needHeightMm: number) => 
 		const turned = turnedShape(shape, angle)
 		for (const arrangement of waysFor(boxHeight(turned.box))) {
 			const room = roomOf(arrangement.live)
-			const found = placeGrid(turned, room)
-			if (!found || (best && connected(best.grid.tiles) && found.joins > best.joins)) continue
+			const found = placeGrid(turned, room, best && connected(best.grid.tiles) ? best.joins : undefined)
+			if (!found) continue
 			const grid = gridAt(turned.ink, found.place, room)
 			const plan = {
 				arrangement,
@@ -119,10 +136,11 @@ export function planTiles(shape: PieceShape, waysFor: (needHeightMm: number) => 
 			if (better(plan, best)) best = plan
 		}
 	}
-	if (!best || connected(best.grid.tiles)) return best
+	if (!best) return undefined
+	const { ink, ...found } = best
 	// better a blank sheet than parts that nothing joins
-	const all = windowsOf(best.place, roomOf(best.arrangement.live))
-	return { ...best, grid: { ...best.grid, tiles: all } }
+	const tiles = connected(found.grid.tiles) ? found.grid.tiles : windowsOf(found.place, roomOf(found.arrangement.live))
+	return { ...found, grid: { ...found.grid, tiles }, meetings: joinsOf(tiles, ink) }
 }
 
 const keyOf = ({ paper, margins, correction }: Stock) => JSON.stringify([paper, margins, correction])
@@ -141,7 +159,8 @@ function planNew(piece: Piece, stock: Stock): Outcome<PiecePlan> {
 	const { paper, margins, correction } = stock
 	const ways = arrangements(paper, margins, correction, 0)
 	if (!ways.value) return { problems: ways.problems }
-	const shape = shapeOf(piece)
+	const detailed = shapeOf(piece)
+	const { detail: _, ...shape } = detailed
 	const { turns } = shape
 	const long = Math.min(...turns.map(({ box }) => Math.max(boxWidth(box), boxHeight(box))))
 	if (long > LONGEST_ROLL_MM) return { problems: [tooLong(piece, long)] }
@@ -154,9 +173,9 @@ function planNew(piece: Piece, stock: Stock): Outcome<PiecePlan> {
 			problems: paper.heightMm === undefined ? onlyRoll(piece, wholeOn(shape, stock)) : [],
 		}
 	}
-	const around = planAround(shape, stock)
+	const around = planAround(detailed, stock)
 	if (around) return { value: { how: 'around', shape, around }, problems: [] }
-	const tiled = planTiles(shape, waysFor)
+	const tiled = planTiles(detailed, waysFor)
 	if (tiled) {
 		const whole = wholeOn(shape, stock)
 		return { value: { how: 'tiled', shape, tiled, ...(whole ? { whole } : {}) }, problems: onlyRoll(piece, whole) }

@@ -1,5 +1,6 @@
 /** Which cells of a fine grid a piece covers, and how many of them lie in any box: for looking at very many places quickly. */
 import type { Box } from '../drawing/drawing.ts'
+import { turnOf } from '../drawing/place.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import type { InkShape } from './ink.ts'
 
@@ -12,29 +13,26 @@ export interface Raster {
 const MOST_CELLS = 512
 
 /**
- * Cells of `cellMm` over the box (coarser for a box of more than 512 of them) that lines run through or filled shapes and the insides
- * of `loops` cover. A cell that is touched counts as covered. Sums over boxes by a summed-area table: Crow, SIGGRAPH 84.
+ * Cells of `wantedMm` over the box (coarser for a box of more than 512 of them) that lines run through or filled shapes and the insides
+ * of `loops` cover, once they are turned by `angle`. A cell that is touched counts as covered. Sums over boxes by a summed-area table: Crow, SIGGRAPH 84.
  */
 export function rasterOf(
 	ink: readonly InkShape[],
 	loops: readonly (readonly PlanePoint[])[],
 	box: Box,
 	wantedMm: number,
+	angle = 0,
 ): Raster {
 	const cell = Math.max(wantedMm, (box.maxX - box.minX) / MOST_CELLS, (box.maxY - box.minY) / MOST_CELLS)
 	const columns = Math.max(1, Math.ceil((box.maxX - box.minX) / cell))
 	const rows = Math.max(1, Math.ceil((box.maxY - box.minY) / cell))
 	const on = new Uint8Array(columns * rows)
-	const set = (x: number, y: number) => {
-		const i = Math.min(columns - 1, Math.max(0, Math.floor((x - box.minX) / cell)))
-		const j = Math.min(rows - 1, Math.max(0, Math.floor((y - box.minY) / cell)))
-		on[j * columns + i] = 1
-	}
+	const grid = { box, cell, columns, rows, on, turn: turnOf(angle) }
 	for (const { lines, filled } of ink) {
-		for (const line of lines) trace(line, cell / 2, set)
-		if (filled) fill(lines, box, cell, columns, rows, on)
+		for (const line of lines) trace(line, grid)
+		if (filled) fill(lines, grid)
 	}
-	if (loops.length > 0) fill(loops, box, cell, columns, rows, on)
+	if (loops.length > 0) fill(loops, grid)
 
 	const width = columns + 1
 	const sums = new Uint32Array(width * (rows + 1))
@@ -59,42 +57,61 @@ export function rasterOf(
 	}
 }
 
-/** Points along the line, no further apart than the step. */
-function trace(line: readonly PlanePoint[], step: number, set: (x: number, y: number) => void): void {
-	line.forEach((p, index) => {
-		const before = line[index - 1]
-		set(p.x, p.y)
-		const parts = before ? Math.ceil(Math.hypot(p.x - before.x, p.y - before.y) / step) : 0
-		for (let k = 1; before && k < parts; k++) {
-			set(before.x + ((p.x - before.x) * k) / parts, before.y + ((p.y - before.y) * k) / parts)
+interface Cells {
+	readonly box: Box
+	readonly cell: number
+	readonly columns: number
+	readonly rows: number
+	readonly on: Uint8Array
+	readonly turn: { readonly cos: number; readonly sin: number }
+}
+
+/** Cells at points along the line that are no further apart than half a cell. */
+function trace(line: readonly PlanePoint[], { box, cell, columns, rows, on, turn: { cos, sin } }: Cells): void {
+	const step = cell / 2
+	let [beforeX, beforeY] = [0, 0]
+	for (let index = 0; index < line.length; index++) {
+		const p = line[index] as PlanePoint
+		const px = p.x * cos - p.y * sin
+		const py = p.x * sin + p.y * cos
+		const parts = index > 0 ? Math.ceil(Math.hypot(px - beforeX, py - beforeY) / step) : 0
+		// the point itself, and those before it
+		for (let k = 0; k === 0 || k < parts; k++) {
+			const x = k === 0 ? px : beforeX + ((px - beforeX) * k) / parts
+			const y = k === 0 ? py : beforeY + ((py - beforeY) * k) / parts
+			const i = Math.min(columns - 1, Math.max(0, Math.floor((x - box.minX) / cell)))
+			const j = Math.min(rows - 1, Math.max(0, Math.floor((y - box.minY) / cell)))
+			on[j * columns + i] = 1
 		}
-	})
+		beforeX = px
+		beforeY = py
+	}
 }
 
 /** Cells whose middle the loops go round (non-zero winding), row by row. */
-function fill(
-	loops: readonly (readonly PlanePoint[])[],
-	box: Box,
-	cell: number,
-	columns: number,
-	rows: number,
-	on: Uint8Array,
-): void {
-	const crossings: { x: number; way: number }[][] = Array.from({ length: rows }, () => [])
+function fill(loops: readonly (readonly PlanePoint[])[], { box, cell, columns, rows, on, turn: { cos, sin } }: Cells): void {
+	const crossings = new Map<number, { x: number; way: number }[]>()
 	for (const loop of loops) {
-		loop.forEach((b, index) => {
-			const a = loop.at(index - 1) as PlanePoint
-			if (a.y === b.y) return
-			const [low, high, way] = a.y < b.y ? [a, b, 1] : [b, a, -1]
-			const from = Math.max(0, Math.ceil((low.y - box.minY) / cell - 0.5))
-			for (let j = from; j < rows; j++) {
+		const last = loop[loop.length - 1]
+		if (!last) continue
+		let [ax, ay] = [last.x * cos - last.y * sin, last.x * sin + last.y * cos]
+		for (const b of loop) {
+			const [bx, by] = [b.x * cos - b.y * sin, b.x * sin + b.y * cos]
+			const [lowX, lowY, highX, highY, way] = ay < by ? [ax, ay, bx, by, 1] : [bx, by, ax, ay, -1]
+			const from = Math.max(0, Math.ceil((lowY - box.minY) / cell - 0.5))
+			for (let j = from; ay !== by && j < rows; j++) {
 				const y = box.minY + (j + 0.5) * cell
-				if (y >= high.y) break
-				crossings[j]?.push({ x: low.x + ((high.x - low.x) * (y - low.y)) / (high.y - low.y), way })
+				if (y >= highY) break
+				const crossing = { x: lowX + ((highX - lowX) * (y - lowY)) / (highY - lowY), way }
+				const row = crossings.get(j)
+				if (row) row.push(crossing)
+				else crossings.set(j, [crossing])
 			}
-		})
+			ax = bx
+			ay = by
+		}
 	}
-	crossings.forEach((row, j) => {
+	for (const [j, row] of crossings) {
 		row.sort((a, b) => a.x - b.x)
 		let winding = 0
 		row.forEach(({ x, way }, index) => {
@@ -105,5 +122,5 @@ function fill(
 			const to = Math.min(columns, Math.ceil((next.x - box.minX) / cell))
 			if (to > from) on.fill(1, j * columns + from, j * columns + to)
 		})
-	})
+	}
 }

@@ -8,9 +8,9 @@ import type { Piece } from '../template/piece.ts'
 import { type InkShape, inkOf } from './ink.ts'
 import { hull, turnsToTry } from './turn.ts'
 
-/** Points of a tick, figure or label, and how far from them a join has to keep. */
+/** Lines of a tick, figure or label, and how far from them a join has to keep. */
 export interface Mark {
-	readonly points: readonly PlanePoint[]
+	readonly lines: readonly (readonly PlanePoint[])[]
 	readonly clearMm: number
 }
 
@@ -25,20 +25,31 @@ export interface Rim {
 	readonly reachMm: number
 }
 
+/** What is kept of a piece for as long as it is laid as it is. */
 export interface PieceShape {
 	readonly piece: Piece
-	/** lines simplified: which sheet they are on is all that is asked of them */
-	readonly ink: readonly InkShape[]
 	/** hulls of all that is printed with the same width of stroke */
 	readonly rims: readonly Rim[]
 	/** turns worth trying, the plainest first, with the box round the ink; half of them, as a box may also lie on its side */
 	readonly turns: readonly Turn[]
+	/** knife lines, simplified, closed */
+	readonly outline: readonly (readonly PlanePoint[])[]
+}
+
+/** What a place for a piece is found by, where it does not go beside others. */
+export interface ShapeDetail {
+	/** lines simplified: which sheet they are on is all that is asked of them */
+	readonly ink: readonly InkShape[]
 	/** working edges, simplified */
 	readonly working: readonly (readonly PlanePoint[])[]
 	/** ticks, bars, figures and labels */
 	readonly marks: readonly Mark[]
-	/** knife lines, simplified, closed */
-	readonly outline: readonly (readonly PlanePoint[])[]
+}
+
+/** A shape while its piece is planned. */
+export interface DetailedShape extends PieceShape {
+	/** worked out when it is first asked for */
+	readonly detail: () => ShapeDetail
 }
 
 /** Working edges and outlines are asked which sheet they are on: a tenth of a mm decides nothing. */
@@ -54,23 +65,31 @@ const MARK_ROLES: ReadonlySet<string> = new Set(['tick', 'bar', 'label'])
 const marksOf = (ink: readonly InkShape[]): readonly Mark[] =>
 	ink.flatMap(({ lines, filled, role }) => {
 		if (!MARK_ROLES.has(role)) return []
-		return [{ points: lines.flat(), clearMm: filled ? TEXT_CLEAR_MM : TICK_CLEAR_MM }]
+		return [{ lines, clearMm: filled ? TEXT_CLEAR_MM : TICK_CLEAR_MM }]
 	})
 
-export function shapeOf(piece: Piece): PieceShape {
+export function shapeOf(piece: Piece): DetailedShape {
 	const ink = inkOf(piece.items)
+	let made: ShapeDetail | undefined
 	const rims = ink.length > 0 ? rimsOf(ink) : [{ points: corners(piece.bounds), reachMm: 0 }]
 	const turns = turnsToTry(rims.flatMap(({ points }) => points))
 	return {
 		piece,
-		ink: ink.map((one) => ({ ...one, lines: one.lines.map((line) => (line.length > LONG ? simplify(line, ROUGH_MM) : line)) })),
 		rims,
 		turns: turns.map((angle) => ({ angle, box: turnedRims(rims, angle) ?? piece.bounds })),
-		working: piece.working.map((line) => simplify(line, ROUGH_MM)),
-		marks: marksOf(ink),
 		outline: piece.knife.map((loop) => simplify(loop, ROUGH_MM, true)),
+		detail() {
+			made ??= detailOf(piece, ink)
+			return made
+		},
 	}
 }
+
+const detailOf = (piece: Piece, ink: readonly InkShape[]): ShapeDetail => ({
+	ink: ink.map((one) => ({ ...one, lines: one.lines.map((line) => (line.length > LONG ? simplify(line, ROUGH_MM) : line)) })),
+	working: piece.working.map((line) => simplify(line, ROUGH_MM)),
+	marks: marksOf(ink),
+})
 
 function rimsOf(ink: readonly InkShape[]): readonly Rim[] {
 	const byReach = new Map<number, PlanePoint[]>()

@@ -116,24 +116,51 @@ function setCell(cell: Cell, part: number, minX: number, maxX: number, top: numb
 	return setText([captionOf(cell), ...wordsOf(cell, part)], box, 'frame')
 }
 
+interface Rows {
+	readonly items: readonly Item[]
+	readonly bottom: number
+}
+
+/** One row from `top` down. */
+function setRow(row: Row, box: Box, top: number, part: number): Rows {
+	let left = box.minX
+	const cells = row.map((cell) => {
+		const right = left + cell.part * boxWidth(box)
+		const set = setCell(cell, part, left, right, top)
+		const from = left
+		left = right
+		return { ...set, from }
+	})
+	const bottom = top - Math.max(...cells.map(({ heightMm }) => heightMm)) - 2 * PADDING_MM
+	const rules = cells.slice(1).map(({ from }) => rule({ x: from, y: top }, { x: from, y: bottom }))
+	return { items: [...cells.flatMap((cell) => cell.items), ...rules], bottom }
+}
+
+/** Rows that were set before: most sheets of a set, and of the set before it, say the same at the same place. */
+const known = new Map<string, Rows>()
+/** More rows than a job's sheets have; then it starts anew. */
+const MOST_KNOWN = 5000
+
+function setRowOnce(row: Row, box: Box, top: number, part: number): Rows {
+	const words = row.map((c) => `${c.caption}\n${c.lines.join('\n')}\n${c.sizeMm} ${c.bold} ${c.part}`).join('\n\n')
+	const key = `${box.minX} ${box.maxX} ${top} ${part} ${words}`
+	const found = known.get(key)
+	if (found) return found
+	if (known.size > MOST_KNOWN) known.clear()
+	const made = setRow(row, box, top, part)
+	known.set(key, made)
+	return made
+}
+
 /** All rows from the top at this share of size: items, and the height they take. */
-function setRows(rows: readonly Row[], box: Box, part: number): { readonly items: readonly Item[]; readonly bottom: number } {
+function setRows(rows: readonly Row[], box: Box, part: number): Rows {
 	const items: Item[] = []
 	let top = box.maxY
 	rows.forEach((row, index) => {
-		let left = box.minX
-		const cells = row.map((cell) => {
-			const right = left + cell.part * boxWidth(box)
-			const set = setCell(cell, part, left, right, top)
-			const from = left
-			left = right
-			return { ...set, from }
-		})
-		const bottom = top - Math.max(...cells.map(({ heightMm }) => heightMm)) - 2 * PADDING_MM
-		items.push(...cells.flatMap((cell) => cell.items))
-		items.push(...cells.slice(1).map(({ from }) => rule({ x: from, y: top }, { x: from, y: bottom })))
-		if (index < rows.length - 1) items.push(rule({ x: box.minX, y: bottom }, { x: box.maxX, y: bottom }))
-		top = bottom
+		const set = setRowOnce(row, box, top, part)
+		top = set.bottom
+		for (const item of set.items) items.push(item)
+		if (index < rows.length - 1) items.push(rule({ x: box.minX, y: top }, { x: box.maxX, y: top }))
 	})
 	return { items, bottom: top }
 }

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import type { Panel, Reading } from '../job/schema.ts'
+import { WITHIN_95 } from './ellipse.ts'
 import { DETECTED_SDS, SQUARE_SD, usualSd } from './instruments.ts'
 import { observe } from './observe.ts'
 import type { Mark, Survey } from './survey.ts'
@@ -46,8 +47,6 @@ export interface AheadInput {
 	readonly most: number
 }
 
-/** 95 % in one direction of two: sqrt of chi-square 5.991 with 2 degrees of freedom. */
-const WITHIN_95 = Math.sqrt(5.991)
 /** A reading with less of a slip showing than this is checked by nothing. */
 const LEAST_CHECKED = 0.01
 /** A reading that moves a mark by less than this share of its own slip does not matter to it. */

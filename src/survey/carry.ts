@@ -100,6 +100,12 @@ export function carryPanel(panel: Panel, to: Carried['to']): Panel {
 			outline: { ...outline, points: outline.points.map((p) => (typeof p === 'string' || 'mark' in p ? p : spot(p))) },
 		}),
 		holes: panel.holes.map(spot),
+		...(panel.patches && {
+			patches: panel.patches.map((patch) => ({
+				...patch,
+				outline: patch.outline.map((p) => (typeof p === 'string' || 'mark' in p ? p : spot(p))),
+			})),
+		}),
 		fields: panel.fields.map((f) => (f.seed ? { ...f, seed: spot(f.seed) } : f)),
 		baseline: {
 			...panel.baseline,

@@ -1,7 +1,7 @@
 import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
-import { FLAGGED } from './contradictions.ts'
+import { FLAGGED } from './instruments.ts'
 import type { Mark, Survey } from './survey.ts'
 import { mm } from './words.ts'
 
@@ -69,7 +69,7 @@ export function fold(survey: Survey, panel: Panel, panelPath: string): Outcome<F
 				place: placeOn(panel, folded.at),
 				found: `${id}, which differs left from right by ${parts.join(' and ')}, more than the readings allow`,
 				expected: 'both sides alike, since the line is mirrored',
-				fix: `Measure left/${id} and right/${id} again; if they do differ, give each side its own line.`,
+				fix: `Measure left/${id} and right/${id} again; if they do differ, say with "sides" which side the line follows.`,
 			})
 		}
 	}

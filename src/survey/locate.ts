@@ -4,14 +4,16 @@ import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import { listed } from '../job/say.ts'
 import type { Panel } from '../job/schema.ts'
-import { type Adjustment, adjust } from './adjust.ts'
-import { type Contradictions, contradictions } from './contradictions.ts'
-import { type Instrument, readingSd, SQUARE_SD } from './instruments.ts'
+import { type Adjustment, adjust, predicted } from './adjust.ts'
+import { widthsBetween } from './between.ts'
+import { closureOf } from './closure.ts'
+import { type Contradictions, contradictions, type Misfit } from './contradictions.ts'
+import { DETECTED_SDS, type Instrument, readingSd, SQUARE_SD } from './instruments.ts'
 import { type Observation, observe } from './observe.ts'
-import { type NamedMark, type Resolved, refsOf, resolveReadings, splitRef } from './resolve.ts'
+import { type NamedMark, type Resolved, type ResolvedReading, refsOf, resolveReadings, splitRef } from './resolve.ts'
 import { startPlaces, type Unplaced } from './start.ts'
 import type { CheckedReading, Mark, MarkSide, Survey } from './survey.ts'
-import { mm, sayPlace, sayReading } from './words.ts'
+import { mm, sayObservation, sayPlace, sayReading } from './words.ts'
 
 export interface SurveyInput {
 	readonly chart: Chart
@@ -19,6 +21,8 @@ export interface SurveyInput {
 	/** JSON pointer to the panel */
 	readonly panelPath: string
 	readonly instruments: readonly Instrument[]
+	/** of the job: how its numbers were written; mm */
+	readonly unit?: 'mm' | 'in'
 }
 
 /**
@@ -27,7 +31,7 @@ export interface SurveyInput {
  * a reading that alone cannot be right is set aside, where several are as suspect it is the best compromise, and the problems
  * say so.
  */
-export function locateMarks({ chart, panel, panelPath, instruments }: SurveyInput): Outcome<Survey> {
+export function locateMarks({ chart, panel, panelPath, instruments, unit = 'mm' }: SurveyInput): Outcome<Survey> {
 	const resolved = resolveReadings(panel, panelPath)
 	const problems: Problem[] = [...resolved.problems]
 	const observations = observationsOf(chart, panel, panelPath, instruments, resolved, problems)
@@ -37,10 +41,13 @@ export function locateMarks({ chart, panel, panelPath, instruments }: SurveyInpu
 	}
 	problems.push(...neverRead(panel, panelPath, resolved))
 
-	const adjustment = settle(chart, panel, panelPath, resolved, start.places, observations, problems)
-	const judged = adjustment && contradictions(chart, panel, panelPath, adjustment)
+	const first = settle(chart, panel, panelPath, resolved, start.places, observations, problems)
+	const { adjustment, touched } = withWidths(chart, panel, panelPath, instruments, resolved, first, problems)
+	const datums = new Set(resolved.datums.keys())
+	const judged = adjustment && contradictions({ chart, panel, panelPath, unit, adjustment, start: start.places, datums })
 	if (judged) problems.push(...judged.problems)
-	const survey = surveyOf(chart, panel, panelPath, resolved, judged)
+	const survey = surveyOf(chart, panel, panelPath, { ...resolved, readings: [...resolved.readings, ...touched] }, judged)
+	problems.push(...worseThanSaid(panel, panelPath, survey, judged))
 	problems.push(...beyondPanel(chart, panel, panelPath, survey))
 	return { value: survey, problems }
 }
@@ -69,8 +76,21 @@ function observationsOf(
 			continue
 		}
 		const sd = readingSd(one.reading, path, panel, instruments, problems)
-		const squareSd = one.reading.kind === 'square' ? SQUARE_SD[one.reading.squared] : 0
-		observations.push(...observe(one, sd, squareSd))
+		const squareSd = 'squared' in one.reading ? SQUARE_SD[one.reading.squared] : 0
+		const made = observe(one, sd, squareSd)
+		const odd = made.find(({ value }) => !Number.isFinite(value))
+		if (!odd) observations.push(...made)
+		else {
+			problems.push({
+				code: 'READING_NO_NUMBER',
+				severity: 'error',
+				path: `${path}/${odd.what}`,
+				place: { panel: panel.id },
+				found: `${sayObservation(odd)}, which is no number`,
+				expected: 'the length that was read',
+				fix: 'Write the number; until then places go without this reading.',
+			})
+		}
 	}
 	return observations
 }
@@ -100,7 +120,7 @@ function settle(
 			severity: 'error',
 			path: `${panelPath}/readings/${o.reading.index}`,
 			place: placeOn(panel, places.get(o.keys[0]!)!),
-			found: `${sayReading(o.reading.reading, o.what)}, which runs where this panel is not known`,
+			found: `${sayObservation(o)}, which runs where this panel is not known`,
 			expected: 'readings on the part of the panel that was given',
 			fix: 'Check the names of its marks, or give the shape of the panel further out.',
 		})
@@ -135,6 +155,38 @@ function settle(
 		observations = observations.filter((o) => o.keys.every((key) => places.has(key)))
 	}
 	return undefined
+}
+
+/**
+ * The widths between lines joined to the rest: how lines bend between their marks is worked out once for the places without
+ * them, and once more for those with them.
+ */
+function withWidths(
+	chart: Chart,
+	panel: Panel,
+	panelPath: string,
+	instruments: readonly Instrument[],
+	resolved: Resolved,
+	first: Adjustment | undefined,
+	problems: Problem[],
+): { readonly adjustment: Adjustment | undefined; readonly touched: readonly ResolvedReading[] } {
+	if (resolved.widths.length === 0) return { adjustment: first, touched: [] }
+	const sds = new Map(
+		resolved.widths.map((one) => {
+			const sd = readingSd(one.reading, `${panelPath}/readings/${one.index}`, panel, instruments, problems)
+			return [one, sd] as const
+		}),
+	)
+	const sdOf = (one: ResolvedReading) => sds.get(one)!
+	let now = first
+	let widths: readonly Observation[] = []
+	for (let round = 0; round < 2; round++) {
+		const places = new Map([...resolved.datums, ...(now?.places ?? [])])
+		widths = widthsBetween({ chart, panel, panelPath, places, sdOf }, resolved.widths, round === 0 ? problems : [])
+		if (widths.length === 0) break
+		now = adjust(chart, places, now?.keys ?? [], [...(first?.observations ?? []), ...widths]) ?? now
+	}
+	return { adjustment: now, touched: widths.map((o) => o.reading) }
 }
 
 function unplacedProblem(panel: Panel, panelPath: string, resolved: Resolved, mark: NamedMark, why: Unplaced): Problem {
@@ -186,7 +238,7 @@ function unplacedProblem(panel: Panel, panelPath: string, resolved: Resolved, ma
 
 function sayAll(observations: readonly Observation[]): string {
 	return listed(
-		observations.slice(0, 6).map((o) => sayReading(o.reading.reading, o.what)),
+		observations.slice(0, 6).map((o) => sayObservation(o)),
 		'and',
 	)
 }
@@ -228,7 +280,9 @@ function neverRead(panel: Panel, panelPath: string, resolved: Resolved): readonl
 function surveyOf(chart: Chart, panel: Panel, panelPath: string, resolved: Resolved, judged: Contradictions | undefined): Survey {
 	const adjustment = judged?.kept
 	const marks: Record<string, Mark> = {}
-	const touching = (key: string) => resolved.readings.filter((one) => one.keys.includes(key)).map((one) => one.index)
+	const touching = (key: string) => [
+		...new Set(resolved.readings.filter((one) => one.keys.includes(key)).map((one) => one.index)),
+	]
 	const sideAt = (mark: NamedMark, at: ChartPoint): { side?: MarkSide } => {
 		if (mark.side) return { side: mark.side }
 		return panel.hand === 'centre' && at.g !== 0 ? { side: at.g < 0 ? 'left' : 'right' } : {}
@@ -248,15 +302,15 @@ function surveyOf(chart: Chart, panel: Panel, panelPath: string, resolved: Resol
 		}
 	}
 	const keys = adjustment?.keys ?? []
-	const n = 2 * keys.length
-	const joint = adjustment?.fit.covariance ?? new Float64Array(0)
+	const covarianceOf = (i: number, j: number) => adjustment!.fit.covariance(i, j)
+	const whole = adjustment?.fit.whole
 	keys.forEach((key, i) => {
 		const named = resolved.marks.get(key)!
 		const at = adjustment!.places.get(key)!
 		const covariance = {
-			ss: joint[2 * i * n + 2 * i]!,
-			sg: joint[2 * i * n + 2 * i + 1]!,
-			gg: joint[(2 * i + 1) * n + 2 * i + 1]!,
+			ss: covarianceOf(2 * i, 2 * i),
+			sg: covarianceOf(2 * i, 2 * i + 1),
+			gg: covarianceOf(2 * i + 1, 2 * i + 1),
 		}
 		const sd = { s: Math.sqrt(covariance.ss), g: Math.sqrt(covariance.gg) }
 		marks[key] = {
@@ -275,27 +329,46 @@ function surveyOf(chart: Chart, panel: Panel, panelPath: string, resolved: Resol
 		panel: panel.id,
 		marks,
 		readings: judged ? allChecked(chart, panelPath, judged) : [],
-		closure: { dof: adjustment?.fit.dof ?? 0, sumSquares: adjustment?.fit.sumSquares ?? 0 },
+		closure: closureOf(adjustment?.fit.dof ?? 0, adjustment?.fit.sumSquares ?? 0),
 		observations: adjustment?.observations ?? [],
-		joint: { keys, covariance: Array.from(joint) },
+		joint: whole ? { keys, covariance: whole } : { keys: [], covariance: [] },
 	}
 }
 
+/** No reading alone stands out, and yet together they miss each other by more than was said of them. */
+function worseThanSaid(panel: Panel, panelPath: string, survey: Survey, judged: Contradictions | undefined): readonly Problem[] {
+	const { verdict, factor } = survey.closure
+	if (verdict !== 'worse' || factor === undefined || (judged && judged.problems.length > 0)) return []
+	return [
+		{
+			code: 'READINGS_SPREAD',
+			severity: 'warning',
+			path: `${panelPath}/readings`,
+			place: { panel: panel.id },
+			found: `readings that miss each other by ${factor.toFixed(1)} times what was said of their instruments, with none that stands out`,
+			expected: 'readings as good as the instruments they were taken with',
+			fix: 'Give the instrument a larger sd, or look for what was measured otherwise than said: the hook, the squaring, a datum.',
+		},
+	]
+}
+
 /** In the order of the job; what was set aside by the places that the others give. */
-function allChecked(chart: Chart, panelPath: string, { kept, aside }: Contradictions): readonly CheckedReading[] {
+function allChecked(chart: Chart, panelPath: string, { kept, aside, open }: Contradictions): readonly CheckedReading[] {
 	const { fit, observations, places } = kept
-	const used = observations.map((o, i) => checked(panelPath, o, fit.residuals[i]!, fit.redundancy[i]!, fit.standardised[i]!))
-	const out = aside.flatMap(({ observation: o, redundancy, w }) => {
-		const said = o.predict(
-			chart,
-			o.keys.map((key) => places.get(key)!),
-		)
-		return said ? [{ ...checked(panelPath, o, said.value - o.value, redundancy, w), setAside: true as const }] : []
+	const doubted = new Map(open.map((misfit) => [misfit.observation, misfit]))
+	const used = observations.map((o, i) =>
+		checked(panelPath, o, fit.residuals[i]!, fit.redundancy[i]!, fit.standardised[i]!, doubted.get(o)),
+	)
+	const out = aside.flatMap((misfit) => {
+		const { observation: o, redundancy, w } = misfit
+		const said = predicted(chart, o, places)
+		if (said === undefined) return []
+		return [{ ...checked(panelPath, o, said - o.value, redundancy, w, misfit), setAside: true as const }]
 	})
 	return [...used, ...out].sort((a, b) => a.index - b.index || (a.what > b.what ? -1 : a.what < b.what ? 1 : 0))
 }
 
-function checked(panelPath: string, o: Observation, off: number, redundancy: number, w: number): CheckedReading {
+function checked(panelPath: string, o: Observation, off: number, redundancy: number, w: number, misfit?: Misfit): CheckedReading {
 	// girth is read without its sign: so is its residual
 	const sign = o.what === 'girth' && o.value < 0 ? -1 : 1
 	const residual = sign * off
@@ -310,7 +383,9 @@ function checked(panelPath: string, o: Observation, off: number, redundancy: num
 		residual,
 		sd: o.sd,
 		redundancy,
-		...(redundancy > 0 ? { w: sign * w } : {}),
+		...(redundancy > 0 ? { w: sign * w, seenMm: (DETECTED_SDS * o.sd) / Math.sqrt(redundancy) } : {}),
+		...(misfit ? { likely: sign * misfit.likely } : {}),
+		...(misfit?.slip ? { slip: misfit.slip } : {}),
 	}
 }
 

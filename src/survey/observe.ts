@@ -21,14 +21,19 @@ export interface Observation {
 	predict(chart: Chart, places: readonly ChartPoint[]): Prediction | undefined
 }
 
+/** A station that was set: a pencil line, mm. */
+const SET_SD = 0.1
+
 /** The numbers of one reading, `sd` being that of the number read and `squareSd` the angle a squared tape may be off. */
 export function observe(resolved: ResolvedReading, sd: number, squareSd: number): readonly Observation[] {
 	const { reading, keys } = resolved
 	switch (reading.kind) {
-		case 'square': {
+		case 'square':
+		case 'crossing': {
 			const g = resolved.g ?? 0
-			// a tape out of square by a small angle misses the station by that angle times its length
-			const stationSd = Math.hypot(sd, g * squareSd)
+			// a tape out of square by a small angle misses the station by that angle times its length; of a crossing the station
+			// was not read but set
+			const stationSd = Math.hypot(reading.kind === 'square' ? sd : SET_SD, g * squareSd)
 			return [
 				{
 					reading: resolved,
@@ -45,6 +50,9 @@ export function observe(resolved: ResolvedReading, sd: number, squareSd: number)
 			return [{ reading: resolved, what: 'length', value: reading.length, sd, keys, predict: chord }]
 		case 'toLine':
 			return [{ reading: resolved, what: 'distance', value: reading.distance, sd, keys, predict: lineDistance }]
+		case 'between':
+			// made of the marks of both lines once they are placed
+			return []
 		default:
 			return [{ reading: resolved, what: 'length', value: reading.length, sd, keys, predict: tapeLength }]
 	}
@@ -99,18 +107,29 @@ function chord(chart: Chart, [p, q]: readonly ChartPoint[]): Prediction | undefi
 const MAX_FOOT_STEPS = 40
 const FOOT_TOLERANCE_MM = 1e-7
 
-/**
- * Shortest way from a mark to the line a taut tape takes between two others (run on past them where need be).
- * Where an end of that line moves, the foot moves by the Jacobi field that is 0 at the other end (do Carmo 5-5).
- */
-function lineDistance(chart: Chart, [p, a, b]: readonly ChartPoint[]): Prediction | undefined {
-	const line = distance(chart, a!, b!)
+/** The foot of a mark on the line a taut tape takes between two others, run on past them where need be. */
+export interface Foot {
+	/** along the line from its first place, and the length of the line, mm */
+	readonly along: number
+	readonly length: number
+	/** from the line to the mark, positive to its plus side, mm */
+	readonly off: number
+	/** how the foot, the mark's way and the line lie, for the derivatives */
+	readonly end: number
+	readonly startAngle: number
+	readonly endAngle: number
+	readonly footSpread: number
+}
+
+/** Undefined where the panel does not reach. */
+export function footOn(chart: Chart, a: ChartPoint, b: ChartPoint, p: ChartPoint): Foot | undefined {
+	const line = distance(chart, a, b)
 	if (!line || !(line.length > 0)) return undefined
 	let t = line.length / 2
 	for (let step = 0; step < MAX_FOOT_STEPS; step++) {
-		const foot = shoot(chart, a!, line.startAngle, t, { spread: 1, spreadRate: 0 })
+		const foot = shoot(chart, a, line.startAngle, t, { spread: 1, spreadRate: 0 })
 		if (!foot.reached) return undefined
-		const way = distance(chart, foot.at, p!)
+		const way = distance(chart, foot.at, p)
 		if (!way) return undefined
 		const along = way.length * Math.cos(way.startAngle - foot.angle)
 		if (Math.abs(along) > FOOT_TOLERANCE_MM) {
@@ -118,29 +137,48 @@ function lineDistance(chart: Chart, [p, a, b]: readonly ChartPoint[]): Predictio
 			t += Math.max(-line.length, Math.min(line.length, along))
 			continue
 		}
-		const unit = (spread: number, spreadRate: number, length: number) =>
-			shoot(chart, a!, line.startAngle, length, { spread, spreadRate }).spread
-		const across = unit(0, 1, line.length)
-		if (Math.abs(across) <= FOOT_TOLERANCE_MM) return undefined
-		const byB = unit(0, 1, t) / across
-		const byA = foot.spread - unit(1, 0, line.length) * byB
 		// on the line itself either normal will do: the reading is 0 and so is the residual's sign
-		const side = way.length > FOOT_TOLERANCE_MM && Math.sin(way.startAngle - foot.angle) < 0 ? -1 : 1
-		const end = way.length > FOOT_TOLERANCE_MM ? way.endAngle : foot.angle + Math.PI / 2
-		const jp = chart.metric(p!.s, p!.g).j
-		const ja = chart.metric(a!.s, a!.g).j
-		const jb = chart.metric(b!.s, b!.g).j
+		const apart = way.length > FOOT_TOLERANCE_MM
+		const side = apart && Math.sin(way.startAngle - foot.angle) < 0 ? -1 : 1
 		return {
-			value: way.length,
-			gradient: [
-				Math.cos(end) * jp,
-				Math.sin(end),
-				-side * byA * -Math.sin(line.startAngle) * ja,
-				-side * byA * Math.cos(line.startAngle),
-				-side * byB * -Math.sin(line.endAngle) * jb,
-				-side * byB * Math.cos(line.endAngle),
-			],
+			along: t,
+			length: line.length,
+			off: side * way.length,
+			end: apart ? way.endAngle : foot.angle + Math.PI / 2,
+			startAngle: line.startAngle,
+			endAngle: line.endAngle,
+			footSpread: foot.spread,
 		}
 	}
 	return undefined
+}
+
+/**
+ * Shortest way from a mark to the line a taut tape takes between two others (run on past them where need be).
+ * Where an end of that line moves, the foot moves by the Jacobi field that is 0 at the other end (do Carmo 5-5).
+ */
+export function lineDistance(chart: Chart, [p, a, b]: readonly ChartPoint[]): Prediction | undefined {
+	const foot = footOn(chart, a!, b!, p!)
+	if (!foot) return undefined
+	const unit = (spread: number, spreadRate: number, length: number) =>
+		shoot(chart, a!, foot.startAngle, length, { spread, spreadRate }).spread
+	const across = unit(0, 1, foot.length)
+	if (Math.abs(across) <= FOOT_TOLERANCE_MM) return undefined
+	const byB = unit(0, 1, foot.along) / across
+	const byA = foot.footSpread - unit(1, 0, foot.length) * byB
+	const side = foot.off < 0 ? -1 : 1
+	const jp = chart.metric(p!.s, p!.g).j
+	const ja = chart.metric(a!.s, a!.g).j
+	const jb = chart.metric(b!.s, b!.g).j
+	return {
+		value: Math.abs(foot.off),
+		gradient: [
+			Math.cos(foot.end) * jp,
+			Math.sin(foot.end),
+			-side * byA * -Math.sin(foot.startAngle) * ja,
+			-side * byA * Math.cos(foot.startAngle),
+			-side * byB * -Math.sin(foot.endAngle) * jb,
+			-side * byB * Math.cos(foot.endAngle),
+		],
+	}
 }

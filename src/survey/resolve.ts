@@ -2,6 +2,7 @@ import type { ChartPoint } from '../chart/point.ts'
 import { signedGirth } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel, Reading } from '../job/schema.ts'
+import { crossingId } from './crossings.ts'
 import type { MarkSide } from './survey.ts'
 
 /** A mark by name, before anything is known of its place. */
@@ -11,12 +12,12 @@ export interface NamedMark {
 	readonly side?: MarkSide
 }
 
-/** A reading whose marks are known by key, in its own order: mark; from, to; or mark, and the line's two. */
+/** A reading whose marks are known by key, in its own order: mark; from, to; or mark, and the line's two. None of a width between lines yet. */
 export interface ResolvedReading {
 	readonly index: number
 	readonly reading: Reading
 	readonly keys: readonly string[]
-	/** of a `square`: girth with its sign */
+	/** of a `square` or a `crossing`: girth with its sign */
 	readonly g?: number
 }
 
@@ -24,6 +25,8 @@ export interface Resolved {
 	readonly marks: ReadonlyMap<string, NamedMark>
 	readonly datums: ReadonlyMap<string, ChartPoint>
 	readonly readings: readonly ResolvedReading[]
+	/** widths between lines, whose marks are known once the others are placed */
+	readonly widths: readonly ResolvedReading[]
 	readonly problems: readonly Problem[]
 }
 
@@ -32,6 +35,8 @@ type Spot = { readonly girth: number; readonly side?: 'left' | 'right' | 'above'
 /** The names of marks that a reading mentions, as written. */
 export function refsOf(reading: Reading): readonly string[] {
 	if (reading.kind === 'square') return [reading.mark]
+	if (reading.kind === 'crossing') return [crossingId(reading)]
+	if (reading.kind === 'between') return []
 	if (reading.kind === 'toLine') return [reading.mark, ...reading.line]
 	return [reading.from, reading.to]
 }
@@ -73,25 +78,32 @@ export function resolveReadings(panel: Panel, panelPath: string): Resolved {
 			panelsRead.add(side)
 			if (panel.hand === 'centre' && !datums.has(id)) add(id, side)
 		}
-		if (panel.hand === 'centre' && reading.kind === 'square' && reading.girth > 0) {
-			if ((reading.side === 'left' || reading.side === 'right') && !datums.has(reading.mark)) add(reading.mark, reading.side)
+		if (panel.hand === 'centre' && isSquared(reading) && reading.girth > 0) {
+			const [id] = refsOf(reading) as [string]
+			if ((reading.side === 'left' || reading.side === 'right') && !datums.has(id)) add(id, reading.side)
 		}
 	}
 
 	const readings: ResolvedReading[] = []
+	const widths: ResolvedReading[] = []
 	panel.readings.forEach((reading, index) => {
 		const path = `${panelPath}/readings/${index}`
+		if (reading.kind === 'between') {
+			widths.push({ index, reading, keys: [] })
+			return
+		}
 		const on = panelRead(panel, reading, path, panelsRead, problems)
 		if (on === 'unknown') return
 		let g: number | undefined
-		if (reading.kind === 'square') {
-			g = girthOf(panel, reading, path, `the reading of ${reading.mark}`, problems)
+		if (isSquared(reading)) {
+			const of = reading.kind === 'square' ? reading.mark : `the line ${reading.edge}`
+			g = girthOf(panel, reading, path, `the reading of ${of}`, problems)
 			if (g === undefined) return
 		}
 		const keys: string[] = []
 		for (const ref of refsOf(reading)) {
 			const { id, side } = splitRef(ref)
-			const given = side ?? (reading.kind === 'square' && panel.hand === 'centre' && g !== 0 ? sideOf(g ?? 0) : undefined)
+			const given = side ?? (isSquared(reading) && panel.hand === 'centre' && g !== 0 ? sideOf(g ?? 0) : undefined)
 			const key = keyFor(panel, marks, id, given, on)
 			if (key === 'either') {
 				problems.push({
@@ -133,8 +145,11 @@ export function resolveReadings(panel: Panel, panelPath: string): Resolved {
 		}
 		readings.push(g === undefined ? { index, reading, keys } : { index, reading, keys, g })
 	})
-	return { marks, datums, readings, problems }
+	return { marks, datums, readings, widths, problems }
 }
+
+const isSquared = (reading: Reading): reading is Extract<Reading, { kind: 'square' | 'crossing' }> =>
+	reading.kind === 'square' || reading.kind === 'crossing'
 
 const sideOf = (g: number): MarkSide => (g < 0 ? 'left' : 'right')
 

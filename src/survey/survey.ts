@@ -1,6 +1,8 @@
 import type { ChartPoint } from '../chart/point.ts'
 import type { Reading } from '../job/schema.ts'
+import type { Closure } from './closure.ts'
 import type { Observation } from './observe.ts'
+import type { Slip } from './slips.ts'
 
 export type MarkSide = 'left' | 'right'
 
@@ -23,6 +25,9 @@ export interface Mark {
 	readonly inDoubt?: true
 }
 
+/** Which number of a reading: a `square` and a `crossing` have two. */
+export type What = 'station' | 'girth' | 'length' | 'distance' | 'width'
+
 /** One measured number beside what the adjusted marks say of it. A `square` reading is two: station and girth. */
 export interface CheckedReading {
 	/** JSON pointer to the number */
@@ -30,7 +35,7 @@ export interface CheckedReading {
 	/** place in the panel's list of readings */
 	readonly index: number
 	readonly kind: Reading['kind']
-	readonly what: 'station' | 'girth' | 'length' | 'distance'
+	readonly what: What
 	/** keys of the marks it touches */
 	readonly marks: readonly string[]
 	/** as read, mm */
@@ -45,6 +50,11 @@ export interface CheckedReading {
 	readonly redundancy: number
 	/** standardised residual, absent where nothing checks the reading */
 	readonly w?: number
+	/** the smallest slip in it that would be seen four times in five, mm; absent where nothing checks it */
+	readonly seenMm?: number
+	/** where it does not fit: what the others say it should be, mm, and what may have happened */
+	readonly likely?: number
+	readonly slip?: Slip
 	/** it cannot be right beside the others: the places do without it, and the figures say how it stands to them */
 	readonly setAside?: true
 }
@@ -54,12 +64,14 @@ export interface Survey {
 	/** by key */
 	readonly marks: Readonly<Record<string, Mark>>
 	readonly readings: readonly CheckedReading[]
-	/** readings more than needed, and the sum of (residual / sd)^2 */
-	readonly closure: { readonly dof: number; readonly sumSquares: number }
+	readonly closure: Closure
 	/** the numbers that the marks follow from, with their models */
 	readonly observations: readonly Observation[]
-	/** covariance of all measured marks together: (s, g) of each key in turn, row by row */
-	readonly joint: { readonly keys: readonly string[]; readonly covariance: readonly number[] }
+	/**
+	 * Covariance of all measured marks together: (s, g) of each key in turn, row by row. Empty where there are more than a
+	 * thousand of them: marks are then taken as known apart from each other.
+	 */
+	readonly joint: { readonly keys: readonly string[]; readonly covariance: ArrayLike<number> }
 }
 
 /**

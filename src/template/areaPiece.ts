@@ -15,14 +15,13 @@ import { boxAround, path, pieceLabel, stroke } from './marks.ts'
 import { girthFigure } from './measured.ts'
 import type { Piece } from './piece.ts'
 import { furnish } from './room.ts'
+import { seamCorners, seamNote } from './seamEnds.ts'
 import { stretchPicture } from './stretchPicture.ts'
 import { BOLD, KNIFE } from './style.ts'
 
 export interface AreaPieceInput extends Omit<FlatPieceInput, 'kind' | 'toleranceMm'> {
 	/** what it may be out by across any gap between slits, mm */
 	readonly limitMm: number
-	/** faint lines of equal stretch are drawn on it */
-	readonly stretchLines?: boolean
 }
 
 /** Chords of a line on paper leave it by no more than this: a knife cannot follow a tenth of a millimetre. */
@@ -69,11 +68,16 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 		...cuts.map((points) => path('knife', polyline(points), KNIFE)),
 		...working.map((line) => path('working', polyline(line), { ...BOLD, widthMm: 0.3 }, 'working edge')),
 		...stations.flatMap(({ points }) => ticks(points, working)),
-		...(input.stretchLines ? stretchPicture(flat, (line) => inside([line])) : []),
 	]
+	const seamed = seamCorners(chart, input.region, input.working, input.seams)
+	const seams = seamed.flatMap(({ words, at: from, to }) => {
+		const [p, q] = [placeOn(flat, from), placeOn(flat, to)]
+		return p && q ? [{ words, at: toPaper(chart, p), to: toPaper(chart, q) }] : []
+	})
 	items.push(
 		...furnish({
 			knife,
+			seams,
 			items,
 			stations,
 			baseline: inside(lineOn(flat, 'g', 0)),
@@ -100,7 +104,8 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 		bounds: grown(unionBox([boxAround(knife.flat()), boundsOf(items)]) as Box, 1),
 		errorMm,
 		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
-		notes: [...notesOf(slits.length, cut, errorMm, datums, stations.length > 0), ...(input.notes ?? [])],
+		stretch: stretchPicture(flat, (line) => inside([line])),
+		notes: [...notesOf(slits.length, cut, errorMm, datums, stations.length > 0), ...seamNote(seamed), ...(input.notes ?? [])],
 	}
 }
 

@@ -6,11 +6,13 @@ import type { Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import { clipPolyline, normalise, offsetRegion } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
+import type { SeamCut } from '../scheme/seamCut.ts'
 import { closelySet } from './closelySet.ts'
 import { boxAround, path, pieceLabel } from './marks.ts'
 import { girthFigure } from './measured.ts'
 import type { Piece, PieceKind, PieceSide } from './piece.ts'
 import { furnish } from './room.ts'
+import { seamCorners, seamNote } from './seamEnds.ts'
 import { BOLD, KNIFE } from './style.ts'
 import { unroll } from './unroll.ts'
 
@@ -27,6 +29,8 @@ export interface FlatPieceInput {
 	readonly region: ChartRegion
 	/** its painted edges, to tape along */
 	readonly working: readonly Curve[]
+	/** where it ends */
+	readonly seams?: readonly SeamCut[]
 	readonly stations: readonly number[]
 	readonly datums: readonly { readonly id: string; readonly s: number; readonly g: number }[]
 	readonly sdMm?: number
@@ -72,9 +76,11 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		(d) => d.s > s0 - DATUM_REACH_MM && d.s < s1 + DATUM_REACH_MM && d.g > g0 - DATUM_REACH_MM && d.g < g1 + DATUM_REACH_MM,
 	)
 	const datums = near.map((d) => ({ id: d.id, at: flat(d) }))
+	const seamed = seamCorners(chart, input.region, input.working, input.seams)
 	items.push(
 		...furnish({
 			knife,
+			seams: seamed.map(({ words, at, to }) => ({ words, at: flat(at), to: flat(to) })),
 			items,
 			stations,
 			baseline: g0 < 0 && g1 > 0 ? clipPolyline(base, knife).map((piece) => piece.points) : [],
@@ -89,6 +95,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 	const notes = [
 		'This panel bends one way only, or not at all: the piece is true all over.',
 		...(near.length > 0 ? [`Place it by ${near.map((d) => d.id).join(', ')} and the stations.`] : []),
+		...seamNote(seamed),
 		...(input.notes ?? []),
 	]
 	return {

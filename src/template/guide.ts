@@ -8,19 +8,28 @@ import type { Box, Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import { normalise } from '../plane/region.ts'
+import type { SeamCut } from '../scheme/seamCut.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
 import { cutRun, dotsOn, type GuideCut, type GuideRun, guideRuns, OVERLAP_MM, PROOF_DOTS } from './guideCuts.ts'
 import { acrossTick, type Body, barOn, figureOn, frontOn, slantedTick, take, wordsOn } from './guideMarks.ts'
+import { type Gone, goneFrom, type KeepOff, leftOf, listed } from './keepOff.ts'
 import { leadOut } from './leadOut.ts'
 import { boxAround, figure, filled, path, pieceLabel } from './marks.ts'
 import { girthFigure, lengthFigure, spanOn, tickFigures } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
+import { cutBody, seamedEnds, seamNote, seamTicks } from './seamEnds.ts'
 import { BOLD, INK, KNIFE } from './style.ts'
 
 export interface GuideInput {
 	readonly chart: Chart
 	readonly edge: PaintEdge
+	/** the same line on the other side */
+	readonly twin?: PaintEdge
+	/** where it ends */
+	readonly seams?: readonly SeamCut[]
+	/** where paper does not lie */
+	readonly keepOff?: KeepOff | undefined
 	readonly panel: string
 	readonly panelTitle: string
 	readonly side: PieceSide
@@ -39,6 +48,8 @@ export interface GuideInput {
 }
 
 const WASTE_MM = 3
+/** A dot's tick where a patch takes the far side of the body, mm. */
+const SHORT_TICK_MM = 2
 /** Chords of the knife line leave the true line by no more than this. */
 const CHORD_MM = 0.01
 /** What a third dot may be off its tick at the least: a pencil dot and its strip, mm (common practice, no source). */
@@ -50,12 +61,14 @@ const DOT_MM = 0.5
  * A curvature that is uncertain by dk lets a guide of length L drift by dk L^2 / 8, which sets their length.
  */
 export function edgeGuides(input: GuideInput): Outcome<readonly Piece[]> {
-	const { chart, edge } = input
-	const runs = guideRuns({ ...input, curve: edge.curve, open: edge.open })
+	const { chart, edge, twin } = input
+	const runs = guideRuns({ ...input, curve: edge.curve, open: edge.open, twin: twin?.curve })
 	const cuts = runs.flatMap((run) => {
 		const line = developLine(chart, run.curve, input.toleranceMm)
 		const all = cutRun(run, dotsOn(chart, run, input.stations))
-		return all.map((cut, k): Cut => ({ ...cut, line, run, k, all }))
+		const reach = [-WASTE_MM * edge.open, input.bodyMm * edge.open].sort((a, b) => a - b) as [number, number]
+		const gone = goneFrom(chart, run.curve, line, input.keepOff, reach, run.ring ? run.length - OVERLAP_MM : 0)
+		return all.map((cut, k): Cut => ({ ...cut, line, run, k, all, gone }))
 	})
 	const pieces = cuts.map((cut, i) => guide(input, cut, i, cuts.length))
 	return { value: pieces, problems: [...pastLimit(input, cuts), ...fewDots(input, cuts)] }
@@ -67,6 +80,8 @@ interface Cut extends GuideCut {
 	readonly line: DevelopedLine
 	readonly k: number
 	readonly all: readonly GuideCut[]
+	/** what patches take of its body */
+	readonly gone: Gone
 }
 
 const driftOf = ({ run, from, to }: Cut) => (run.curvatureSd * (to - from) ** 2) / 8
@@ -128,8 +143,13 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 	const parallel = (off: number) => ls.map((l) => line.at(l, edge.open * off))
 	const working = parallel(0)
 	// On the inside of a tight bend the body's far side would fold over itself: the outline is what it covers.
-	const outline = normalise([[...working, ...parallel(input.bodyMm).reverse()]])
-	const waste = normalise([[...working, ...parallel(-WASTE_MM).reverse()]])
+	const covered = normalise([[...working, ...parallel(input.bodyMm).reverse()]])
+	const beside = normalise([[...working, ...parallel(-WASTE_MM).reverse()]])
+	const body: Body = { line, open: edge.open, width: input.bodyMm, from: cut.from, to: cut.to, taken: [], led: [] }
+	const seamed = seamedEnds(chart, run, cut, input.seams)
+	const outline = leftOf(cutBody(body, covered, seamed), cut.gone)
+	const waste = leftOf(cutBody({ ...body, open: -edge.open as 1 | -1, width: WASTE_MM }, beside, seamed), cut.gone)
+	for (const [from, to] of cut.gone.spans) take(body, from, to)
 	const drift = driftOf(cut)
 	const stretch = stretchOf(cut)
 	const items: Item[] = [
@@ -137,7 +157,8 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 		...outline.map((loop) => path('knife', polyline(loop, true), KNIFE, 'knife line')),
 		path('working', polyline(working), BOLD, 'working edge'),
 	]
-	const body: Body = { line, open: edge.open, width: input.bodyMm, from: cut.from, to: cut.to, taken: [], led: [] }
+	const onSeams = seamTicks(body, seamed)
+	items.push(...onSeams.items)
 	const joins = joinsOf(input, cut, index)
 	for (const { from, to } of joins) {
 		for (const l of [from, to]) {
@@ -147,7 +168,8 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 	}
 	const ticks = dots.map(({ station, at, l, angle }) => {
 		// The girth line runs at a right angle to the baseline's direction, so at 90 degrees less the line's own angle off it.
-		const { tick, end } = slantedTick(body, l, Math.PI / 2 - angle)
+		const short = cut.gone.spans.some(([from, to]) => l > from && l < to)
+		const { tick, end } = slantedTick(short ? { ...body, width: SHORT_TICK_MM } : body, l, Math.PI / 2 - angle)
 		items.push(tick)
 		const slant = Math.max(-2.5, Math.min(2.5, Math.tan(angle))) * input.bodyMm * edge.open
 		const span = [l + Math.min(0, slant) - 0.8, l + Math.max(0, slant) + 0.8] as const
@@ -156,6 +178,7 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 	})
 	// Without its number and side a guide that is cut out is lost; then what is read at a tick, at the tick.
 	items.push(...wordsOn(body, pieceLabel(input, number), cut.from + 3, { bold: true }))
+	items.push(...onSeams.words(dots.map(({ l, angle }) => ({ l, turn: Math.PI / 2 - angle }))))
 	for (const { words, l, span, end } of ticks) items.push(...figureOn(body, words, l, span, end))
 	for (const { from, other } of joins) items.push(...wordsOn(body, `joins ${other}`, from + 1.5))
 	const bar = spanOn(cut.to - cut.from, input.unit)
@@ -174,6 +197,8 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 	const notes = [
 		'Leave no black, cut no white. Fine-line tape goes along this edge: it butts against the black side; paint shows on the side of the body.',
 		placing(input, cut, joins, within),
+		...seamNote(seamed),
+		...stopNote(input, cut, index, count),
 		...(bar ? [`Short ticks on the working edge are ${bar.words} apart along it.`] : []),
 		`The body is ${figure(input.bodyMm)} mm wide.`,
 		`Exact along the edge; the body gives ${stretch.toFixed(2)} mm.${drift > 0.005 ? ` What is not known of the panel's shape lets it drift by up to ${drift.toFixed(2)} mm.` : ''}`,
@@ -194,6 +219,22 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 		...(edge.sdMm === undefined && drift <= 0.005 ? {} : { lineSdMm: sd }),
 		notes,
 	}
+}
+
+/** Where a guide begins and ends at patches, in words. */
+function stopNote(input: GuideInput, { run, all, k, gone, from, to }: Cut, index: number, count: number): string[] {
+	const number = input.firstNumber + index
+	const before = k === 0 ? run.stops.from : undefined
+	const behind = k === all.length - 1 ? run.stops.to : undefined
+	const narrow = gone.spans.some(([a, b]) => a < to && b > from)
+	return [
+		...(before ? [`It begins behind ${listed([before])}${index > 0 ? `, as far as which ${number - 1} goes` : ''}.`] : []),
+		...(behind
+			? [`It stops at the rim of ${listed([behind])}${index < count - 1 ? `; ${number + 1} goes on behind it` : ''}.`]
+			: []),
+		...(before || behind ? ['Carry the tape on between the two by eye, in one pull: no paper lies there.'] : []),
+		...(narrow ? ['Where a rim comes nearer than its width, its body is cut away.'] : []),
+	]
 }
 
 interface Join {

@@ -2,10 +2,11 @@
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
 import { curvatureSdOf } from '../chart/curvatureSd.ts'
-import { cornersOf, part } from '../chart/curve.ts'
+import { areMirrored, cornersOf, part } from '../chart/curve.ts'
 import { type Measure, measure } from '../chart/measure.ts'
 import type { ChartPoint, Curve } from '../chart/point.ts'
 import { misfit } from './developLine.ts'
+import { type ClearPart, clearParts, type KeepOff } from './keepOff.ts'
 
 /** Where shape is known exactly a guide may be as long as this: longer paper grows and is awkward to lay. */
 const LONGEST_MM = 420
@@ -23,6 +24,8 @@ const SHARP_RAD = 0.35
 const STRETCH_STEP_MM = 10
 /** A dot this near the end of a guide still has its tick on it. */
 const DOT_INSIDE_MM = 2
+/** A guide narrower than this does not hold together: so much of its body must lie on the panel, mm (common practice, no source). */
+const SLIMMEST_MM = 3
 /** Two dots set a guide and the third proves it. */
 export const PROOF_DOTS = 3
 
@@ -33,6 +36,10 @@ export interface CutInput {
 	readonly open: 1 | -1
 	readonly bodyMm: number
 	readonly limitMm: number
+	/** where paper does not lie */
+	readonly keepOff?: KeepOff | undefined
+	/** the same line on the other side of the baseline, which may be known already */
+	readonly twin?: Curve | undefined
 }
 
 /** A line between its sharp corners, and what a guide along it gives. */
@@ -43,6 +50,9 @@ export interface GuideRun {
 	readonly length: number
 	/** of a closed line: its last guide meets its first */
 	readonly ring: boolean
+	/** the patches that it begins and ends at */
+	readonly stops: ClearPart['stops']
+	readonly keepOff?: KeepOff
 	/** how well its in-surface curvature is known by the panel's capture (1 sd), 1/mm */
 	readonly curvatureSd: number
 	/** what the far side of a body has to give from the start on, mm */
@@ -72,12 +82,47 @@ export interface GuideCut {
 	readonly dots: readonly Dot[]
 }
 
+/** Of each line, as it was asked for last: strips are set by the guides that they will locate, and then the guides are made. */
+const known = new WeakMap<Curve, CutInput & { readonly runs: readonly GuideRun[] }>()
+
 /** The stretches of a line that guides are cut from. */
-export function guideRuns(input: CutInput): GuideRun[] {
-	return smoothParts(input.chart, input.curve).map((curve) => runOf(input, curve))
+export function guideRuns(input: CutInput): readonly GuideRun[] {
+	const { chart, curve, keepOff, open, bodyMm, limitMm, twin } = input
+	const runsOf = (line: Curve, way: 1 | -1) => {
+		const last = known.get(line)
+		const same = last?.chart === chart && last.keepOff === keepOff && last.open === way
+		return same && last.bodyMm === bodyMm && last.limitMm === limitMm ? last.runs : undefined
+	}
+	const own = runsOf(curve, open)
+	if (own) return own
+	// A patch may lie on one side only.
+	const alike = twin && !keepOff && chart.symmetric && areMirrored(curve, twin)
+	const mirrored = alike ? runsOf(twin, -open as 1 | -1) : undefined
+	const body = [0, SLIMMEST_MM / 2, SLIMMEST_MM].map((off) => off * open)
+	const parts = smoothParts(chart, curve).flatMap((smooth) => clearParts(chart, smooth, keepOff, body))
+	const runs = parts.map((part, i) => runOf(input, part, mirrored?.[i]))
+	known.set(curve, { chart, curve, keepOff, open, bodyMm, limitMm, runs })
+	return runs
 }
 
-function runOf({ chart, open, bodyMm, limitMm }: CutInput, smooth: Curve): GuideRun {
+/** What the far side of a body has to give from the start of a line on. */
+function stretchOf({ chart, open, bodyMm }: CutInput, curve: Curve, m: Measure): GuideRun['stretch'] {
+	const n = Math.max(1, Math.ceil(m.length / STRETCH_STEP_MM))
+	const step = m.length / n
+	const sums = [0]
+	for (let i = 0; i < n; i++) {
+		sums.push((sums[i] as number) + misfit(chart, curve, m, open * bodyMm, i * step, (i + 1) * step))
+	}
+	return (l) => {
+		const i = Math.min(n - 1, Math.floor(l / step))
+		const [a, b] = [sums[i] as number, sums[i + 1] as number]
+		return a + (b - a) * (l / step - i)
+	}
+}
+
+/** The run of a smooth part; `twin` is that of its mirror image. */
+function runOf(input: CutInput, { curve: smooth, stops }: ClearPart, twin?: GuideRun): GuideRun {
+	const { chart, limitMm, keepOff } = input
 	const ring = smooth.closed
 	const curve = ring ? overSeam(chart, smooth) : smooth
 	const m = measure(chart, curve)
@@ -85,22 +130,14 @@ function runOf({ chart, open, bodyMm, limitMm }: CutInput, smooth: Curve): Guide
 	const curvatureSd = curvatureSdOf(chart, curve)
 	const byDrift = curvatureSd > 0 ? Math.sqrt((8 * limitMm) / curvatureSd) : LONGEST_MM
 	const longest = Math.min(LONGEST_MM, byDrift)
-	const n = Math.max(1, Math.ceil(length / STRETCH_STEP_MM))
-	const step = length / n
-	const sums = [0]
-	for (let i = 0; i < n; i++) {
-		sums.push((sums[i] as number) + misfit(chart, curve, m, open * bodyMm, i * step, (i + 1) * step))
-	}
-	const stretch = (l: number) => {
-		const i = Math.min(n - 1, Math.floor(l / step))
-		const [a, b] = [sums[i] as number, sums[i + 1] as number]
-		return a + (b - a) * (l / step - i)
-	}
+	const stretch = twin?.stretch ?? stretchOf(input, curve, m)
 	return {
 		curve,
 		measure: m,
 		length,
 		ring,
+		stops,
+		...(keepOff ? { keepOff } : {}),
 		curvatureSd,
 		stretch,
 		within: (from, to) => to - from <= longest + 1e-9 && Math.abs(stretch(to) - stretch(from)) <= limitMm,
@@ -114,6 +151,12 @@ function overSeam(chart: Chart, ring: Curve): Curve {
 	return part(twice, 0, m.at(m.length / 2 + OVERLAP_MM), ring.id)
 }
 
+/** Whether the strip at its station reaches a place, or ends at a patch before it. */
+function stripComesTo({ keepOff }: GuideRun, { s, g }: ChartPoint): boolean {
+	const reach = keepOff?.reach(s)
+	return !reach || (g > reach.from && g < reach.to)
+}
+
 /** The dots that strips at these stations give a run, in the order of its length. */
 export function dotsOn(chart: Chart, run: GuideRun, stations: readonly number[]): Dot[] {
 	return stations
@@ -125,7 +168,7 @@ export function dotsOn(chart: Chart, run: GuideRun, stations: readonly number[])
 				l: run.measure.lengthAt(hit.u),
 			})),
 		)
-		.filter((d) => d.l <= run.length)
+		.filter((d) => d.l <= run.length && stripComesTo(run, d.at))
 		.sort((a, b) => a.l - b.l)
 }
 
@@ -135,8 +178,13 @@ export function dotsOn(chart: Chart, run: GuideRun, stations: readonly number[])
  */
 export function cutRun(run: GuideRun, dots: readonly Dot[]): GuideCut[] {
 	const { length } = run
-	const held = (from: number, to: number) =>
-		dots.filter((d) => d.l > from + DOT_INSIDE_MM - 0.01 && d.l < to - DOT_INSIDE_MM + 0.01)
+	const holds = (from: number, to: number, { l }: Dot) => l > from + DOT_INSIDE_MM - 0.01 && l < to - DOT_INSIDE_MM + 0.01
+	const held = (from: number, to: number) => dots.filter((d) => holds(from, to, d))
+	const missing = (from: number, to: number) => {
+		let lacks = PROOF_DOTS
+		for (const d of dots) if (holds(from, to, d) && --lacks === 0) break
+		return lacks
+	}
 	const least = Math.min(length, SHORTEST_MM - 2 * GRID_MM)
 	const may = (from: number, to: number) => to - from >= least - 1e-9 && (to - from <= SHORTEST_MM + 1e-9 || run.within(from, to))
 	const places = new Set([0, length])
@@ -178,9 +226,8 @@ export function cutRun(run: GuideRun, dots: readonly Dot[]): GuideCut[] {
 			const byDot = atDot && (!before || atDot.cost + SHORT_JOIN < before.cost)
 			const last = byDot ? atDot : before
 			if (from > 0 && !last) continue
-			const missing = Math.max(0, PROOF_DOTS - held(from, to).length)
 			const join = from > 0 && last ? last.cost + (byDot ? SHORT_JOIN : 0) : 0
-			const cost = join + A_DOT * missing + A_GUIDE + ((to - from) / 100) ** 2
+			const cost = join + A_DOT * missing(from, to) + A_GUIDE + ((to - from) / 100) ** 2
 			if (!found || cost < found.cost) found = { cost, from, to, ...(from > 0 && last ? { before: last } : {}) }
 		}
 		best.push(found)

@@ -10,15 +10,18 @@ import type { Box, Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
 import { intersect, normalise, subtract, union } from '../plane/region.ts'
+import type { SeamCut } from '../scheme/seamCut.ts'
 import type { Unit } from '../units/length.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
-import { cutRun, type Dot, dotsOn, type GuideRun, guideRuns } from './guideCuts.ts'
+import { cutRun, type Dot, dotsOn, type GuideCut, type GuideRun, guideRuns } from './guideCuts.ts'
 import { acrossTick, type Body, figureOn, slantedTick, take, wordsOn } from './guideMarks.ts'
-import { leadOut } from './leadOut.ts'
+import { goneFrom, type KeepOff, leftOf, listed } from './keepOff.ts'
+import { type LedWords, leadOut } from './leadOut.ts'
 import { bar, boxAround, figure, filled, path, pieceLabel } from './marks.ts'
 import { girthFigure, lengthFigure, SPANS, tickFigures } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece } from './piece.ts'
+import { cutBody, seamedEnds, seamNote, seamTicks } from './seamEnds.ts'
 import { HEAD_HALF_MM, headWords } from './stripMarks.ts'
 import { type StripShape, stripShape } from './stripShape.ts'
 import { BOLD, CENTRE, INK, KNIFE } from './style.ts'
@@ -30,11 +33,15 @@ export interface OverCrownInput {
 	/** one line on both sides: its marks lie at the same stations */
 	readonly left: PaintEdge
 	readonly right: PaintEdge
+	/** where lines end */
+	readonly seams?: readonly SeamCut[]
 	readonly firstNumber: number
 	/** stations of the girth strips, whose dots prove the pieces */
 	readonly stations: readonly number[]
 	/** where the baseline is interrupted: no head lies there */
 	readonly interruptions: readonly { readonly from: number; readonly to: number }[]
+	/** where paper does not lie */
+	readonly keepOff?: KeepOff | undefined
 	readonly bodyMm: number
 	readonly limitMm: number
 	readonly toleranceMm: number
@@ -52,6 +59,8 @@ export type OverCrown =
 /** The bridge behind the station's line that holds both sides together. */
 const BRIDGE_MM = 14
 const WASTE_MM = 3
+/** A dot's tick where a patch takes the far side of the body, mm. */
+const SHORT_TICK_MM = 2
 const CHORD_MM = 0.01
 /** Between the head and a guide's body room is left for scissors. */
 const CLEAR_MM = 4
@@ -85,16 +94,25 @@ interface Arm {
  */
 export function overCrown(input: OverCrownInput): OverCrown {
 	const { chart, left, right } = input
-	const runs = ([right, left] as const).map((edge) => guideRuns({ ...input, curve: edge.curve, open: edge.open }))
-	const [ofRight, ofLeft] = [runs[0]?.[0], runs[1]?.[0]]
-	if (!ofRight || !ofLeft || runs.some((list) => list.length !== 1 || list[0]?.ring)) return { ok: false, why: 'corners' }
-	const lines = {
-		right: developLine(chart, ofRight.curve, input.toleranceMm),
-		left: developLine(chart, ofLeft.curve, input.toleranceMm),
-	}
-	const cuts = cutRun(ofRight, dotsOn(chart, ofRight, input.stations))
+	const runs = ([right, left] as const).map(({ curve, open }) =>
+		guideRuns({ ...input, curve, open, twin: curve === left.curve ? right.curve : undefined }),
+	)
+	const [ofRights, ofLefts] = runs as [readonly GuideRun[], readonly GuideRun[]]
+	const atCorner = (list: readonly GuideRun[]) => list.slice(1).some(({ stops }) => stops.from === undefined)
+	if (ofRights.length === 0 || runs.some((list) => list[0]?.ring || atCorner(list))) return { ok: false, why: 'corners' }
+	// A patch on one side only.
+	if (ofRights.length !== ofLefts.length) return { ok: false, why: 'sides-differ' }
+	const both = ofRights.map((ofRight, i): Both => {
+		const ofLeft = ofLefts[i] as GuideRun
+		const lines = {
+			right: developLine(chart, ofRight.curve, input.toleranceMm),
+			left: developLine(chart, ofLeft.curve, input.toleranceMm),
+		}
+		return { ofRight, ofLeft, lines, cuts: cutRun(ofRight, dotsOn(chart, ofRight, input.stations)) }
+	})
+	const count = both.reduce((sum, { cuts }) => sum + cuts.length, 0)
 	const pieces: Piece[] = []
-	for (const [k, cut] of cuts.entries()) {
+	for (const { ofRight, ofLeft, lines, cuts, k, cut } of both.flatMap((of) => of.cuts.map((cut, k) => ({ ...of, cut, k })))) {
 		// To a half, as it is read off a tape.
 		const middle = Math.round(evaluate(ofRight.curve, ofRight.measure.at((cut.from + cut.to) / 2)).at.s * 2) / 2
 		const station = stationFor(input, ofRight, cut, middle)
@@ -124,25 +142,38 @@ export function overCrown(input: OverCrownInput): OverCrown {
 			},
 		]
 		const joins = [cuts[k - 1]?.to, cuts[k + 1]?.from].map((at) => at !== undefined && at - ofRight.measure.lengthAt(r.u))
-		const piece = pieceOf(input, arms, station, { index: k, count: cuts.length, joins })
+		const piece = pieceOf(input, arms, station, { index: pieces.length, count, joins })
 		if (!piece) return { ok: false, why: 'near-crown' }
 		pieces.push(piece)
 	}
 	return { ok: true, pieces }
 }
 
+/** A stretch of the line on both sides, and what it is cut into. */
+interface Both {
+	readonly ofRight: GuideRun
+	readonly ofLeft: GuideRun
+	readonly lines: { readonly right: DevelopedLine; readonly left: DevelopedLine }
+	readonly cuts: readonly GuideCut[]
+}
+
 /** Where the bridge goes: a strip's station near the middle, else the middle; clear of interruptions. */
 function stationFor(
-	{ chart, stations, interruptions }: OverCrownInput,
+	{ chart, stations, interruptions, keepOff }: OverCrownInput,
 	run: GuideRun,
 	cut: { readonly from: number; readonly to: number },
 	middle: number,
 ): number | undefined {
 	const clear = (s: number) => interruptions.every((i) => s + HEAD_REACH_MM < i.from || s - HEAD_REACH_MM > i.to)
+	const reaches = (s: number, { curve }: GuideRun, u: number) => {
+		const reach = keepOff?.reach(s)
+		const g = Math.abs(evaluate(curve, u).at.g)
+		return !reach || (g < reach.to && -g > reach.from)
+	}
 	const on = (s: number) =>
 		crossStation(chart, run.curve, s).some(({ u }) => {
 			const l = run.measure.lengthAt(u)
-			return l > cut.from + BRIDGE_MM && l < cut.to - 2 * BRIDGE_MM
+			return l > cut.from + BRIDGE_MM && l < cut.to - 2 * BRIDGE_MM && reaches(s, run, u)
 		})
 	const near = [...stations]
 		.filter((s) => Math.abs(s - middle) < NEAR_STATION_MM)
@@ -191,15 +222,23 @@ function pieceOf(
 		body: BRIDGE_MM,
 		headHalf: HEAD_HALF_MM,
 	})
+	const led: LedWords[] = []
 	const drawn = arms.map((arm) => {
 		const ls = samples(arm.line, arm.from, arm.to, CHORD_MM)
 		const parallel = (off: number): PlanePoint[] => ls.map((l) => arm.line.at(l, arm.edge.open * off))
 		const working = parallel(0)
+		const { line, from, to } = arm
+		const body: Body = { line, open: arm.edge.open, width: bodyMm, from, to, taken: [], led }
+		const waste: Body = { ...body, open: -arm.edge.open as 1 | -1, width: WASTE_MM }
+		const seamed = seamedEnds(chart, arm.run, arm, input.seams)
+		const reach = [-WASTE_MM * arm.edge.open, bodyMm * arm.edge.open].sort((a, b) => a - b) as [number, number]
+		const gone = goneFrom(chart, arm.run.curve, line, input.keepOff, reach)
+		for (const [a, b] of gone.spans) take(body, a, b)
+		const clear = (region: Region) => leftOf(region, gone)
 		return {
-			arm,
-			working,
-			body: normalise([[...working, ...parallel(bodyMm).reverse()]]),
-			waste: normalise([[...working, ...parallel(-WASTE_MM).reverse()]]),
+			...{ arm, working, seamed, gone, on: body },
+			body: clear(cutBody(body, normalise([[...working, ...parallel(bodyMm).reverse()]]), seamed)),
+			waste: clear(cutBody(waste, normalise([[...working, ...parallel(-WASTE_MM).reverse()]]), seamed)),
 		}
 	})
 	const bodies = drawn.map((d) => d.body)
@@ -242,11 +281,11 @@ function pieceOf(
 		}),
 		...bar({ x: shape.head.to - 3, y: -SPANS[unit][2].mm / 2 }, Math.PI / 2, SPANS[unit][2], 1),
 	]
-	const led: Body['led'] = []
-	for (const { arm } of drawn) {
-		const body: Body = { line: arm.line, open: arm.edge.open, width: bodyMm, from: arm.from, to: arm.to, taken: [], led }
+	for (const { arm, on: body, seamed, gone } of drawn) {
 		const bridge = arm.line.measure.lengthAt(crossStation(chart, arm.run.curve, station)[0]?.u ?? 0)
 		take(body, bridge - 1, bridge + BRIDGE_MM * 1.2)
+		const onSeams = seamTicks(body, seamed)
+		items.push(...onSeams.items)
 		const meets = joins.flatMap((off, i) =>
 			off === false ? [] : [{ l: bridge + off, other: number + (i === 0 ? -1 : 1), first: i === 0 }],
 		)
@@ -258,13 +297,15 @@ function pieceOf(
 		const ticks = arm.dots
 			.filter(({ l, station: s }) => l >= arm.from + 1 && l <= arm.to - 1 && Math.abs(s - station) >= 1)
 			.map(({ at, l, angle, station: s }) => {
-				const { tick, end } = slantedTick(body, l, Math.PI / 2 - angle)
+				const short = gone.spans.some(([from, to]) => l > from && l < to)
+				const { tick, end } = slantedTick(short ? { ...body, width: SHORT_TICK_MM } : body, l, Math.PI / 2 - angle)
 				items.push(tick)
 				const slant = Math.max(-2.5, Math.min(2.5, Math.tan(angle))) * bodyMm * arm.edge.open
 				const span = [l + Math.min(0, slant) - 0.8, l + Math.max(0, slant) + 0.8] as const
 				take(body, ...span)
 				return { l, end, span, words: tickFigures(s, at.g, unit) }
 			})
+		items.push(...onSeams.words(arm.dots.map(({ l, angle }) => ({ l, turn: Math.PI / 2 - angle }))))
 		for (const { words, l, span, end } of ticks) items.push(...figureOn(body, words, l, span, end))
 		for (const { l, other, first } of meets) items.push(...wordsOn(body, `joins ${other}`, first ? arm.from + 1.5 : l + 1.5))
 		items.push(...wordsOn(body, arm.g < 0 ? 'LEFT' : 'RIGHT', arm.from + 2, { bold: true }))
@@ -297,6 +338,8 @@ function pieceOf(
 				? ['Tape up to the bridge from both sides; lift the piece and finish with one long pull.']
 				: []),
 			dryFit(input, arms, girths),
+			...seamNote(drawn.flatMap(({ seamed }) => seamed)),
+			...stopNote(arms),
 			...(arms.some((arm) => arm.dots.length > 0)
 				? [
 						`Ticks are marked station | girth: the dots of the girth strips must fall on them within ${figure(Math.max(DOT_MM, drift + lineSdMm))} mm. If not, stop: never ease it over.`,
@@ -305,6 +348,15 @@ function pieceOf(
 			`Exact along both edges; the bodies give ${stretch.toFixed(2)} mm.${drift > 0.005 ? ` What is not known of the panel's shape lets them drift by up to ${drift.toFixed(2)} mm.` : ''}`,
 		],
 	}
+}
+
+/** The patches that a piece ends at, in words. */
+function stopNote(arms: readonly Arm[]): string[] {
+	const ends = arms.flatMap(({ run, from, to }) => [
+		...(from < 1e-6 && run.stops.from ? [run.stops.from] : []),
+		...(to > run.length - 1e-6 && run.stops.to ? [run.stops.to] : []),
+	])
+	return ends.length === 0 ? [] : [`It ends at the rim of ${listed(ends)}: carry the tape on from there by eye, in one pull.`]
 }
 
 /** The shape of the head alone, so that no names of halves stand on the bridge: the guides carry them. */

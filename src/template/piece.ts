@@ -4,6 +4,14 @@ import type { PlanePoint } from '../plane/point.ts'
 export type PieceKind = 'strip' | 'guide' | 'crown' | 'stripe' | 'area'
 export type PieceSide = 'LEFT' | 'RIGHT' | 'BOTH'
 
+/** What laying a piece flat does to its paper, as shares of length. */
+export interface PaperStretch {
+	/** of any small part of it, in its worst direction */
+	readonly most: number
+	/** where it is as much as a level, on the piece's own paper */
+	readonly lines: readonly { readonly level: number; readonly points: readonly PlanePoint[] }[]
+}
+
 /**
  * One piece of paper at true size, in its own paper frame (mm, y up, printed face outward:
  * the panel's orientation has been applied). `items` hold all that is printed on it; a sheet only moves and clips them.
@@ -30,6 +38,8 @@ export interface Piece {
 	readonly errorMm: number
 	/** how well the line itself is known (1 sd), mm; absent where it does not apply */
 	readonly lineSdMm?: number
+	/** of a piece that does not lie flat without stretch, where that is known all over it */
+	readonly stretch?: PaperStretch
 	/** sentences for the person, printed beside the piece */
 	readonly notes: readonly string[]
 }

@@ -1,23 +1,27 @@
 import type { Chart } from '../chart/chart.ts'
 import { curvatureSdOf } from '../chart/curvatureSd.ts'
-import type { ChartPoint, ChartRegion } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel, Stripe, TemplateWay } from '../job/schema.ts'
 import { clipPolyline } from '../plane/region.ts'
+import type { Patch } from '../scheme/patch.ts'
 import type { Band, PlacedField, Scheme } from '../scheme/scheme.ts'
+import type { SeamCut } from '../scheme/seamCut.ts'
 import type { Side } from '../scheme/side.ts'
 import { areaPiece } from './areaPiece.ts'
 import { BY_TAPE_MM, bandName, edgeOf, widthOf } from './bands.ts'
 import { askedOf, type Choice, otherSide, ownerOf, WHY_NOT_OVER_CROWN, wantsOverCrown } from './choose.ts'
 import { flatPiece } from './flatPiece.ts'
 import { edgeGuides } from './guide.ts'
+import { type KeepOff, keepOffOf, listed, type PiecePart, partsOutside, roundNote } from './keepOff.ts'
 import { girthFigure } from './measured.ts'
 import { overCrown } from './overCrown.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import { paintEdges } from './paintEdges.ts'
 import { checkPairs } from './pairs.ts'
 import type { Piece, PieceSide } from './piece.ts'
+import { stripSeams } from './seamEnds.ts'
 import { girthStrip } from './strip.ts'
 import { type StripePiece, stripePiece } from './stripePiece.ts'
 
@@ -26,7 +30,12 @@ export interface PiecesInput {
 	readonly panel: Panel
 	/** JSON pointer to the panel */
 	readonly path: string
+	/** as far as the seams */
 	readonly scheme: Scheme
+	/** where the panel meets others */
+	readonly seams: readonly SeamCut[]
+	/** where paper does not lie */
+	readonly patches?: readonly Patch[]
 	/** id -> #rrggbb */
 	readonly colours: ReadonlyMap<string, string>
 	/** where strips are wanted */
@@ -41,6 +50,8 @@ export interface PiecesInput {
 	readonly bodyMm: number
 	readonly limitMm: number
 	readonly toleranceMm: number
+	/** for the old paint, before it is stripped: strips with blanks, and guides alone */
+	readonly proof?: boolean
 	/** short code of the job as it is, printed on each piece */
 	readonly revision?: string
 }
@@ -49,6 +60,8 @@ export interface PiecesInput {
 const OWN_PIECE_MM = 20
 /** How wide an interruption of the baseline is where the job does not say: a filler neck with its flange, mm. */
 const POCKET_MM = 60
+/** Half of a strip's head, along the baseline, mm. */
+const HEAD_REACH_MM = 65
 /** Farther off the baseline than any panel reaches. */
 const FAR_GIRTH_MM = 5000
 
@@ -75,6 +88,10 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 
 	pieces.push(...stripsOf(input, common, edges, problems))
 
+	if (input.proof) {
+		for (const edge of edges) if (!edge.byTape) pieces.push(...guidesFor(edge).map(asProof))
+		return { value: { pieces, choices }, problems }
+	}
 	for (const band of scheme.bands) {
 		const stripe = panel.stripes.find((s) => s.id === band.stripe) as Stripe
 		const name = stripe.what ?? stripe.id
@@ -83,7 +100,9 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 			? asked === 'piece' || (asked === undefined && widthOf(panel, band) >= BY_TAPE_MM)
 			: asked === 'piece' || (asked === undefined && widthOf(panel, band) >= OWN_PIECE_MM)
 		if (whole && chart.developable) {
-			pieces.push(flatBand(input, common, next(), band))
+			for (const part of outside(band.region, [...band.near, ...band.far])) {
+				pieces.push(flatBand(input, common, next(), band, part))
+			}
 			choose(stripe.id, name, 'piece', 'the panel bends one way at most: a piece is true all over')
 			continue
 		}
@@ -91,52 +110,58 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 		if (whole && asked === undefined && driftMm > input.limitMm) {
 			choose(stripe.id, name, 'guides', `one piece ${mightDrift(driftMm)}`)
 		} else if (whole) {
-			const piece = bandPiece(input, common, next(), band)
-			if (piece.ok && (asked === 'piece' || (piece.slits === 0 && piece.driftMm <= input.limitMm))) {
-				pieces.push(piece.piece)
-				const why = piece.slits === 0 ? 'it lies down without a slit' : `asked for; it needs ${piece.slits} slits`
+			const parts = outside(band.region, [...band.near, ...band.far])
+			const made = parts.map((part, i) => bandPiece(input, common, next() + i, band, part))
+			const not = made.find((p) => !p.ok || (asked !== 'piece' && (p.slits > 0 || p.driftMm > input.limitMm)))
+			if (!not && made.length > 0) {
+				const slits = made.reduce((sum, p) => sum + (p.ok ? p.slits : 0), 0)
+				pieces.push(...made.flatMap((p) => (p.ok ? [p.piece] : [])))
+				const why = slits === 0 ? 'it lies down without a slit' : `asked for; it needs ${slits} slits`
 				choose(stripe.id, name, 'piece', why)
 				continue
 			}
-			if (asked === 'piece') problems.push(pieceLeftOut(input, band, whyNoPiece(piece)))
-			else choose(stripe.id, name, 'guides', `one piece ${whyNoPiece(piece)}`)
+			const why = not ? whyNoPiece(not) : 'has no part clear of patches'
+			if (asked === 'piece') problems.push(pieceLeftOut(input, band, why))
+			else choose(stripe.id, name, 'guides', `one piece ${why}`)
 		}
 		for (const edge of edges.filter((e) => e.id.startsWith(`${band.id}/`) && !e.byTape)) alongLine(edge, name)
 	}
 	for (const field of scheme.fields) {
 		const source = panel.fields.find((f) => f.id === field.field)
 		const name = source?.what ?? field.field
+		const fieldParts = outside(
+			field.region,
+			field.boundaries.map((b) => b.curve),
+		)
 		if (chart.developable && (source?.templates ?? 'piece') === 'piece') {
-			pieces.push(
-				flatPiece({
-					...common,
-					id: `${panel.id}/${field.id}/piece`,
-					number: next(),
-					kind: 'area',
-					side: label(field.side),
-					title: `Field piece, ${name}`,
-					region: field.region,
-					working: field.boundaries.map((b) => b.curve),
-					datums,
-				}),
-			)
+			for (const part of fieldParts) {
+				pieces.push(
+					flatPiece({
+						...common,
+						...partOf(`${panel.id}/${field.id}/piece`, `Field piece, ${name}`, part),
+						number: next(),
+						kind: 'area',
+						side: label(field.side),
+						datums,
+					}),
+				)
+			}
 			choose(field.field, name, 'piece', 'the panel bends one way at most: a piece is true all over')
 			continue
 		}
 		if (source?.templates === 'piece') {
-			const piece = areaPiece({
-				...common,
-				id: `${panel.id}/${field.id}/piece`,
-				number: next(),
-				side: label(field.side),
-				title: `Field piece, ${name}`,
-				region: field.region,
-				working: field.boundaries.map((b) => b.curve),
-				datums,
-				limitMm: input.limitMm,
-			})
-			if (piece) {
-				pieces.push(piece)
+			const made = fieldParts.map((part, i) =>
+				areaPiece({
+					...common,
+					...partOf(`${panel.id}/${field.id}/piece`, `Field piece, ${name}`, part),
+					number: next() + i,
+					side: label(field.side),
+					datums,
+					limitMm: input.limitMm,
+				}),
+			)
+			if (made.length > 0 && made.every((piece) => piece !== undefined)) {
+				pieces.push(...made)
 				choose(field.field, name, 'piece', 'asked for')
 				continue
 			}
@@ -146,6 +171,12 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 	}
 	if (panel.hand === 'centre') problems.push(...checkPairs(pieces, panel, input.path))
 	return { value: { pieces, choices }, problems }
+
+	/** A band or field in the parts that patches leave of it. */
+	function outside(region: ChartRegion, edges: readonly Curve[]): readonly NumberedPart[] {
+		const parts = partsOutside(chart, region, edges, common.keepOff)
+		return parts.map((part, i) => ({ ...part, index: i, count: parts.length }))
+	}
 
 	/** The templates of one line: across the crown together with its other side, or guides of its own. */
 	function alongLine(edge: PaintEdge, what: string) {
@@ -159,7 +190,7 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 				left,
 				right,
 				firstNumber: next(),
-				interruptions: panel.baseline.interruptions,
+				interruptions: [...panel.baseline.interruptions, ...(common.keepOff?.interruptions ?? [])],
 				bodyMm: input.bodyMm,
 				limitMm: input.limitMm,
 			})
@@ -187,10 +218,12 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 	}
 
 	function guidesFor(edge: PaintEdge): Piece[] {
+		const twin = otherSide(edges, edge)
 		const guides = edgeGuides({
 			...common,
 			path: input.path,
 			edge,
+			...(twin ? { twin } : {}),
 			side: label(edge.side),
 			firstNumber: next(),
 			bodyMm: input.bodyMm,
@@ -198,40 +231,65 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 		})
 		// Who chose the stations knows how many dots there are; the guide itself says what to do with them.
 		const chosen = panel.strips?.stations !== undefined
+		if (guides.value?.length === 0) problems.push(noGuides(input, edge))
 		problems.push(...guides.problems.filter((p) => !(chosen && p.code === 'GUIDE_FEW_DOTS')))
 		return [...(guides.value ?? [])]
 	}
 }
 
+/** A guide for the old paint. */
+const asProof = (guide: Piece): Piece => ({
+	...guide,
+	title: guide.title.replace('Edge guide', 'Proof guide'),
+	notes: [
+		'Lay it along the ORIGINAL line before stripping. Where the line leaves its working edge, write down how far at the nearest tick, and inboard or outboard.',
+		...guide.notes.filter((note) => !note.startsWith('Leave no black')),
+	],
+})
+
+interface NumberedPart extends PiecePart {
+	readonly index: number
+	readonly count: number
+}
+
+/** What a piece of such a part is called, covers, and says. */
+const partOf = (id: string, title: string, { region, edges, round, index, count }: NumberedPart) => ({
+	id: count > 1 ? `${id}/${index + 1}` : id,
+	title: count > 1 ? `${title}, part ${index + 1} of ${count}` : title,
+	region,
+	working: edges,
+	notes: roundNote(round),
+})
+
 /** A band of a panel that lies flat whole. */
-function flatBand(input: PiecesInput, common: Common, number: number, band: Band): Piece {
+function flatBand(input: PiecesInput, common: Common, number: number, band: Band, part: NumberedPart): Piece {
 	const { panel } = input
 	return flatPiece({
 		...common,
-		id: `${panel.id}/${band.id}/piece`,
+		...partOf(`${panel.id}/${band.id}/piece`, `Stripe piece, ${bandName(panel, band)}`, part),
 		number,
 		kind: 'stripe',
 		side: label(band.side),
-		title: `Stripe piece, ${bandName(panel, band)}`,
-		region: band.region,
-		working: [...band.near, ...band.far],
 		datums: datumsOf(input),
 		sdMm: input.sdOf(edgeOf(panel, band)),
 	})
 }
 
 /** A band of a doubly curved panel in one piece. */
-function bandPiece(input: PiecesInput, common: Common, number: number, band: Band): StripePiece {
+function bandPiece(input: PiecesInput, common: Common, number: number, band: Band, part: NumberedPart): StripePiece {
 	const { panel } = input
+	const { id, notes, region, working } = partOf(`${panel.id}/${band.id}/piece`, '', part)
+	const { index, count } = part
 	return band.spine
 		? stripePiece({
 				...common,
-				id: `${panel.id}/${band.id}/piece`,
+				id,
 				number,
 				side: label(band.side),
-				name: bandName(panel, band),
-				region: band.region,
-				edges: [...band.near, ...band.far],
+				name: `${bandName(panel, band)}${count > 1 ? `, part ${index + 1} of ${count}` : ''}`,
+				region,
+				edges: working,
+				notes,
 				spine: band.spine,
 				limitMm: input.limitMm,
 				sdMm: input.sdOf(edgeOf(panel, band)),
@@ -244,8 +302,10 @@ const datumsOf = ({ datums }: PiecesInput) => datums.map((d) => ({ id: d.id, s: 
 type Common = ReturnType<typeof commonOf>
 
 /** What every kind of piece is told. */
-const commonOf = ({ chart, panel, unit, toleranceMm, stations, revision }: PiecesInput) => ({
+const commonOf = ({ chart, panel, seams, patches, unit, toleranceMm, stations, revision }: PiecesInput) => ({
+	keepOff: keepOffOf(chart, patches),
 	chart,
+	seams,
 	panel: panel.id,
 	panelTitle: panel.title ?? panel.id,
 	unit,
@@ -260,7 +320,9 @@ function stripsOf(input: PiecesInput, common: Common, edges: readonly PaintEdge[
 	const strips: Piece[] = []
 	const datums = datumsOf(input)
 	for (const [i, station] of input.stations.entries()) {
-		const interruption = panel.baseline.interruptions.find((i) => station > i.from && station < i.to)
+		const interruption =
+			panel.baseline.interruptions.find((i) => station > i.from && station < i.to) ??
+			common.keepOff?.interruptions.find((i) => station + HEAD_REACH_MM > i.from && station - HEAD_REACH_MM < i.to)
 		const strip = girthStrip({
 			...common,
 			id: `${panel.id}/strip/${i + 1}`,
@@ -270,10 +332,12 @@ function stripsOf(input: PiecesInput, common: Common, edges: readonly PaintEdge[
 			station,
 			from: fromDatum(datums, station),
 			edges,
+			...(input.proof ? { proof: true } : {}),
 			features: featuresAt(input, station),
+			seams: input.seams.flatMap((seam) => stripSeams(chart, seam, station)),
 			...(interruption ? { interruption: { ...interruption, width: interruption.width ?? POCKET_MM } } : {}),
 		})
-		if (!strip) problems.push(...crossesNothing(input, station))
+		if (!strip) problems.push(...crossesNothing(input, station, common.keepOff))
 		else
 			strips.push(
 				chart.orientation === -1
@@ -285,6 +349,17 @@ function stripsOf(input: PiecesInput, common: Common, edges: readonly PaintEdge[
 	}
 	return strips
 }
+
+/** A line of which no part is clear of patches. */
+const noGuides = ({ panel, path }: PiecesInput, edge: PaintEdge): Problem => ({
+	code: 'LINE_IN_PATCH',
+	severity: 'note',
+	path,
+	place: { panel: panel.id, side: edge.side },
+	found: `${edge.name}, which lies in a patch all along: no guide is made for it`,
+	expected: 'a line that paper can lie along',
+	fix: 'set it out by hand, or take the patch away if paper lies there after all',
+})
 
 const mightDrift = (mm: number) => `might drift by ${mm.toFixed(1)} mm, since the panel's shape is not known better`
 
@@ -325,9 +400,10 @@ const overCrownLeftOut = ({ panel, path }: PiecesInput, edge: PaintEdge, why: st
 })
 
 /** A strip that no line crosses is not made: said of each that was asked for, and of a planned one too. */
-function crossesNothing({ chart, panel, path, unit }: PiecesInput, station: number): Problem[] {
+function crossesNothing({ chart, panel, path, unit }: PiecesInput, station: number, keepOff: KeepOff | undefined): Problem[] {
 	// Both of a pair have the same strips.
 	if (panel.hand === 'pair' && chart.orientation === -1) return []
+	const stops = keepOff?.reach(station).stops ?? []
 	const asked = panel.strips?.stations?.findIndex((s) => Math.abs(s - station) < 1e-9) ?? -1
 	return [
 		{
@@ -335,7 +411,7 @@ function crossesNothing({ chart, panel, path, unit }: PiecesInput, station: numb
 			severity: asked < 0 ? 'note' : 'warning',
 			path: asked < 0 ? path : `${path}/strips/stations/${asked}`,
 			place: { panel: panel.id, s: station },
-			found: `no line crosses station ${girthFigure(station, unit)}, so there is no girth strip there`,
+			found: `no line crosses station ${girthFigure(station, unit)}${stops.length > 0 ? ` this side of ${listed(stops)}` : ''}, so there is no girth strip there`,
 			expected: 'a station between the front and the rear ends of the lines',
 			fix:
 				asked < 0

@@ -7,7 +7,7 @@ import { simplify } from '../plane/simplify.ts'
 import { type LedWords, leadOut } from './leadOut.ts'
 import { bar, boxAround, frontArrow, MIDDLE, path, stroke, text } from './marks.ts'
 import { SPANS } from './measured.ts'
-import { CENTRE, FAINT, SMALL_MM, TEXT_MM, THIN } from './style.ts'
+import { BOLD, CENTRE, FAINT, SMALL_MM, TEXT_MM, THIN } from './style.ts'
 
 /** What is printed on a piece that lies flat whole, besides its own lines. */
 export interface Furnishing {
@@ -20,6 +20,8 @@ export interface Furnishing {
 	/** slits: nothing may stand on them */
 	readonly cuts?: readonly (readonly PlanePoint[])[]
 	readonly datums: readonly { readonly id: string; readonly at: PlanePoint }[]
+	/** ticks in corners at seams, with their names */
+	readonly seams?: readonly { readonly words: string; readonly at: PlanePoint; readonly to: PlanePoint }[]
 	/** number, side and revision */
 	readonly label: string
 	readonly panelTitle: string
@@ -47,12 +49,18 @@ export function furnish(input: Furnishing): Item[] {
 		items.push(path('guide', polyline(points), CENTRE, 'baseline'))
 		lines.push(...along(points))
 	}
-	for (const { id, at: p } of input.datums) {
+	for (const { words, at, to } of input.seams ?? []) {
+		items.push({ ...stroke('tick', at, to, { ...BOLD, widthMm: 0.3 }), title: `seam tick ${words}` })
+		lines.push(...along([at, to]))
+	}
+	for (const { at: p } of input.datums) {
 		items.push(
 			stroke('guide', { x: p.x - 3, y: p.y }, { x: p.x + 3, y: p.y }, THIN),
 			stroke('guide', { x: p.x, y: p.y - 3 }, { x: p.x, y: p.y + 3 }, THIN),
 		)
 		used.push([p.x - 3, p.x + 3, p.y - 3, p.y + 3])
+	}
+	for (const { id, at: p } of [...input.datums, ...(input.seams ?? []).map(({ words, at }) => ({ id: words, at }))]) {
 		const width = textWidth(id, { sizeMm: SMALL_MM })
 		const places = DATUM_LABELS.map(([x, y]) => ({ x: p.x + (x < 0 ? x - width : x), y: p.y + y }))
 		const at = places.find(({ x, y }) => {
@@ -92,8 +100,9 @@ export function furnish(input: Furnishing): Item[] {
 
 /** Room that something stands on: from x to x, from y to y. */
 type Taken = readonly [number, number, number, number]
-const free = (used: readonly Taken[], [a, b, c, d]: Taken) =>
-	!used.some(([x0, x1, y0, y1]) => a < x1 && b > x0 && c < y1 && d > y0)
+const free = (used: readonly Taken[], [a, b, c, d]: Taken) => isFree(used, a, b, c, d)
+const isFree = (used: readonly Taken[], a: number, b: number, c: number, d: number) =>
+	used.every((t) => a >= t[1] || b <= t[0] || c >= t[3] || d <= t[2])
 /** Boxes along a line, each no longer than this: it may lean. */
 const LINE_STEP_MM = 2
 const LINE_HALF_MM = 0.15
@@ -117,17 +126,18 @@ const DATUM_LABELS = [3, 6, 9, 13, 18].flatMap((r) => [
 	[-r - 0.6, -r - 1],
 ]) as readonly (readonly [number, number])[]
 
-const isOutside = (region: Region, ...box: Taken): boolean => places(box).every((p) => !pointInRegion(p, region))
-const fits = (region: Region, ...box: Taken): boolean => places(box).every((p) => pointInRegion(p, region))
+const isOutside = (region: Region, ...box: Taken): boolean => everyPlace(box, (p) => !pointInRegion(p, region))
+const fits = (region: Region, ...box: Taken): boolean => everyPlace(box, (p) => pointInRegion(p, region))
 
-/** Places all over a box: twelve steps along its longer way, as many across a broad one, else its edges and its middle. */
-function places([x0, x1, y0, y1]: Taken): PlanePoint[] {
+/** At places all over a box: twelve steps along its longer way, as many across a broad one, else its edges and its middle. */
+function everyPlace([x0, x1, y0, y1]: Taken, holds: (p: PlanePoint) => boolean): boolean {
 	const steps = (length: number) => (length > BROAD_MM ? 12 : 2)
 	const [nx, ny] = [x1 - x0 < y1 - y0 ? steps(x1 - x0) : 12, steps(y1 - y0)]
-	return Array.from({ length: (nx + 1) * (ny + 1) }, (_, k) => ({
-		x: x0 + ((x1 - x0) * (k % (nx + 1))) / nx,
-		y: y0 + ((y1 - y0) * Math.floor(k / (nx + 1))) / ny,
-	}))
+	for (let k = 0; k <= ny; k++) {
+		const y = y0 + ((y1 - y0) * k) / ny
+		for (let i = 0; i <= nx; i++) if (!holds({ x: x0 + ((x1 - x0) * i) / nx, y })) return false
+	}
+	return true
 }
 /** Nothing narrower than this lies across words unseen. */
 const BROAD_MM = 8
@@ -144,8 +154,12 @@ function wayOut(knife: Region, p: PlanePoint): number {
 	return ways.reduce((best, way) => (way[0] < best[0] ? way : best))[1]
 }
 
-/** Places tried each way when looking for room. */
+/** Places tried each way when looking for room, those in the middle first: the room nearest to it is what is wanted. */
 const LOOKS = 24
+const FROM_THE_MIDDLE = Array.from({ length: (LOOKS + 1) ** 2 }, (_, n) => {
+	const [i, k] = [Math.floor(n / (LOOKS + 1)), n % (LOOKS + 1)]
+	return { i, k, off: Math.hypot(i - LOOKS / 2, k - LOOKS / 2) }
+}).sort((a, b) => a.off - b.off)
 
 /** Number, side, arrow and bars; the words for which the piece has no room are to be led out of it. */
 function inside(input: Furnishing, used: Taken[], lines: readonly Taken[], led: LedWords[]): Item[] {
@@ -157,22 +171,16 @@ function inside(input: Furnishing, used: Taken[], lines: readonly Taken[], led: 
 	const centre = { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 }
 	// Room of which only the middle holds words, so wide and so high.
 	const room = (w: number, h: number, words = { w, h }): PlanePoint | undefined => {
-		const clear = ({ x, y }: PlanePoint) => {
-			const [dx, dy] = [(w - words.w) / 2, (h - words.h) / 2]
-			return free(lines, [x + dx, x + w - dx, y + dy, y + h - dy])
+		const [dx, dy] = [(w - words.w) / 2, (h - words.h) / 2]
+		let at: (PlanePoint & { readonly off: number }) | undefined
+		for (const { i, k } of FROM_THE_MIDDLE) {
+			const x = box.minX + ((box.maxX - box.minX - w) * i) / LOOKS
+			const y = box.minY + ((box.maxY - box.minY - h) * k) / LOOKS
+			const off = Math.hypot(x + w / 2 - centre.x, y + h / 2 - centre.y)
+			if (at && (off - at.off || x - at.x || y - at.y) >= 0) continue
+			if (!isFree(used, x, x + w, y, y + h) || !isFree(lines, x + dx, x + w - dx, y + dy, y + h - dy)) continue
+			if (fits(rough, x - 1, x + w + 1, y - 1, y + h + 1)) at = { x, y, off }
 		}
-		const corners: (PlanePoint & { readonly off: number })[] = []
-		for (let i = 0; i <= LOOKS; i++) {
-			for (let k = 0; k <= LOOKS; k++) {
-				const x = box.minX + ((box.maxX - box.minX - w) * i) / LOOKS
-				const y = box.minY + ((box.maxY - box.minY - h) * k) / LOOKS
-				if (!free(used, [x, x + w, y, y + h])) continue
-				corners.push({ x, y, off: Math.hypot(x + w / 2 - centre.x, y + h / 2 - centre.y) })
-			}
-		}
-		const at = corners
-			.sort((p, q) => p.off - q.off || p.x - q.x || p.y - q.y)
-			.find((p) => clear(p) && fits(rough, p.x - 1, p.x + w + 1, p.y - 1, p.y + h + 1))
 		if (at) used.push([at.x - 1.5, at.x + w + 1.5, at.y - 1.5, at.y + h + 1.5])
 		return at
 	}

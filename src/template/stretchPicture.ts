@@ -1,19 +1,19 @@
-import type { Item } from '../drawing/drawing.ts'
-import { polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import type { FlatArea } from './flatten.ts'
 import { levelLines } from './levelLines.ts'
-import { path } from './marks.ts'
-import { FAINT } from './style.ts'
+import type { PaperStretch } from './piece.ts'
 
 /** Stretches at which lines are drawn, each about twice the one before. */
 export const STRETCH_LEVELS = [0.0005, 0.001, 0.002, 0.005, 0.01, 0.02, 0.05]
 
-/** Lines of equal stretch: the larger difference of a triangle's singular values from 1, averaged at the vertices. */
+/**
+ * How paper would stretch to lie on the panel whole: the most of it, and lines of equal stretch (the larger difference of a triangle's
+ * singular values from 1, averaged at the vertices).
+ */
 export function stretchPicture(
 	flat: FlatArea,
 	place: (line: readonly PlanePoint[]) => readonly (readonly PlanePoint[])[],
-): Item[] {
+): PaperStretch {
 	const { mesh, x, y, stretch } = flat
 	const sum = new Float64Array(mesh.vertices)
 	const count = new Float64Array(mesh.vertices)
@@ -23,16 +23,15 @@ export function stretchPicture(
 		count[v]! += 1
 	})
 	const values = sum.map((s, v) => s / Math.max(1, count[v]!))
-	return levelLines(mesh, values, STRETCH_LEVELS).flatMap((lines, k) =>
-		lines.flatMap((line) => {
+	const lines = levelLines(mesh, values, STRETCH_LEVELS).flatMap((found, k) =>
+		found.flatMap((line) => {
 			const points = [line[0]!.from, ...line.map((step) => step.to)].map(({ corner, t }): PlanePoint => {
 				const a = mesh.triangles[corner]!
 				const b = mesh.triangles[corner % 3 === 2 ? corner - 2 : corner + 1]!
 				return { x: x[a]! + (x[b]! - x[a]!) * t, y: y[a]! + (y[b]! - y[a]!) * t }
 			})
-			return place(points).map((piece) =>
-				path('guide', polyline(piece), FAINT, `stretch ${(100 * STRETCH_LEVELS[k]!).toFixed(2)} %`),
-			)
+			return place(points).map((piece) => ({ level: STRETCH_LEVELS[k]!, points: piece }))
 		}),
 	)
+	return { most: stretch.worst, lines }
 }

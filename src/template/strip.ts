@@ -8,12 +8,26 @@ import { polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { clipPolyline } from '../plane/region.ts'
 import type { Unit } from '../units/length.ts'
+import { type KeepOff, listed } from './keepOff.ts'
 import { boxAround, path, pieceLabel } from './marks.ts'
 import { girthFigure, SPANS } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece, PieceSide } from './piece.ts'
-import { type Crossing, crossingMarks, HEAD_HALF_MM, headWords, LABEL_X_MM, labelsOf, type Placer, ruling } from './stripMarks.ts'
-import { stripShape } from './stripShape.ts'
+import {
+	BLANK,
+	BLANK_STEP_MM,
+	type Crossing,
+	crossingMarks,
+	HEAD_HALF_MM,
+	headWords,
+	LABEL_X_MM,
+	labelsOf,
+	PAST_LABEL_MM,
+	type Placer,
+	ruling,
+} from './stripMarks.ts'
+import { type StripSeam, stripShape } from './stripShape.ts'
+import { stripStops } from './stripStops.ts'
 import { BOLD, CENTRE, KNIFE, SMALL_MM } from './style.ts'
 
 export interface StripInput {
@@ -32,15 +46,21 @@ export interface StripInput {
 	readonly edges: readonly PaintEdge[]
 	/** known features that the working edge must meet, as a proof of place: the rim, a seam, a hole */
 	readonly features: readonly { readonly name: string; readonly g: number }[]
+	/** where its line crosses seams: it ends there */
+	readonly seams?: readonly (StripSeam & { readonly name: string })[]
+	/** where paper does not lie: it ends there */
+	readonly keepOff?: KeepOff | undefined
 	readonly unit: 'mm' | 'in'
+	/** to be laid on the old paint before it is stripped: with blanks for what its ticks miss it by */
+	readonly proof?: boolean
 	/** the baseline is interrupted here (a filler, a badge) */
 	readonly interruption?: { readonly what: string; readonly from: number; readonly to: number; readonly width: number }
 }
 
 /** Beyond the outermost crossing. */
 const TAIL_MM = 14
-/** Beyond the outermost label: room for the name of that half of the strip. */
-const PAST_LABEL_MM = 8
+/** A seam no farther than this past the outermost line is where the strip ends, mm. */
+const SEAM_REACH_MM = 40
 /** Narrow enough to lie on a straight path, wide enough for its words. */
 const MIN_BODY_MM = 26
 /** How near a seam or rim must fall to its tick, mm (common practice, no source). */
@@ -48,28 +68,41 @@ const SEAM_MM = 0.5
 
 /**
  * A girth strip: laid square off the baseline at a station it lies on a straightest path, so that its straight working edge is
- * true on any panel. Undefined where no line crosses the station.
+ * true on any panel. Undefined where no line crosses the station, or none before a patch.
  */
 export function girthStrip(input: StripInput): Piece | undefined {
 	const { chart, station, unit } = input
+	const reached = input.keepOff?.reach(station)
+	const within = (g: number) => !reached || (g > reached.from && g < reached.to)
 	const lines = input.edges.flatMap((edge) =>
-		crossStation(chart, edge.curve, station).map(
-			(c): Crossing => ({
-				g: c.at.g,
-				angle: c.angle,
-				words: `${edge.short} ${girthFigure(Math.abs(c.at.g), unit)}`,
-				paint: { colour: edge.colour, open: edge.open },
-			}),
-		),
+		crossStation(chart, edge.curve, station)
+			.filter(({ at }) => within(at.g))
+			.map(
+				(c): Crossing => ({
+					g: c.at.g,
+					angle: c.angle,
+					words: `${edge.short} ${girthFigure(Math.abs(c.at.g), unit)}${input.proof ? BLANK : ''}`,
+					paint: { colour: edge.colour, open: edge.open },
+				}),
+			),
 	)
 	if (lines.length === 0) return undefined
-	const seams = input.features.map(
-		(f): Crossing => ({ g: f.g, angle: 0, words: `${f.name} ${girthFigure(Math.abs(f.g), unit)} ±${seamFigure(unit)}` }),
+	const featureOf = ({ name, g }: { readonly name: string; readonly g: number }, angle = 0): Crossing => ({
+		g,
+		angle,
+		words: `${name} ${girthFigure(Math.abs(g), unit)} ±${seamFigure(unit)}`,
+	})
+	const seams = input.features.filter(({ g }) => within(g)).map((f) => featureOf(f))
+	const reach = (g: number) => lines.some((line) => line.g * Math.sign(g) > Math.abs(g) - SEAM_REACH_MM)
+	const ends = (input.seams ?? []).filter(({ g }) => reach(g) && within(g))
+	const crossings = [...lines, ...seams, ...ends.map((end) => featureOf(end, end.angle))].sort(
+		(a, b) => a.g - b.g || (a.words < b.words ? -1 : 1),
 	)
-	const crossings = [...lines, ...seams].sort((a, b) => a.g - b.g || (a.words < b.words ? -1 : 1))
 	const girths = crossings.map((c) => c.g)
 	// Past the last tick, and past the last label with the name of the half.
-	const { heights } = labelsOf(crossings, HEAD_HALF_MM + (input.interruption ? input.interruption.width / 2 : 0))
+	const step = input.proof ? { labelStepMm: BLANK_STEP_MM } : {}
+	const headHalf = HEAD_HALF_MM + (input.interruption ? input.interruption.width / 2 : 0)
+	const { heights } = labelsOf(crossings, headHalf, step.labelStepMm)
 	const up = heights.filter((h) => h > 0)
 	const down = heights.filter((h) => h < 0)
 	const top = Math.max(0, ...girths.filter((g) => g > 0).map((g) => g + TAIL_MM), ...up.map((h) => h + PAST_LABEL_MM))
@@ -81,7 +114,17 @@ export function girthStrip(input: StripInput): Piece | undefined {
 		to: input.interruption.to - station,
 		half: input.interruption.width / 2,
 	}
-	const shape = stripShape({ top, bottom, body, headHalf: HEAD_HALF_MM, ...(pocket ? { pocket } : {}) })
+	const stops = stripStops(chart, input.keepOff, { station, bottom, top, body })
+	const shape = stripShape({
+		top,
+		bottom,
+		body,
+		headHalf: HEAD_HALF_MM,
+		seams: ends,
+		stops,
+		...step,
+		...(pocket ? { pocket } : {}),
+	})
 
 	const at: Placer = (x, y) => toPaper(chart, { x, y })
 	const onPaper = (points: readonly PlanePoint[]) => points.map((p) => at(p.x, p.y))
@@ -115,7 +158,7 @@ export function girthStrip(input: StripInput): Piece | undefined {
 		panel: input.panel,
 		panelTitle: input.panelTitle,
 		side: input.side,
-		title: `Girth strip, station ${girthFigure(station, unit)}`,
+		title: `${input.proof ? 'Proof strip' : 'Girth strip'}, station ${girthFigure(station, unit)}`,
 		knife,
 		working,
 		items,
@@ -127,6 +170,7 @@ export function girthStrip(input: StripInput): Piece | undefined {
 
 function notesOf(input: StripInput, lines: readonly Crossing[]): string[] {
 	const { station, unit, from, interruption } = input
+	const reached = input.keepOff?.reach(station)
 	const behind =
 		from && Math.abs(from.distance) > 0.05
 			? ` (${girthFigure(Math.abs(from.distance), unit)} ${from.distance > 0 ? 'behind' : 'ahead of'} ${from.name})`
@@ -139,8 +183,15 @@ function notesOf(input: StripInput, lines: readonly Crossing[]): string[] {
 		...(interruption
 			? [`The window in the head goes round ${interruption.what}; its ends lie on the baseline before and behind.`]
 			: []),
-		'Let the strip lie free. Put a pencil dot on the panel at each tick, beside the working edge.',
-		...(input.features.length > 0
+		input.proof
+			? 'Let the strip lie free on the OLD paint. At each tick write how far the original line misses it, along the strip, and whether it lies inboard (towards the baseline) or outboard.'
+			: 'Let the strip lie free. Put a pencil dot on the panel at each tick, beside the working edge.',
+		...(reached && reached.stops.length > 0
+			? [
+					`It ends at the rim of ${listed(reached.stops)}: paper does not lie there. Lines beyond are set by their guides${input.proof ? '' : ', from the dots that they have elsewhere'}.`,
+				]
+			: []),
+		...(input.features.length > 0 || (input.seams ?? []).length > 0
 			? [
 					`Seams and rims must fall on their ticks within ${girthFigure(SEAM_MM, unit)}${unit === 'mm' ? ' mm' : ''}; if not, the strip is not square or the baseline is off.`,
 				]

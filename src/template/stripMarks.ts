@@ -25,7 +25,11 @@ export const HEAD_HALF_MM = 13
 export const LABEL_X_MM = 14
 const TICK_MM = 9
 /** Labels stand at least this far apart, each led to its tick. */
-export const LABEL_STEP_MM = SMALL_MM * 1.25
+const LABEL_STEP_MM = SMALL_MM * 1.25
+/** Room for figures written by hand beside each tick. */
+export const BLANK_STEP_MM = 6.5
+/** What is written at a tick of a proof strip: by how much the old paint misses it, towards the baseline or away from it. */
+export const BLANK = '  misses __________ inb / outb'
 const RULE_FIGURE_MM = 1.9
 /** A patch of paint beside a tick reaches this far from it, with a little. */
 const SWATCH_MM = 1.6
@@ -41,9 +45,9 @@ export function ruling(at: Placer, way: 1 | -1, shape: StripShape, taken: readon
 	const [five, ten] = unit === 'mm' ? [5, 10] : [4, 16]
 	const items: Item[] = []
 	// A tick and its tip, as far as figures of the ruling may not stand.
-	const { tips } = labelsOf(taken, shape.head.half)
+	const { tips } = labelsOf(taken, shape.head.half, shape.labelStepMm, shape.room)
 	const spans = taken.map(({ g }, i) => [Math.min(g, tips[i]?.y ?? g) - 3, Math.max(g, tips[i]?.y ?? g) + 3] as const)
-	for (let i = Math.ceil((shape.bottom + 1) / step); i * step <= shape.top - 1; i++) {
+	for (let i = Math.ceil((shape.edge.from + 1) / step); i * step <= shape.edge.to - 1; i++) {
 		const y = i * step
 		if (Math.abs(y) < shape.pocketHalf) continue
 		const long = i % ten === 0 ? 4 : i % five === 0 ? 3 : 1.8
@@ -66,26 +70,40 @@ interface Tip {
 }
 
 /** Where the ticks end, and the heights of their labels, each near its tick and clear of the head. */
-export function labelsOf(crossings: readonly Crossing[], headHalf: number): { tips: readonly Tip[]; heights: readonly number[] } {
+export function labelsOf(
+	crossings: readonly Crossing[],
+	headHalf: number,
+	stepMm = LABEL_STEP_MM,
+	room?: StripShape['room'],
+): { tips: readonly Tip[]; heights: readonly number[] } {
 	const tips = crossings.map((c): Tip => {
 		// Always into the body, so against the line's own direction where that runs forward.
 		const sign = Math.cos(c.angle) >= 0 ? 1 : -1
 		return { x: sign * TICK_MM * Math.cos(c.angle), y: c.g + sign * TICK_MM * Math.sin(c.angle), sign }
 	})
-	return {
-		tips,
-		heights: spread(
-			tips.map((t) => t.y),
-			LABEL_STEP_MM,
-			headHalf + 1,
-		),
-	}
+	const heights = spread(
+		tips.map((t) => t.y),
+		stepMm,
+		headHalf + 1,
+	)
+	return { tips, heights: room ? pushedIn(heights, stepMm, room) : heights }
+}
+
+/** Past the last label, and past it with the name of that half of the strip, mm. */
+export const PAST_LABEL_MM = 8
+
+/** Heights, rising, brought below and above the ends of the strip, still a step apart. */
+function pushedIn(heights: readonly number[], stepMm: number, { from, to }: NonNullable<StripShape['room']>): number[] {
+	const n = heights.length
+	return heights.map((h, i) =>
+		h > 0 ? Math.min(h, to - PAST_LABEL_MM - (n - 1 - i) * stepMm) : Math.max(h, from + PAST_LABEL_MM + i * stepMm),
+	)
 }
 
 /** A tick at the true crossing angle, a patch of the paint on its own side, and the name and girth led to it. */
 export function crossingMarks(at: Placer, way: 1 | -1, shape: StripShape, crossings: readonly Crossing[]): Item[] {
 	const items: Item[] = []
-	const { tips, heights } = labelsOf(crossings, shape.head.half)
+	const { tips, heights } = labelsOf(crossings, shape.head.half, shape.labelStepMm, shape.room)
 	crossings.forEach((c, i) => {
 		const tip = tips[i] as Tip
 		const height = heights[i] as number
@@ -117,7 +135,8 @@ interface HeadText {
 
 /** Number, station, arrow, bar and sides. */
 export function headWords(at: Placer, way: 1 | -1, shape: StripShape, crossings: readonly Crossing[], words: HeadText): Item[] {
-	const { head, body, top, bottom } = shape
+	const { head, body } = shape
+	const { from: bottom, to: top } = shape.room ?? { from: shape.bottom, to: shape.top }
 	const upper = head.half - 4.4
 	const foot = -head.half + 1.6
 	const front = way === 1 ? Math.PI : 0
@@ -132,7 +151,7 @@ export function headWords(at: Placer, way: 1 | -1, shape: StripShape, crossings:
 	// Past the working edge, under or over the taped line, where no tick or what leads from it to its label runs.
 	const room = head.to - 12
 	const name = { ...big, sizeMm: SMALL_MM, bold: false }
-	const { tips, heights } = labelsOf(crossings, head.half)
+	const { tips, heights } = labelsOf(crossings, head.half, shape.labelStepMm, shape.room)
 	const clear = (y: number) =>
 		crossings.every((c, i) => {
 			const ys = [c.g, tips[i]?.y ?? c.g, heights[i] ?? c.g]

@@ -6,22 +6,24 @@ import { distance } from '../chart/distance.ts'
 import { nearestAlong } from '../chart/nearest.ts'
 import { offset } from '../chart/offset.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
-import { polyline as curveLine } from '../chart/region.ts'
+import { polyline as curveLine, toPlane } from '../chart/region.ts'
 import { constantWidth } from '../chart/width.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import { grown, unionBox } from '../drawing/box.ts'
 import type { Box, Item, Stroke } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint } from '../plane/point.ts'
-import { clipPolyline, normalise } from '../plane/region.ts'
+import { areaOf, clipPolyline, normalise } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
+import type { SeamCut } from '../scheme/seamCut.ts'
 import { closelySet } from './closelySet.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
 import { type Body, barOn, figureOn, frontOn, take, wordsOn } from './guideMarks.ts'
 import { leadOut } from './leadOut.ts'
-import { boxAround, path, pieceLabel } from './marks.ts'
+import { boxAround, path, pieceLabel, stroke } from './marks.ts'
 import { girthFigure, lengthFigure, spanOn } from './measured.ts'
 import type { Piece, PieceSide } from './piece.ts'
+import { type SeamCorner, seamCorners, seamNote } from './seamEnds.ts'
 import { BOLD, CENTRE, FAINT, KNIFE } from './style.ts'
 
 export interface StripePieceInput {
@@ -37,10 +39,13 @@ export interface StripePieceInput {
 	readonly edges: readonly Curve[]
 	/** the line that it is laid off, and how far off it the middle of the band lies */
 	readonly spine: { readonly line: Curve; readonly middleMm: number }
+	/** where it ends */
+	readonly seams?: readonly SeamCut[]
 	readonly stations: readonly number[]
 	readonly limitMm: number
 	readonly toleranceMm: number
 	readonly sdMm?: number
+	readonly notes?: readonly string[]
 	readonly unit: 'mm' | 'in'
 	readonly revision?: string
 }
@@ -125,6 +130,12 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 	const to = Math.min(Math.max(...wide), Math.max(...middles))
 	const body: Body = { line, open: 1, width: half * 0.9, from, to, taken: [], led: [] }
 	for (const l of slits[0]?.at ?? []) take(body, l - 0.8, l + 0.8)
+	// Nothing stands in a hole of the piece.
+	const holes = outline
+		.filter((_, i) => areaOf(toPlane([input.region[i] as ChartRegion[number]])) < 0)
+		.map((loop) => loop.flatMap((p) => (p ? [p.l] : [])))
+		.map((ls): [number, number] => [Math.min(...ls), Math.max(...ls)])
+	for (const [a, b] of holes) take(body, a, b)
 	const stations = input.stations.flatMap((station) =>
 		crossStation(chart, curve, station).map((hit) => ({
 			station,
@@ -154,6 +165,16 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 		take(body, ...span)
 		return { l, span, words: girthFigure(station, input.unit) }
 	})
+	const minus: Body = {
+		...{ ...body, open: -1, width: -reach.minus * 0.9 },
+		taken: [
+			...(slits[1]?.at ?? []).map((l): [number, number] => [l - 0.8, l + 0.8]),
+			...spans.map(({ span: [a, b] }): [number, number] => [a, b]),
+			...holes,
+		],
+	}
+	const seamed = seamCorners(chart, input.region, input.edges, input.seams)
+	items.push(...cornerMarks(seamed, along, [body, minus]))
 	for (const { words, l, span } of spans) items.push(...figureOn(body, words, l, span))
 	const bar = spanOn(to - from, input.unit)
 	if (bar) items.push(...barOn(body, bar.mm))
@@ -170,6 +191,8 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 			: `Cut ${count} slits to ${BRIDGE_MM} mm off the middle line. Let them close over or open as the panel asks; never pull.`,
 		`Made about the middle line; each part between slits is true within ${errorMm.toFixed(2)} mm.${driftMm > 0.005 ? ` What is not known of the panel's shape lets it drift by up to ${driftMm.toFixed(2)} mm: set it by the dots of several strips.` : ''}`,
 		...dryFit(input, stations),
+		...seamNote(seamed),
+		...(input.notes ?? []),
 		...(bar ? [`Short ticks on the middle line are ${bar.words} apart along it.`] : []),
 	]
 	const piece: Piece = {
@@ -193,6 +216,27 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 	function inside(points: readonly PlanePoint[], how: Stroke, title: string): Item[] {
 		return clipPolyline(points, knife).map((piece) => path('guide', polyline(piece.points), how, title))
 	}
+}
+
+interface Along {
+	readonly l: number
+	readonly off: number
+}
+
+/** Ticks in the corners at seams, the name of each on its own half of the piece: plus, minus. */
+function cornerMarks(
+	corners: readonly SeamCorner[],
+	along: (points: readonly ChartPoint[]) => readonly (Along | undefined)[],
+	[plus, minus]: readonly [Body, Body],
+): Item[] {
+	return corners.flatMap(({ words, at, to }) => {
+		const [p, q] = along([at, to])
+		if (!p || !q) return []
+		const half = { ...(p.off < 0 ? minus : plus), from: 0, to: plus.line.length }
+		const tick = stroke('tick', plus.line.at(p.l, p.off), plus.line.at(q.l, q.off), { ...BOLD, widthMm: 0.3 })
+		const span = [Math.min(p.l, q.l) - 0.5, Math.max(p.l, q.l) + 0.5] as const
+		return [{ ...tick, title: `seam tick ${words}` }, ...figureOn(half, words, p.l, span)]
+	})
 }
 
 /** A length from the first station's crossing of the middle line to the last one's, to prove shape and printing before taping. */

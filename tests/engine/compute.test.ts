@@ -139,6 +139,15 @@ test('until a stage stops there', () => {
 	})
 })
 
+test('each panel is told of when it is done, as it will stand in the result, and before the sheets', () => {
+	const told: unknown[] = []
+	const job = jobOf([cover('one'), cover('two')])
+	const { panels } = compute(job, shop, { done: (panel) => told.push(panel), progress: (_, doing) => told.push(doing) })
+	const [one, two] = panels
+	expect(panels.map(({ pieces = [] }) => pieces.length).every((count) => count > 0)).toBe(true)
+	expect(told.map((each) => (each === one ? 1 : each === two ? 2 : each))).toEqual(['one', 1, 'two', 2, 'sheets'])
+})
+
 describe('one panel of several', () => {
 	const strip = (r: Result, id: string) => {
 		const panel = r.panels.find((p) => p.id === id)

@@ -100,3 +100,69 @@ test('everything shifts with a baseline that starts elsewhere', () => {
 	expect(scheme(b)?.fields[0]?.areaMm2).toBeCloseTo(scheme(a)?.fields[0]?.areaMm2 ?? 0, 3)
 	expect(scheme(b)?.bands[0]?.areaMm2).toBeCloseTo(scheme(a)?.bands[0]?.areaMm2 ?? 0, 3)
 })
+
+describe('a few lengths taken again', () => {
+	/** A tank-like lid on the centreline with seams left and right, 200 mm out by girth. */
+	const lid = (readings: object[]) =>
+		compute(
+			jobOf([
+				{
+					hand: 'centre',
+					datums: [
+						{ id: 'nose', station: 0 },
+						{ id: 'tail', station: 400 },
+						{ id: 'left-seam', station: 200, girth: 200, side: 'left' },
+						{ id: 'right-seam', station: 200, girth: 200, side: 'right' },
+					],
+					readings: (['left', 'right'] as const).flatMap((side) =>
+						[
+							['a', 50, 100],
+							['b', 200, 120],
+							['c', 350, 100],
+						].map(([mark, station, girth]) => ({ kind: 'square', mark, station, girth, side })),
+					),
+					edges: [{ id: 'line', through: ['a', 'b', 'c'] }],
+					prepared: { readings },
+				} as Partial<PanelInput>,
+			]),
+			defaultShop(),
+			{ until: 'edges' },
+		)
+	const since = (readings: object[]) => lid(readings).panels[0]?.lines?.since
+	const tapes = (grown: number) => [
+		{ kind: 'tape', from: 'nose', to: 'tail', length: 400 },
+		// 200 mm back and 200 + grown out: by Pythagoras on the flat.
+		...(['left', 'right'] as const).flatMap((side) =>
+			['nose', 'tail'].map((from) => ({ kind: 'tape', from, to: `${side}-seam`, length: Math.hypot(200, 200 + grown) })),
+		),
+	]
+
+	test('as before: nothing moved, and the templates hold', () => {
+		const result = since(tapes(0))
+		expect(result?.datums.map(({ proven }) => proven)).toEqual([false, false, false])
+		expect(result?.lines).toEqual([{ id: 'line', offMm: expect.closeTo(0, 6), holds: true }])
+	})
+
+	test('filler that makes the crown 5 mm longer to each seam moves lines in proportion to their girth', () => {
+		const result = since(tapes(5))
+		const seams = result?.datums.filter(({ id }) => id.endsWith('seam')) ?? []
+		for (const { proven, movedMm } of seams) {
+			expect(proven).toBe(true)
+			// The lengths say 5; that a datum is expected where it was pulls by a few hundredths.
+			expect(movedMm).toBeGreaterThan(4.8)
+			expect(movedMm).toBeLessThan(5.01)
+		}
+		expect(result?.by).toBe('both')
+		// The mark at girth 120 of 200 moves by 3/5 of it.
+		expect(result?.lines[0]?.offMm).toBeGreaterThan(0.6 * 4.8)
+		expect(result?.lines[0]?.offMm).toBeLessThan(0.6 * 5.01)
+		expect(result?.lines[0]?.holds).toBe(false)
+	})
+
+	test('a length from a mark that is gone is refused by name', () => {
+		const { problems } = lid([{ kind: 'tape', from: 'nose', to: 'left/a', length: 110 }])
+		expect(problems.filter(({ path }) => path.startsWith('/panels/0/prepared/readings/0'))).toMatchObject([
+			{ severity: 'error', found: expect.stringContaining('a') },
+		])
+	})
+})

@@ -8,6 +8,9 @@ import type { Job } from '../../src/job/schema.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
 import { chartOf } from '../../src/panel/shape.ts'
 import { withReadings } from '../../src/panel/withReadings.ts'
+import { resultJson } from '../../src/report/resultJson.ts'
+import { resultSchema } from '../../src/report/resultSchema.ts'
+import { summary } from '../../src/report/summary.ts'
 
 const shop = defaultShop()
 const jobIn = (folder: string) => {
@@ -40,6 +43,22 @@ describe('the headlamp from its scan', async () => {
 			// Its datums were measured to half a millimetre on the vehicle: two coordinates, each up to a quarter out.
 			expect(Math.hypot(p.y - y, p.z - z)).toBeLessThan(0.25 * Math.SQRT2)
 		}
+	})
+
+	test('and what was planted in the scan stands in result.json, and in a line of the summary', () => {
+		const scan = resultSchema.parse(JSON.parse(resultJson(result))).panels[0]?.shape?.scan
+		// Thirty triangles twice, sixty the other way round, and a crumb of two that do not run alike.
+		const mended = { flat: 0, repeated: 30, turned: 61, fins: 0, twisted: 0, pieces: 2, leftOut: 2 }
+		expect(scan).toMatchObject({ unit: 'mm', noiseFrom: 'estimated', mended })
+		expect(Math.abs((scan?.noiseMm ?? 0) - 0.05)).toBeLessThan(0.01)
+		// The bracket's hole of 24 by 30 mm, in cells of some millimetres, and the grommet's, 37 mm wide.
+		expect(scan?.holesMm.filter((mm) => mm > 90 && mm < 120)).toHaveLength(2)
+		// The shell is its own mirror image, its datums were put out by 0.2 mm.
+		expect(Math.abs(scan?.symmetry?.asideMm ?? 9)).toBeLessThan(0.6)
+		expect(scan?.datums).toHaveLength(4)
+		const line =
+			/scan headlamp.stl: \d+ triangles in mm.*mended: 30 triangles given twice, 61 triangles turned round, 1 loose piece left out/
+		expect(summary(result)).toMatch(line)
 	})
 
 	test('that was not read is an error of its panel alone', () => {

@@ -604,6 +604,6 @@ test('the result reads back by its schema, and the summary says each seam in a l
 	const data = resultSchema.parse(JSON.parse(resultJson(result)))
 	expect(data.seams?.[0]?.meetings[0]).toMatchObject({ own: 'line', theirs: 'line', stepMm: 0.3, kinkDeg: 0.2, ledMm: [12, 8] })
 	expect(summary(result)).toContain(
-		'seam with nose: lengths between datums agree within 0.01 mm; line of tank meets within 0.30 mm, 0.2 degrees',
+		'seam A with nose: lengths between datums agree within 0.01 mm; line of tank meets within 0.30 mm, 0.2 degrees',
 	)
 })

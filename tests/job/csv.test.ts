@@ -17,6 +17,24 @@ const readingsOf = (text: string, unit: 'mm' | 'in' = 'mm') => {
 	return value!.readings
 }
 
+test('where lines cross stations, and widths between them', () => {
+	const text = `kind,line,station,left,right,from,to,length,side
+,upper,40,46.5,47,,,,
+crossing,Upper,60,48,,,,,
+between,,,,,upper,lower,25,
+between,,120,,,upper,lower,25.5,left`
+	expect(readingsOf(text)).toEqual([
+		{ kind: 'crossing', edge: 'upper', station: 40, girth: 46.5, side: 'left' },
+		{ kind: 'crossing', edge: 'upper', station: 40, girth: 47, side: 'right' },
+		{ kind: 'crossing', edge: 'upper', station: 60, girth: 48, side: 'left' },
+		{ kind: 'between', lines: ['upper', 'lower'], width: 25 },
+		{ kind: 'between', lines: ['upper', 'lower'], width: 25.5, station: 120, side: 'left' },
+	])
+	const odd = read('kind,from,to,length,side\nbetween,upper,lower,25,above\nbetween,left/upper,lower,25,')
+	expect(odd.value?.readings).toEqual([])
+	expect(odd.problems.map(({ line }) => line)).toEqual([2, 3])
+})
+
 describe('a table of marks', () => {
 	test('girths left and right: a reading for each, with their note and instrument', () => {
 		expect(readingsOf('mark,station,left,right,with,note\nu1,40,46.5,47,tape,by the seam\nu2,120,48,,steel rule,\n')).toEqual([

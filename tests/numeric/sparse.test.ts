@@ -107,3 +107,26 @@ test('says no to a matrix that is not positive definite', () => {
 	const indefinite = sparseSymmetric(2, [0, 0, 1], [0, 1, 1], [1, 2, 1])
 	expect(sparseLdl(indefinite, Int32Array.of(1, 0))).toBeUndefined()
 })
+
+test('entries of the inverse on the pattern of the factor are those of solving for each column', () => {
+	const { matrix, order } = grid(9)
+	const factors = sparseLdl(matrix, order)
+	const entry = factors?.inverse()
+	let compared = 0
+	for (let j = 0; j < matrix.n; j++) {
+		const column = new Float64Array(matrix.n)
+		column[j] = 1
+		factors?.solve(column)
+		for (let i = 0; i < matrix.n; i++) {
+			const value = entry?.(i, j)
+			if (value === undefined) continue
+			compared++
+			expect(Math.abs(value - (column[i] as number))).toBeLessThan(1e-14)
+		}
+		// The matrix itself lies in the pattern.
+		for (let at = matrix.start[j] as number; at < (matrix.start[j + 1] as number); at++) {
+			expect(entry?.(matrix.column[at] as number, j)).toBeDefined()
+		}
+	}
+	expect(compared).toBe(matrix.n + 2 * (factors?.entries ?? 0))
+})

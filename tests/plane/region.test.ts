@@ -1,9 +1,21 @@
+import clipper, { type Path } from 'clipper-lib'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { wherePoint } from '../../src/plane/inside.ts'
+import { combineClear } from '../../src/plane/keepClear.ts'
 import type { PlanePoint, Region } from '../../src/plane/point.ts'
 import { signedArea } from '../../src/plane/polyline.ts'
-import { areaOf, intersect, normalise, offsetRegion, SNAP_MM, subtract, union, xor } from '../../src/plane/region.ts'
+import {
+	areaOf,
+	intersect,
+	normalise,
+	offsetRegion,
+	SNAP_MM,
+	subtract,
+	surelyWithin,
+	union,
+	xor,
+} from '../../src/plane/region.ts'
 import { distanceToPolyline } from './curves.ts'
 
 const square = (x: number, y: number, w: number): PlanePoint[] => [
@@ -18,6 +30,97 @@ const region = fc.array(loop, { minLength: 1, maxLength: 3 })
 
 const edgeDistance = (p: PlanePoint, ...regions: Region[]) =>
 	Math.min(...regions.flat().map((l) => distanceToPolyline(p, l, true)))
+
+/** A loop round a centre, one way or the other, some of its places on the way from one to the next. */
+const blob = fc
+	.record({
+		x: fc.integer({ min: 0, max: 900 }),
+		y: fc.integer({ min: 0, max: 900 }),
+		r: fc.integer({ min: 20, max: 300 }),
+		shares: fc.array(fc.double({ min: 0.6, max: 1, noNaN: true }), { minLength: 3, maxLength: 12 }),
+		back: fc.boolean(),
+		between: fc.boolean(),
+	})
+	.map(({ x, y, r, shares, back, between }) => {
+		const round = shares.map((share, i) => {
+			const a = (2 * Math.PI * i) / shares.length
+			return { x: 2 * Math.round((x + r * share * Math.cos(a)) / 2), y: 2 * Math.round((y + r * share * Math.sin(a)) / 2) }
+		})
+		const [p, q] = [round[0] as PlanePoint, round[1] as PlanePoint]
+		if (between) round.splice(1, 0, { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 })
+		return back ? round.reverse() : round
+	})
+
+describe('loops that keep clear of each other', () => {
+	test('come out as the library has them, cut by none', () => {
+		const { ctUnion, ctIntersection, ctDifference, ctXor } = clipper.ClipType
+		const rules = [
+			[ctUnion, (s: number, c: number) => s !== 0 || c !== 0],
+			[ctIntersection, (s: number, c: number) => s !== 0 && c !== 0],
+			[ctDifference, (s: number, c: number) => s !== 0 && c === 0],
+			[ctXor, (s: number, c: number) => (s !== 0) !== (c !== 0)],
+		] as const
+		let clear = 0
+		let met = 0
+		// Where two places are equally low the library starts at either.
+		const turned = (loop: readonly { x: number; y: number }[]) => {
+			const list = loop.map((p) => `${p.x},${p.y}`)
+			const first = list.indexOf([...list].sort()[0] as string)
+			return [...list.slice(first), ...list.slice(0, first)].join(' ')
+		}
+		fc.assert(
+			fc.property(fc.array(blob, { minLength: 1, maxLength: 3 }), fc.array(blob, { maxLength: 3 }), (a, b) => {
+				for (const [type, rule] of rules) {
+					const mine = combineClear(a, b, rule, 1)
+					if (!mine) {
+						met++
+						continue
+					}
+					clear++
+					const work = new clipper.Clipper()
+					const paths = (region: Region): Path[] => region.map((l) => l.map((p) => ({ X: p.x, Y: p.y })))
+					work.AddPaths(paths(a), clipper.PolyType.ptSubject, true)
+					work.AddPaths(paths(b), clipper.PolyType.ptClip, true)
+					const solution: Path[] = []
+					work.Execute(type, solution, clipper.PolyFillType.pftNonZero, clipper.PolyFillType.pftNonZero)
+					const theirs = solution.map((path) => path.map((p) => ({ x: p.X, y: p.Y })))
+					expect(mine.map(turned).sort()).toEqual(theirs.map(turned).sort())
+				}
+			}),
+			{ numRuns: 400 },
+		)
+		expect(Math.min(clear, met)).toBeGreaterThan(100)
+	})
+
+	test('what touches, crosses or runs back over itself is left to the library', () => {
+		const rule = (s: number, c: number) => s !== 0 || c !== 0
+		const corner = square(4, 4, 4)
+		for (const other of [square(2, 2, 4), square(0, 0, 4), square(4, 0, 4), square(5, 1, 3)]) {
+			expect(combineClear([corner, other], [], rule, 1)).toBeUndefined()
+		}
+		const bow = [
+			{ x: 0, y: 0 },
+			{ x: 4, y: 4 },
+			{ x: 4, y: 0 },
+			{ x: 0, y: 4 },
+		]
+		const spike = [...square(0, 0, 4), { x: 0, y: 9 }]
+		for (const loop of [bow, spike, [...square(0, 0, 4), { x: 0, y: Number.NaN }]]) {
+			expect(combineClear([loop], [], rule, 1)).toBeUndefined()
+		}
+	})
+
+	test('what surely lies within another has nothing outside it', () => {
+		fc.assert(
+			fc.property(fc.array(blob, { minLength: 1, maxLength: 2 }), fc.array(blob, { minLength: 1, maxLength: 2 }), (a, b) => {
+				const outer = normalise(a).filter((l) => signedArea(l) > 0)
+				if (surelyWithin(outer)(b)) expect(areaOf(subtract(b, outer))).toBe(0)
+			}),
+		)
+		expect(surelyWithin([square(0, 0, 9)])([square(1, 1, 2), square(5, 5, 3)])).toBe(true)
+		expect(surelyWithin([square(0, 0, 9)])([square(1, 1, 2), square(8, 8, 3)])).toBe(false)
+	})
+})
 
 describe('booleans', () => {
 	test('two squares', () => {

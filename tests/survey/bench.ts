@@ -94,7 +94,7 @@ export const raised: Problem[] = []
 
 export function locate(bench: BenchPanel, chart: Chart = flatChart()) {
 	const panel = panelOf(bench)
-	const outcome = locateMarks({ chart, panel, panelPath: '/panels/0', instruments })
+	const outcome = locateMarks({ chart, panel, panelPath: '/panels/0', instruments, unit: bench.unit ?? 'mm' })
 	raised.push(...outcome.problems)
 	return { panel, survey: outcome.value!, problems: outcome.problems, codes: outcome.problems.map((p) => p.code) }
 }

@@ -6,8 +6,8 @@ import { panelFrame } from '../../src/panel/frame.ts'
 import { circleProfile, type Profile } from '../../src/panel/profile.ts'
 import { revolvedChart } from '../../src/panel/revolved.ts'
 import type { PlanePoint } from '../../src/plane/point.ts'
-import { lengthOf } from '../../src/plane/polyline.ts'
-import { areaOf, clipPolyline } from '../../src/plane/region.ts'
+import { lengthOf, pointInRegion } from '../../src/plane/polyline.ts'
+import { areaOf, clipPolyline, offsetRegion } from '../../src/plane/region.ts'
 import { areaCut } from '../../src/template/areaCut.ts'
 import { layArea } from '../../src/template/areaLaying.ts'
 import { type AreaPieceInput, areaPiece } from '../../src/template/areaPiece.ts'
@@ -165,7 +165,6 @@ describe('an area of a doubly curved panel', () => {
 					{ id: 'neck', s: 20, g: 40 },
 					{ id: 'far', s: 20, g: -40 },
 				],
-				stretchLines: true,
 			}),
 		)
 		const said = words(piece)
@@ -176,9 +175,25 @@ describe('an area of a doubly curved panel', () => {
 		const ticks = paths(piece.items).filter((i) => i.role === 'tick')
 		expect(ticks).toHaveLength(3)
 		expect(texts(piece.items).filter((t) => ['-50', '0', '50'].includes(t.text))).toHaveLength(3)
-		expect(paths(piece.items).some((i) => i.title?.startsWith('stretch'))).toBe(true)
 		expect(clashes(piece)).toEqual([])
 		expect(piece.notes.join(' ')).toContain(`${piece.errorMm.toFixed(2)} mm`)
+	})
+
+	test('tells how far its paper stretches: as the square of its width, and by lines of less inside it', () => {
+		// A small disc of a sphere: what is left of shape goes as K r^2, whatever the way of laying it flat.
+		const [small, large] = [10, 20].map((r) => sound(pieceOf(sphere(300), [discOf(300, r, 120)], [])).stretch)
+		expect((large?.most ?? 0) / (small?.most ?? 1)).toBeGreaterThan(3.4)
+		expect((large?.most ?? 0) / (small?.most ?? 1)).toBeLessThan(4.6)
+		// Laid flat by the stereographic projection its scale changes by tan^2(r / 2R) from the middle to the rim: the best is below it.
+		expect(large?.most).toBeLessThan(Math.tan(20 / 600) ** 2)
+		const piece = sound(pieceOf(sphere(300), side.region, side.working))
+		const { most, lines } = piece.stretch ?? { most: 0, lines: [] }
+		expect(lines.length).toBeGreaterThan(0)
+		const grown = offsetRegion(piece.knife, 0.05, { join: 'mitre' })
+		for (const { level, points } of lines) {
+			expect(level).toBeLessThan(most)
+			for (const p of points) expect(pointInRegion(p, grown)).toBe(true)
+		}
 	})
 
 	test('no label lies on a slit', () => {

@@ -1,6 +1,7 @@
 import type { Outcome, Problem } from '../../job/problem.ts'
 import { mm } from '../../job/say.ts'
-import { moved, type Rigid, rigidFit, symmetricEigen, type Triple } from './rigid.ts'
+import { symmetricEigen } from '../../numeric/symmetricEigen.ts'
+import { moved, type Rigid, rigidFit, type Triple } from './rigid.ts'
 import { refused, said } from './said.ts'
 
 /** A place that was found both on the scan and on the vehicle. */

@@ -1,6 +1,7 @@
+import { symmetricEigen } from '../../numeric/symmetricEigen.ts'
 import { type Closest, noHit } from './closest.ts'
 import { crossOf, type ScanMesh, triangleCount } from './mesh.ts'
-import { cross, symmetricEigen, type Triple } from './rigid.ts'
+import { cross, type Triple } from './rigid.ts'
 
 /** The plane normal . p = offset. */
 export interface Plane {

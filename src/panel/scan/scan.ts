@@ -10,11 +10,13 @@ import { repair, type SoundMesh } from './repair.ts'
 import type { Triple } from './rigid.ts'
 import { counted, said } from './said.ts'
 import { type ScanSections, scanSections } from './scanSections.ts'
-import { chooseUnit, type ScanUnit, UNIT_MM } from './unit.ts'
+import { chooseUnit, type ScanUnit, UNIT_MM, type UnitChoice } from './unit.ts'
 
 /** A scan made into sections, and what was found out about it on the way. */
 export interface PreparedScan extends ScanSections {
 	readonly unit: ScanUnit
+	/** how the unit is known */
+	readonly unitFrom: UnitChoice['from']
 	readonly sizeMm: number
 	readonly triangles: number
 	readonly findings: SoundMesh['findings']
@@ -83,6 +85,7 @@ export function prepareScanWith(
 	const value: PreparedScan = {
 		...cut,
 		unit: chosen.unit,
+		unitFrom: chosen.from,
 		sizeMm: chosen.sizeMm,
 		triangles: sound.mesh.triangles.length / 3,
 		findings: sound.findings,

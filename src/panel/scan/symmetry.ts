@@ -1,9 +1,10 @@
 import type { Outcome } from '../../job/problem.ts'
+import { symmetricEigen } from '../../numeric/symmetricEigen.ts'
 import type { ClosestOf } from './closest.ts'
 import { coarsened } from './coarsen.ts'
 import { diagonalOf, type ScanMesh } from './mesh.ts'
 import { type Plane, type Round, reflections, type Samples, samplesOf, solve3, turned } from './reflection.ts'
-import { symmetricEigen, type Triple } from './rigid.ts'
+import type { Triple } from './rigid.ts'
 import { refused } from './said.ts'
 
 export interface SymmetryPlane extends Plane {

@@ -1,0 +1,88 @@
+/** `stripewright measuring-sheet JOB`: pages to measure with, and the table that brings the numbers back. */
+import { dirname, join, resolve } from 'node:path'
+import { toPdf } from '../drawing/pdf.ts'
+import { printsOn } from '../engine/compute.ts'
+import { nearest } from '../job/nearest.ts'
+import type { Problem } from '../job/problem.ts'
+import { listedShort, plural, quoteValue } from '../job/say.ts'
+import type { Shop } from '../job/shop.ts'
+import { measuringSheet } from '../report/measuringSheet.ts'
+import { findPaper, type Paper } from '../sheet/paper.ts'
+import type { Answer } from './answer.ts'
+import { diskProblem } from './diskProblem.ts'
+import { fonts } from './package.ts'
+import { type JobOptions, readJob } from './readJob.ts'
+import type { World } from './world.ts'
+import { writeNewFile } from './writeNewFile.ts'
+
+export interface MeasuringSheetOptions extends JobOptions {
+	readonly panel?: string
+	readonly out?: string
+}
+
+const command = 'measuring-sheet'
+const FILE = 'measuring-sheet.pdf'
+
+/** Neither the sheet nor its table is ever written over another file: figures may stand in it. */
+export async function printMeasuringSheet(world: World, said: string, options: MeasuringSheetOptions): Promise<Answer> {
+	const answer = await readJob(world, said, options)
+	if (answer.kind !== 'read') return { command, problems: answer.problems, misuse: answer.kind === 'misuse' }
+	const { loaded, shop, problems: read, file } = answer.job
+	const { job, unit } = loaded
+	const misuse = (problem: Problem): Answer => ({ command, unit, problems: [problem], misuse: true })
+	const { panel } = options
+	const ids = job.panels.map(({ id }) => id)
+	if (panel !== undefined && !ids.includes(panel)) return misuse(unknownPanel(panel, ids))
+
+	const paper = paperFor(shop, options)
+	if (!paper) return misuse(unknownPaper)
+	const { margins } = printsOn(shop, options)
+	const sheet = measuringSheet(job, shop, { paper, margins, ...(panel === undefined ? {} : { panel }) })
+	const problems = [...read, ...sheet.problems]
+	if (!sheet.value) return { command, unit, problems }
+	const { pages, revision, csv } = sheet.value
+	const pdf = options.out ?? join(dirname(file), FILE)
+	const table = pdf.replace(/(\.pdf)?$/i, '.csv')
+	for (const name of [pdf, table]) {
+		if ((await world.disk.kind(resolve(world.folder, name))) === 'none') continue
+		return misuse(diskProblem(Object.assign(new Error(name), { code: 'EEXIST', errno: 0 }), name))
+	}
+	const bytes = await toPdf(pages, { title: `Measuring sheet: ${job.title}`, fonts: fonts(), revision })
+	for (const [name, content] of [
+		[table, new TextEncoder().encode(csv)],
+		[pdf, bytes],
+	] as const) {
+		const wrong = await writeNewFile(world, name, content)
+		if (!wrong) continue
+		if (name === pdf) await world.disk.removeFile(resolve(world.folder, table)).catch(() => {})
+		return { command, unit, problems: [...problems, wrong], misuse: wrong.code === 'FILE_IN_THE_WAY' }
+	}
+	const { marks, lengths } = sheet.value
+	const what = `${plural(marks, 'mark')} and ${plural(lengths, 'length')} on ${plural(pages.length, 'page')}`
+	const text = `${pdf} is ready: ${what} (${paper.name}). Measure, write, type the figures into ${table}, then:\n  stripewright enter ${said} ${table}\n`
+	return { command, unit, problems, text, data: { file: pdf, table, pages: pages.length, marks, lengths } }
+}
+
+/** Larger sheets are for templates: these are written on at the stand. */
+const WIDEST_MM = 300
+
+/** The paper that was asked for; else the shop's where it is a sheet to write on, else A4. */
+function paperFor(shop: Shop, options: JobOptions): Paper | undefined {
+	const asked = findPaper(printsOn(shop, options).paper, shop.papers).value
+	const handy = asked?.heightMm !== undefined && asked.widthMm <= WIDEST_MM
+	return options.paper !== undefined || handy ? asked : findPaper('A4').value
+}
+
+const unknownPaper: Problem = {
+	...{ code: 'UNKNOWN_PAPER', severity: 'error', path: '/paper', found: 'a paper that is not known' },
+	...{ expected: 'A4, letter or another cut sheet', fix: 'Add --paper A4.' },
+}
+
+function unknownPanel(wanted: string, panels: readonly string[]): Problem {
+	const near = nearest(wanted, panels)
+	return {
+		...{ code: 'UNKNOWN_PANEL', severity: 'error', path: '', found: `the panel ${quoteValue(wanted)}` },
+		expected: `one of ${listedShort(panels)}`,
+		fix: near ? `write ${near} if that is meant` : 'look at the ids of the panels in the job file',
+	}
+}

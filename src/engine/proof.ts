@@ -1,0 +1,46 @@
+import { refOf } from '../job/marks.ts'
+import type { Outcome } from '../job/problem.ts'
+import type { Panel } from '../job/schema.ts'
+import type { Side } from '../scheme/side.ts'
+import { judgeProof, type ProvedLine, type ProvenLine } from '../sides/proof.ts'
+import { edgeOf } from '../template/bands.ts'
+import { paintEdges } from '../template/paintEdges.ts'
+import type { HandedScheme, PanelLines, PanelShape } from './panelResult.ts'
+
+/** How far a line may miss the old paint, mm: what is allowed of a taped line at a station (common practice, no source). */
+const LIMIT_MM = 1
+
+/** What the ticks of the proof strips say of each line of a panel. */
+export function proofOf(
+	panel: Panel,
+	path: string,
+	shape: PanelShape,
+	lines: PanelLines,
+	schemes: readonly HandedScheme[],
+): Outcome<readonly ProvenLine[]> {
+	const chart = shape.now[0]?.chart
+	if (!panel.proof || !chart) return { problems: [] }
+	return judgeProof({ chart, panel, path, ticks: panel.proof, lines: linesOf(panel, lines, schemes), limitMm: LIMIT_MM })
+}
+
+/** Every line that a strip has a tick for, and the edges by their own names, each with the marks that it hangs on. */
+function linesOf(panel: Panel, { edges, places }: PanelLines, schemes: readonly HandedScheme[]): readonly ProvedLine[] {
+	const marksOf = (edge: string, side: Side) =>
+		(panel.edges.find(({ id }) => id === edge)?.through ?? []).flatMap((step) => {
+			const key = refOf(step)
+			const at = [key, `${side}/${key}`, `right/${key}`, `left/${key}`].flatMap((each) => places.get(each) ?? [])[0]
+			return at ? [{ key, station: at.s }] : []
+		})
+	const painted = schemes.flatMap(({ scheme }) =>
+		paintEdges({ panel, scheme, colours: new Map(), sdOf: () => undefined }).map(({ id, short, name, side, curve }) => {
+			const band = scheme.bands.find((each) => id.startsWith(`${each.id}/`))
+			const edge = band ? edgeOf(panel, band) : short
+			return { short, name, side, curve, marks: marksOf(edge, side) }
+		}),
+	)
+	const bare = edges.flatMap(({ id, sided }) => {
+		const name = panel.edges.find((edge) => edge.id === id)?.what ?? id
+		return sided.map(({ side, curve }) => ({ short: id, name, side, curve, marks: marksOf(id, side) }))
+	})
+	return [...painted, ...bare.filter(({ short, side }) => !painted.some((line) => line.short === short && line.side === side))]
+}

@@ -1,0 +1,74 @@
+/** Of result.json: left against right. */
+import { z } from 'zod'
+
+const chartPoint = z.tuple([z.number(), z.number()])
+const deviation = z.strictObject({
+	mm: z.number(),
+	sdMm: z.number().describe('One standard deviation of it by the readings.'),
+	inSd: z.number(),
+	proven: z.boolean().describe('More than the readings leave by chance, 999 times in 1000.'),
+})
+const move = z.strictObject({ station: z.number(), mm: z.number().describe('Positive to the right.'), sdMm: z.number() })
+
+export const sidesSchema = z
+	.strictObject({
+		kind: z.enum(['centreline', 'twins']),
+		words: z.array(z.string()),
+		pairs: z.array(
+			z.strictObject({
+				id: z.string(),
+				lines: z.array(z.string()),
+				left: chartPoint,
+				right: chartPoint,
+				across: deviation.describe(
+					'Right less left of the girths: positive where the right lies farther out (of a pair: higher).',
+				),
+				along: deviation.optional().describe('Positive where the right lies farther rearward.'),
+				setAside: z.boolean().describe('It does not fit the others: what is common to them was found without it.'),
+			}),
+		),
+		alone: z.array(z.string()).describe('Marks of mirrored lines that were measured on one side only.'),
+		centreline: z
+			.strictObject({
+				station: z.number(),
+				shiftMm: z.number().describe('How far right of the tape the middle of both sides lies at that station.'),
+				shiftSdMm: z.number(),
+				angleDeg: z.number().describe('How the middle turns there against the tape, to the right going rearward.'),
+				angleSdDeg: z.number(),
+				front: move.describe('How far the tape has to move at the front end of the baseline.'),
+				rear: move,
+				proven: z.boolean(),
+				line: z.array(chartPoint).describe('The middle, from front to rear.'),
+			})
+			.optional(),
+		frame: z
+			.strictObject({
+				datums: z.array(z.string()),
+				station: z.number(),
+				alongMm: z.number(),
+				acrossMm: z.number(),
+				turnDeg: z.number(),
+				missMm: z.number(),
+			})
+			.optional()
+			.describe('Of a pair: how the datums of the right one lie to those of the left one; taken out of the deviations.'),
+		open: z
+			.strictObject({
+				kind: z.enum(['no-pairs', 'no-sd', 'one-pair', 'one-station']),
+				station: z.number().optional(),
+				shiftMm: z.number().optional(),
+				shiftSdMm: z.number().optional(),
+			})
+			.optional()
+			.describe('Why the middle of both sides is not known, and where it passes if one place of it is.'),
+		settled: z.boolean().describe('False where the pairs do not fit one middle and it is not known which of them is wrong.'),
+		lines: z
+			.array(z.strictObject({ edge: z.string(), pairs: z.number(), across: deviation }))
+			.describe('All pairs of a line together.'),
+		swapped: z.array(z.strictObject({ kind: z.enum(['sides', 'names', 'girths']), marks: z.array(z.string()) })),
+		choices: z
+			.array(z.strictObject({ edge: z.string(), sides: z.enum(['mean', 'left', 'right', 'each']) }))
+			.describe('Which side each mirrored line follows.'),
+		exaggeration: z.number().describe('So many times larger than they are, the deviations can be seen on a page.'),
+	})
+	.describe('Left against right, on a panel that has both.')
