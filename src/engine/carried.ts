@@ -48,7 +48,7 @@ export function carriedOver(
 		const old = survey.marks[d.id] ?? survey.marks[`left/${d.id}`]
 		return old ? [{ id: d.id, found: old.at, prepared: { s: d.station, g: signedGirth(d.girth, d.side) } }] : []
 	})
-	const again = measuredAgain(chart, panel, path, instruments)
+	const again = measuredAgain(chart, panel, path, instruments, job.unit)
 	problems.push(...again.problems)
 	const datums = (again.value ?? []).filter(({ id }) => !measured.some((pair) => pair.id === id))
 	const held =

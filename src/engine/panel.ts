@@ -29,6 +29,7 @@ import type { HandedChart, HandedScheme, PanelLines, PanelResult, PanelShape, Pa
 import { proofOf } from './proof.ts'
 import { type SeamSide, schemesToSeams, seamsNamed } from './seamEnds.ts'
 import { stripStations } from './stations.ts'
+import { tapedPanel } from './taped.ts'
 
 /** Cubics stand for their curves within this, mm on the panel: a tenth of what the sharpest knife shows. */
 export const TOLERANCE_MM = 0.0005
@@ -99,13 +100,15 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 	// Where lines cross stations they have marks that the job lists among its readings only.
 	panel = withCrossings(panel, survey.survey, survey.folded)
 	result.panel = panel
-	const tapeSdMm = shop.instruments.find(({ id }) => id === 'tape')?.sd ?? usualSd('tape')
-	const both = { chart: found, panel, path, survey: survey.survey, tapeSdMm }
-	const sides = cached(cache, keyOf('sides', surveyKey, panel.baseline, tapeSdMm), () => sidesOf(both))
-	if (sides.value) result.sides = sides.value
-	// What differs is told better once what is common to all is taken out.
-	const before = problems.splice(0).filter(({ code }) => !(sides.value?.settled && code === 'SIDES_DIFFER'))
-	problems.push(...before, ...sides.problems)
+	if (handsTwo(panel)) {
+		const tapeSdMm = shop.instruments.find(({ id }) => id === 'tape')?.sd ?? usualSd('tape')
+		const both = { chart: found, panel, path, survey: survey.survey, tapeSdMm }
+		const sides = cached(cache, keyOf('sides', surveyKey, panel.baseline, tapeSdMm), () => sidesOf(both))
+		if (sides.value) result.sides = sides.value
+		// What differs is told better once what is common to all is taken out.
+		const before = problems.splice(0).filter(({ code }) => !(sides.value?.settled && code === 'SIDES_DIFFER'))
+		problems.push(...before, ...sides.problems)
+	}
 	if (!wanted('edges')) return done()
 
 	const now = (shape.now[0] as HandedChart).chart
@@ -130,6 +133,11 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 	if (here.proof) {
 		const proof = take(keyOf('proof', schemeKey, panel.proof), () => proofOf(here, path, shape, lines, schemes))
 		if (proof) result.proof = proof
+	}
+	if (here.checks) {
+		const key = keyOf('taped', schemeKey, panel.checks, shop.tolerances, shop.instruments)
+		const taped = take(key, () => tapedPanel(here, path, shape, lines, schemes, shop))
+		if (taped) result.taped = taped
 	}
 	if (!wanted('pieces')) return done()
 
@@ -181,6 +189,8 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 	}
 	return done()
 }
+
+const handsTwo = ({ hand }: Panel) => hand === 'centre' || hand === 'pair'
 
 function shapeOf(panel: Panel, path: string): Outcome<PanelShape> {
 	const problems: Problem[] = []

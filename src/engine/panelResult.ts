@@ -9,6 +9,7 @@ import type { Scheme } from '../scheme/scheme.ts'
 import type { SeamCut } from '../scheme/seamCut.ts'
 import type { PanelSides } from '../sides/panelSides.ts'
 import type { ProvenLine } from '../sides/proof.ts'
+import type { PanelTaped } from '../sides/tapedPanel.ts'
 import type { Folded } from '../survey/fold.ts'
 import type { Survey } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
@@ -70,6 +71,8 @@ export interface PanelResult {
 	readonly seamEnds?: readonly SeamEnd[]
 	/** what was found when its strips were held against the old paint */
 	readonly proof?: readonly ProvenLine[]
+	/** its edges as taped, before anything is sprayed */
+	readonly taped?: PanelTaped
 	readonly stations?: readonly number[]
 	readonly pieces?: readonly Piece[]
 	/** how its stripes and fields are made, and why */

@@ -24,7 +24,7 @@ export function proofOf(
 }
 
 /** Every line that a strip has a tick for, and the edges by their own names, each with the marks that it hangs on. */
-function linesOf(panel: Panel, { edges, places }: PanelLines, schemes: readonly HandedScheme[]): readonly ProvedLine[] {
+export function linesOf(panel: Panel, { edges, places }: PanelLines, schemes: readonly HandedScheme[]): readonly ProvedLine[] {
 	const marksOf = (edge: string, side: Side) =>
 		(panel.edges.find(({ id }) => id === edge)?.through ?? []).flatMap((step) => {
 			const key = refOf(step)

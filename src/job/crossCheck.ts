@@ -1,4 +1,5 @@
 /** What a schema cannot say of a job: names that must exist and be unique, sides and hands that must fit. Pure data, no geometry. */
+import { checkChecks } from './checkChecks.ts'
 import { checkLines } from './checkLines.ts'
 import { checkPatches } from './checkPatches.ts'
 import { checkReadings } from './checkReadings.ts'
@@ -35,6 +36,7 @@ export function crossCheck(job: Job, shop: Shop = defaultShop()): Problem[] {
 		}
 		checkReadings(findings, { panel, path, instruments })
 		checkLines(findings, { panel, path, marks, paints })
+		checkChecks(findings, panel, path, instruments)
 		checkPatches(findings, { panel, path, marks })
 	}
 	checkSeams(findings, job.panels)

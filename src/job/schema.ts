@@ -5,6 +5,7 @@
 import { z } from 'zod'
 import type { Unit } from '../units/length.ts'
 import { captureSchema } from './captureSchema.ts'
+import { checkSchema } from './checkSchema.ts'
 import { lengths } from './lengthField.ts'
 import { lineSchemas } from './lineSchema.ts'
 import { id, spotOf, text, which } from './names.ts'
@@ -115,6 +116,7 @@ function panelSchema(unit: Unit) {
 			.array(proofSchema(unit))
 			.optional()
 			.describe('Proof on the old paint: what the ticks of its strips missed the original lines by.'),
+		checks: z.array(checkSchema(unit)).optional().describe('Edges as taped, measured before anything is sprayed.'),
 		seams: z.array(seamSchema()).optional().describe('Where it meets other panels.'),
 		strips: z
 			.strictObject({ stations: z.array(any('station')).optional(), every: positive('Distance between strips.').optional() })
@@ -140,4 +142,5 @@ export type PatchOutline = NonNullable<Panel['patches']>[number]
 export type Seam = NonNullable<Panel['seams']>[number]
 export type Field = Panel['fields'][number]
 export type ProofTick = NonNullable<Panel['proof']>[number]
+export type Check = NonNullable<Panel['checks']>[number]
 export type Hand = NonNullable<Edge['hand']>

@@ -64,6 +64,12 @@ export function sectionsSchema(unit: Unit) {
 			.array(z.union([whole, sides, traced]))
 			.min(3)
 			.describe('One section for each place along the panel, front to rear.'),
+		closed: z
+			.boolean()
+			.optional()
+			.describe(
+				'Every section goes right round, its last reading its first again: a ring or a tube. Stations then run round it, and girths along it.',
+			),
 		sd: positive('How well one reading of the gauge is known (one standard deviation).').optional(),
 		baseline: z
 			.strictObject({

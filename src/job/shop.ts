@@ -88,6 +88,21 @@ export function shopSchema(unit: Unit) {
 		tapes: z.array(tape).optional().describe('The tapes in stock; where not said, the usual widths.'),
 		guideWidth: positive('Width of an edge guide.').default(GUIDE_WIDTH),
 		stripEvery: positive('Distance between girth strips, where a panel does not say.').default(STRIP_EVERY),
+		tolerances: z
+			.strictObject({
+				line: positive('How far a taped edge may lie off the plan at a station.').default(TOLERANCES.line),
+				seen: positive('How far left and right may differ where both are seen at once.').default(TOLERANCES.seen),
+				narrowWidth: positive('How far the width of a band under 6 mm may be off.').default(TOLERANCES.narrowWidth),
+				width: positive('How far the width of any other band may be off.').default(TOLERANCES.width),
+				kinkDeg: z
+					.number()
+					.positive()
+					.max(45)
+					.default(TOLERANCES.kinkDeg)
+					.describe('By what angle a taped edge may turn off the plan over three stations.'),
+			})
+			.prefault({})
+			.describe('What is let pass of taped edges before they are sprayed.'),
 	})
 }
 
@@ -102,6 +117,12 @@ export const GUIDE_WIDTH = 7
 
 /** A long pull of tape is judged over three stations at a time; at 120 mm they are within a hand's reach (common practice). */
 export const STRIP_EVERY = 120
+
+/**
+ * Symmetry 1 mm at a station and 0.5 mm where both edges can be seen at once; width of a stripe 0.25 mm under 6 mm and 0.5 mm
+ * above; the eye sees a kink of 0.4 degrees, which is 0.5 mm at both ends of 150 mm (common practice, no source).
+ */
+export const TOLERANCES = { line: 1, seen: 0.5, narrowWidth: 0.25, width: 0.5, kinkDeg: 0.4 } as const
 
 type ShopFile = z.output<ReturnType<typeof shopSchema>>
 

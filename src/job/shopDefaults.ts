@@ -1,5 +1,5 @@
 /** What a workshop has where its shop file does not say: instruments, tapes. Every figure says where it comes from. */
-import { CUTTER_GAP, GUIDE_WIDTH, type Instrument, SHOP_FORMAT, type Shop, STRIP_EVERY, type Tape } from './shop.ts'
+import { CUTTER_GAP, GUIDE_WIDTH, type Instrument, SHOP_FORMAT, type Shop, STRIP_EVERY, type Tape, TOLERANCES } from './shop.ts'
 
 /*
  * Standard deviations are of one reading between two ends, as it is written down.
@@ -50,5 +50,6 @@ export function defaultShop(): Shop {
 		tapes: [...TAPES],
 		guideWidth: GUIDE_WIDTH,
 		stripEvery: STRIP_EVERY,
+		tolerances: TOLERANCES,
 	}
 }

@@ -9,6 +9,7 @@ import { type Loft, loft } from './loft.ts'
 import { oddReadings } from './oddReadings.ts'
 import { panelProblem } from './panelProblem.ts'
 import { placedSections, type SectionsCapture } from './sectionPlanes.ts'
+import { ringChart } from './ring.ts'
 import { type SectionsFit, sectionsFit } from './sectionsFit.ts'
 import { curvatureSd } from './sectionsNoise.ts'
 import { sectionTrouble } from './sectionTrouble.ts'
@@ -60,6 +61,7 @@ const place = ({ sections }: Loft, section: number, reading: number) => {
 
 /** The chart of a panel captured as gauge sections: its skin, and the geodesic between two places of it as the baseline. */
 export function sectionsChart(frame: PanelFrame, capture: SectionsCapture, path: string): Outcome<Chart> {
+	if (capture.closed) return ringChart(frame, capture, path)
 	const skin = sectionsLoft(capture, path)
 	if (!skin.value) return { problems: skin.problems }
 	const made = sectionsSurfaceChart(frame, capture, skin.value, path)
@@ -161,7 +163,7 @@ const round = (x: number) => (Math.round(x * 10) / 10).toString()
 
 /** How well the gauge readings determine the panel's shape, where it was captured so. */
 export function gaugeFit(capture: Capture, path: string): SectionsFit | undefined {
-	const skin = capture.kind === 'sections' ? sectionsLoft(capture, path).value : undefined
+	const skin = capture.kind === 'sections' && !capture.closed ? sectionsLoft(capture, path).value : undefined
 	if (!skin || capture.kind !== 'sections') return undefined
 	const fit = sectionsFit(skin)
 	return { ...fit, worst: { ...fit.worst, reading: inFile(capture, fit.worst.section, fit.worst.reading) } }

@@ -5,6 +5,7 @@ import type { Seam } from '../engine/seams.ts'
 import { type ScanReport, scanOf } from '../panel/scan/report.ts'
 import type { SectionsFit } from '../panel/sectionsFit.ts'
 import type { PanelSides } from '../sides/panelSides.ts'
+import type { PanelTaped } from '../sides/tapedPanel.ts'
 import type { CheckedReading, Mark } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
 import type { PieceKind } from '../template/piece.ts'
@@ -34,6 +35,8 @@ export interface PanelFigures {
 	readonly scan?: ScanReport
 	/** left against right, where it has both */
 	readonly sides?: PanelSides
+	/** its edges as taped */
+	readonly taped?: PanelTaped
 	readonly lines: number
 	/** the mark that a line passes furthest from */
 	readonly worstPass?: Worst & { readonly mark: string }
@@ -106,6 +109,7 @@ function panelFigures(panel: PanelResult, seams: readonly Seam[] = []): PanelFig
 		...given('worstPass', largest(passes)),
 		...given('leastKnownLine', largest(edges.map((edge) => ({ name: titled(edge.id), mm: edge.sdMm })))),
 		...(panel.sides ? { sides: panel.sides } : {}),
+		...(panel.taped ? { taped: panel.taped } : {}),
 		...schemeFigures(panel),
 		pieces: pieceCounts(panel),
 		...(panel.shape?.gauge ? { gauge: panel.shape.gauge } : {}),

@@ -22,7 +22,7 @@ import type { Piece } from '../template/piece.ts'
 import type { Unit } from '../units/length.ts'
 import { RESULT_FORMAT } from './resultFormat.ts'
 import type { PanelData, ResultData, SheetData } from './resultSchema.ts'
-import { sidesData } from './sidesData.ts'
+import { sidesData, tapedData } from './sidesData.ts'
 import { writeJson } from './writeJson.ts'
 
 /** Lines are written as points whose chords leave them by no more than this, mm. */
@@ -90,6 +90,7 @@ function panelData(panel: PanelResult, brief: boolean, unit: Unit): PanelData {
 		...(panel.lines && chart ? { edges: panel.lines.edges.map((edge) => edgeData(chart, edge)) } : {}),
 		...schemeData(panel),
 		...(panel.proof ? { proof: panel.proof.map(proofData) } : {}),
+		...(panel.taped ? { taped: tapedData(panel.taped, panel, unit) } : {}),
 		...(panel.stations ? { stripStations: [...panel.stations] } : {}),
 		...(panel.choices ? { choices: panel.choices.map(({ of, what, way, why }) => ({ of, what, way, why })) } : {}),
 		...(panel.pieces && !brief ? { pieces: panel.pieces.map(pieceData) } : {}),

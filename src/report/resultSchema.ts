@@ -2,7 +2,7 @@
 import { z } from 'zod'
 import { RESULT_FORMAT } from './resultFormat.ts'
 import { box, paperLine, sheet, sheetMap } from './sheetSchema.ts'
-import { sidesSchema } from './sidesSchema.ts'
+import { sidesSchema, tapedSchema } from './sidesSchema.ts'
 
 const chartPoint = z.tuple([z.number(), z.number()]).describe('[station, girth], mm')
 const chartLine = z.array(chartPoint)
@@ -300,6 +300,7 @@ const panel = z.strictObject({
 		)
 		.optional()
 		.describe('Strips held against the old paint: misses square off the line, positive where the paint lies outboard.'),
+	taped: tapedSchema.optional(),
 	stripStations: z.array(z.number()).optional(),
 	pieces: z.array(piece).optional(),
 })

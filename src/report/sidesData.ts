@@ -3,9 +3,11 @@ import type { ChartPoint } from '../chart/point.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { Deviation } from '../sides/judge.ts'
 import type { PanelSides } from '../sides/panelSides.ts'
+import type { PanelTaped } from '../sides/tapedPanel.ts'
+import { tapedWords } from '../sides/tapedWords.ts'
 import { sidesWords } from '../sides/words.ts'
 import type { Unit } from '../units/length.ts'
-import type { sidesSchema } from './sidesSchema.ts'
+import type { sidesSchema, tapedSchema } from './sidesSchema.ts'
 
 const at = (p: ChartPoint): [number, number] => [p.s, p.g]
 const deviation = ({ mm, sdMm, w, proven }: Deviation) => ({ mm, sdMm, inSd: w, proven })
@@ -50,4 +52,30 @@ function openData(open: NonNullable<PanelSides['open']>) {
 	if (!('shiftMm' in open)) return { kind: open.kind }
 	const { kind, station, shiftMm, shiftSdMm } = open
 	return { kind, station, shiftMm, shiftSdMm }
+}
+
+/** Edges as taped as result.json has them. */
+export function tapedData(taped: PanelTaped, panel: PanelResult, unit: Unit): z.infer<typeof tapedSchema> {
+	const { lines, sides, widths, exaggeration, verdict } = taped
+	return {
+		verdict,
+		words: [...tapedWords(taped, panel.panel, unit)],
+		lines: lines.map((line) => ({
+			line: line.short,
+			name: line.name,
+			side: line.side,
+			verdict: line.verdict,
+			worstMm: line.worstMm,
+			places: line.places.map(({ index, station, girth, planned, acrossMm, sdMm, verdict: own }) => ({
+				...{ check: index, station, girth, plannedMm: planned, acrossMm, sdMm, verdict: own },
+			})),
+			...(line.runs ? { runs: { ...line.runs } } : {}),
+			kinks: line.kinks.map(({ at: i, ...kink }) => ({ station: line.places[i]?.station ?? 0, ...kink })),
+			plan: line.plan.map(at),
+			taped: line.taped.map(at),
+		})),
+		sides: sides.map(({ short, ...one }) => ({ line: short, ...one })),
+		widths: widths.map(({ lines: between, ...one }) => ({ lines: [...between] as [string, string], ...one })),
+		exaggeration,
+	}
 }

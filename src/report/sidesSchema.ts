@@ -1,4 +1,4 @@
-/** Of result.json: left against right. */
+/** Of result.json: left against right, and edges as taped. */
 import { z } from 'zod'
 
 const chartPoint = z.tuple([z.number(), z.number()])
@@ -72,3 +72,74 @@ export const sidesSchema = z
 		exaggeration: z.number().describe('So many times larger than they are, the deviations can be seen on a page.'),
 	})
 	.describe('Left against right, on a panel that has both.')
+
+const side = z.enum(['left', 'right', 'both'])
+const verdict = z.enum(['go', 'look', 're-lay']).describe('look: beyond what is let pass, by less than the readings can tell.')
+const chartLine = z.array(chartPoint)
+
+export const tapedSchema = z
+	.strictObject({
+		verdict,
+		words: z.array(z.string()),
+		lines: z.array(
+			z.strictObject({
+				line: z.string(),
+				name: z.string(),
+				side,
+				verdict,
+				worstMm: z.number(),
+				places: z.array(
+					z.strictObject({
+						check: z.number().describe("Place in the panel's list of checks, from 0."),
+						station: z.number(),
+						girth: z.number(),
+						plannedMm: z.number().describe('The girth that the plan has there.'),
+						acrossMm: z.number().describe('Square off the planned edge: positive outboard, on a panel of one side up.'),
+						sdMm: z.number(),
+						verdict,
+					}),
+				),
+				runs: z
+					.strictObject({ mm: z.number(), sdMm: z.number(), verdict })
+					.optional()
+					.describe('How far it runs outboard (up) of the plan from its first place to its last.'),
+				kinks: z.array(
+					z.strictObject({
+						station: z.number(),
+						kind: z.enum(['kink', 'flat']),
+						turnDeg: z.number(),
+						sdDeg: z.number(),
+						proven: z.boolean(),
+					}),
+				),
+				plan: chartLine,
+				taped: chartLine.describe('As taped, with deviations drawn `exaggeration` times as large.'),
+			}),
+		),
+		sides: z.array(
+			z.strictObject({
+				line: z.string(),
+				name: z.string(),
+				station: z.number(),
+				differMm: z.number().describe('Right less left of what each is off by.'),
+				sdMm: z.number(),
+				seen: z.boolean().describe('Both can be seen at once, so that less is let pass.'),
+				limitMm: z.number(),
+				verdict,
+			}),
+		),
+		widths: z.array(
+			z.strictObject({
+				lines: z.tuple([z.string(), z.string()]),
+				side,
+				station: z.number(),
+				plannedMm: z.number(),
+				tapedMm: z.number(),
+				sdMm: z.number(),
+				limitMm: z.number(),
+				verdict,
+			}),
+		),
+		exaggeration: z.number(),
+	})
+	.describe('Edges as taped against the plan, before anything is sprayed.')

@@ -4,6 +4,7 @@ import type { Problem } from '../job/problem.ts'
 import { listed, plural } from '../job/say.ts'
 import type { TemplateWay } from '../job/schema.ts'
 import type { ScanReport } from '../panel/scan/report.ts'
+import { tapedLine } from '../sides/tapedWords.ts'
 import { sidesLine } from '../sides/words.ts'
 import { formatLength } from '../units/format.ts'
 import { MM_PER_INCH, type Unit } from '../units/length.ts'
@@ -56,6 +57,7 @@ function sayPanel(panel: PanelFigures, unit: Unit): string {
 		...sayScheme(panel, unit),
 		...saySeams(panel, unit),
 	]
+	if (panel.taped) lines.push(tapedLine(panel.taped))
 	const pieces = sayPieces(panel)
 	if (pieces) lines.push(pieces)
 	lines.push(...panel.choices.map(({ what, way, why }) => `${what}: ${WAYS[way]}, since ${why}`))

@@ -75,6 +75,15 @@ function patchOf(
 		)
 	}
 	const loop = rimLoop(chart, points).map((p) => ({ x: p.s, y: p.g }))
+	const one = normalise([loop])
+	if (areaOf(one) < LEAST_MM2) {
+		return wrong(
+			'PATCH_NO_AREA',
+			`${what}, whose places lie in one line`,
+			'three places or more with room between them',
+			'correct a place',
+		)
+	}
 	if (!isSimple(loop, true)) {
 		return wrong(
 			'PATCH_CROSSES_ITSELF',
@@ -83,15 +92,6 @@ function patchOf(
 			'put the places in the order in which they follow each other round it',
 		)
 	}
-	if (Math.abs(areaOf([loop])) < LEAST_MM2) {
-		return wrong(
-			'PATCH_NO_AREA',
-			`${what}, whose places lie in one line`,
-			'three places or more with room between them',
-			'correct a place',
-		)
-	}
-	const one = normalise([loop])
 	const panelled = toPlane(
 		area && area.from !== 'marks' ? area.region.filter((l) => areaOf(toPlane([l])) > 0) : [domainLoop(chart)],
 	)

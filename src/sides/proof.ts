@@ -1,19 +1,12 @@
 import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
-import type { Curve } from '../chart/point.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
-import { listedShort } from '../job/say.ts'
 import type { Panel, ProofTick } from '../job/schema.ts'
 import type { Side } from '../scheme/side.ts'
+import { lineNamed, type NamedLine } from './namedLine.ts'
 
 /** A line that a strip has a tick for. */
-export interface ProvedLine {
-	/** as the strip names it */
-	readonly short: string
-	/** as the person calls it */
-	readonly name: string
-	readonly side: Side
-	readonly curve: Curve
+export interface ProvedLine extends NamedLine {
 	/** marks of that edge with their stations on the panel as it is now */
 	readonly marks: readonly { readonly key: string; readonly station: number }[]
 }
@@ -77,52 +70,12 @@ export function judgeProof(input: ProofInput): Outcome<readonly ProvenLine[]> {
 	const byLine = new Map<ProvedLine, Miss[]>()
 	input.ticks.forEach((tick, index) => {
 		const path = `${input.path}/proof/${index}`
-		const line = lineOf(input, tick, path, problems)
+		const line = lineNamed(input.lines, tick, { code: 'PROOF', what: 'a tick', panel: input.panel.id, path }, problems)
 		const miss = line && missOf(input, line, tick, index, path, problems)
 		if (line && miss) byLine.set(line, [...(byLine.get(line) ?? []), miss])
 	})
 	const value = [...byLine].map(([line, misses]) => judged(line, misses, input.limitMm))
 	return { value, problems: [...problems, ...value.flatMap((line) => problemOf(input, line))] }
-}
-
-function lineOf({ panel, lines }: ProofInput, tick: ProofTick, path: string, problems: Problem[]): ProvedLine | undefined {
-	const said = tick.line.trim().toLowerCase()
-	const named = lines.filter(({ short }) => short.toLowerCase() === said)
-	const candidates = named.filter(({ side }) => !tick.side || side === tick.side || side === 'both')
-	const sides = new Set(candidates.map(({ side }) => side))
-	if (sides.size === 1) return candidates[0]
-	const known = [...new Set(lines.map(({ short }) => short))]
-	const place = { panel: panel.id }
-	const base = { severity: 'error' as const, place }
-	if (named.length === 0) {
-		problems.push({
-			...base,
-			code: 'PROOF_LINE_UNKNOWN',
-			path: `${path}/line`,
-			found: `"${tick.line}", a line that no strip has a tick for`,
-			expected: known.length > 0 ? listedShort(known) : 'a line of this panel',
-			fix: 'Write the name that stands beside the tick on the strip.',
-		})
-	} else if (sides.size > 1) {
-		problems.push({
-			...base,
-			code: 'PROOF_SIDE_NOT_SAID',
-			path: `${path}/side`,
-			found: `a tick of "${tick.line}", which is on both sides`,
-			expected: 'left or right',
-			fix: 'Write which side was looked at.',
-		})
-	} else {
-		problems.push({
-			...base,
-			code: 'PROOF_LINE_UNKNOWN',
-			path: `${path}/line`,
-			found: `"${tick.line}", which is not on that side`,
-			expected: listedShort(known),
-			fix: 'Write the name that stands beside the tick on the strip.',
-		})
-	}
-	return undefined
 }
 
 function missOf(

@@ -2,6 +2,7 @@ import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel, Reading } from '../job/schema.ts'
+import type { Unit } from '../units/length.ts'
 import type { Instrument } from './instruments.ts'
 import { locateMarks } from './locate.ts'
 import { findMark } from './survey.ts'
@@ -32,6 +33,7 @@ export function measuredAgain(
 	panel: Panel,
 	path: string,
 	instruments: readonly Instrument[],
+	unit: Unit,
 ): Outcome<readonly MovedDatum[]> {
 	const readings = panel.prepared?.readings ?? []
 	if (readings.length === 0) return { value: [], problems: [] }
@@ -51,7 +53,7 @@ export function measuredAgain(
 		}),
 	)
 	const again: Panel = { ...panel, datums: [held], readings: [...readings, ...expected], edges: [] }
-	const { value, problems } = locateMarks({ chart, panel: again, panelPath: `${path}/prepared`, instruments })
+	const { value, problems } = locateMarks({ chart, panel: again, panelPath: `${path}/prepared`, instruments, unit })
 	const before = locateMarks({ chart, panel: { ...panel, readings: [], edges: [] }, panelPath: path, instruments })
 	if (!value || !before.value) return { problems }
 	const found = before.value

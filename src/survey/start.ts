@@ -90,6 +90,8 @@ export function startPlaces(
 const MOST_RECONSIDERED = 100
 const MOST_LEFT_OUT = 12
 const LEAST_READINGS = 3
+/** Only what misses its mark by so many sds (10 mm of a tape) is a slip that the adjustment would not come back from. */
+const GROSS_SDS = 20
 
 /**
  * Where readings of a mark do not fit, the place that most of them agree on: each left out in turn, every meeting of the others
@@ -107,6 +109,14 @@ function reconsider(
 		if (!o.keys.every((key) => places.has(key))) continue
 		for (const key of o.keys) if (!datums.has(key)) about.set(key, [...(about.get(key) ?? []), o])
 	}
+	const gross = (known: readonly Observation[]) =>
+		known.some((o) => {
+			const said = o.predict(
+				chart,
+				o.keys.map((k) => places.get(k)!),
+			)
+			return !said || Math.abs(said.value - o.value) > GROSS_SDS * o.sd
+		})
 	const misfit = (key: string, known: readonly Observation[], at: ChartPoint) => {
 		let sum = 0
 		for (const o of known) {
@@ -119,14 +129,13 @@ function reconsider(
 		return sum
 	}
 	const looked = [...about.entries()]
-		.filter(([, known]) => known.length >= LEAST_READINGS)
+		.filter(([, known]) => known.length >= LEAST_READINGS && gross(known))
 		.map(([key, known]) => ({ key, known, sum: misfit(key, known, places.get(key)!) }))
-		.filter(({ sum }) => sum > WORSE)
 		.sort((a, b) => b.sum - a.sum || (a.key < b.key ? -1 : 1))
 	for (const { key, known } of looked.slice(0, MOST_RECONSIDERED)) {
 		let best = { at: places.get(key)!, sum: misfit(key, known, places.get(key)!) }
 		// Those before it may have come to lie where they should.
-		if (best.sum <= WORSE) continue
+		if (!gross(known)) continue
 		for (let out = 0; out < Math.min(known.length, MOST_LEFT_OUT); out++) {
 			const rest = known.filter((_, i) => i !== out)
 			for (const guess of [best.at, ...guesses(chart, key, rest, places)]) {

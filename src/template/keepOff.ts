@@ -270,11 +270,13 @@ export function partsOutside(
 	})
 }
 
-/** The connected parts of a region, each with its holes. */
+/** The connected parts of a region, each with its holes, front to rear. */
 function apart(region: Region): Region[] {
 	const holes = region.filter((loop) => signedArea(loop) < 0)
+	const front = (loop: readonly PlanePoint[]) => Math.min(...loop.map((p) => p.x))
 	return region
 		.filter((loop) => signedArea(loop) > 0)
+		.sort((a, b) => front(a) - front(b))
 		.map((outer) => [outer, ...holes.filter((hole) => pointInRegion(hole[0] as PlanePoint, [outer]))])
 }
 

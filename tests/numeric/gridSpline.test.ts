@@ -26,6 +26,23 @@ describe('the quintic spline on a grid', () => {
 		}
 	})
 
+	test('by the polynomials of its cells it is the same as by its B-splines, inside, on the lines between cells and beyond the ends', () => {
+		const u = { from: -3, step: 0.7, count: 11, fade: 2 }
+		const v = { from: 1, step: 0.4, count: 9, periodic: true }
+		const values = sample(11, (i) =>
+			sample(9, (k) => 1 + Math.sin(i / 3) * Math.cos((2 * Math.PI * k) / 9) + 0.1 * Math.cos(5 * i + k)),
+		).flat()
+		const [plain, kept] = [gridSpline(u, v, values), gridSpline(u, v, values, 1, true)]
+		for (const at of [-5, -3, -2.93, -2.3, -1.6001, 0.35, 3.3, 3.9999, 4, 6.2]) {
+			for (const place of [-1.3, 0.4, 1, 1.39, 1.4, 2.71, 4.6, 9]) {
+				const [a, b] = [plain.jet(at, place), kept.jet(at, place)]
+				for (let d = 0; d < 6; d++) expect(b[d]).toBeCloseTo(a[d] as number, 10)
+				expect(kept.value(at, place)).toBeCloseTo(a[0] as number, 12)
+				expect(plain.value(at, place)).toBe(a[0])
+			}
+		}
+	})
+
 	test('its error falls with the sixth power of the step', () => {
 		const worst = (step: number) => {
 			const count = Math.round(200 / step) + 1

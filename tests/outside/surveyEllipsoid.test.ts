@@ -12,7 +12,7 @@ import { instruments, panelOf, sphereChart } from '../survey/bench.ts'
 const R = 150
 
 /** About the equator of an ellipsoid of revolution meridians are girth lines: J is the radius of the parallel over that of the equator. */
-function ellipsoid(f: number): { readonly geod: Geodesic.Geodesic; readonly chart: Chart } {
+function ellipsoid(f: number) {
 	const geod = new Geodesic.Geodesic(R, f)
 	const table = (g: number) => (geod.Direct(0, 0, 0, g, Geodesic.STANDARD).lat2 ?? 0) * (Math.PI / 180)
 	const radius = (g: number) => {
@@ -21,19 +21,17 @@ function ellipsoid(f: number): { readonly geod: Geodesic.Geodesic; readonly char
 		return Math.cos(lat) / Math.sqrt(1 - e2 * Math.sin(lat) ** 2)
 	}
 	const e2 = f * (2 - f)
-	return {
-		geod,
-		chart: {
-			...sphereChart(R),
-			embed: undefined,
-			metric: (_, g) => {
-				const lat = table(g)
-				// the meridian's slope: dr/dg = -sin(latitude); Gaussian curvature 1 / (M N)
-				const w2 = 1 - e2 * Math.sin(lat) ** 2
-				return { j: radius(g), jg: -Math.sin(lat) / R, js: 0, k: w2 ** 2 / (R * R * (1 - e2)) }
-			},
+	const chart: Chart = {
+		...sphereChart(R),
+		embed: undefined,
+		metric: (_, g) => {
+			const lat = table(g)
+			// the meridian's slope: dr/dg = -sin(latitude); Gaussian curvature 1 / (M N)
+			const w2 = 1 - e2 * Math.sin(lat) ** 2
+			return { j: radius(g), jg: -Math.sin(lat) / R, js: 0, k: w2 ** 2 / (R * R * (1 - e2)) }
 		},
 	}
+	return { geod, chart }
 }
 
 const datums = { a: { s: 0, g: 0 }, b: { s: 200, g: -20 }, c: { s: 60, g: 90 } }

@@ -22,7 +22,8 @@ test('a picture of where paper stretches: says that it is not for cutting, and h
 	if (!piece?.stretch) throw new Error('no piece')
 	const drawing = stretchDrawing(piece)
 	const { most, lines } = piece.stretch
-	const words = texts(drawing?.items ?? []).map(({ text }) => text)
+	const all = (drawing?.items ?? []).flatMap((item) => (item.kind === 'group' ? item.items : [item]))
+	const words = texts(all).map(({ text }) => text)
 	expect(words.join(' ')).toContain(
 		`piece 104 stretches or shrinks when it is laid flat: at most ${Number((100 * most).toPrecision(2))} %`,
 	)

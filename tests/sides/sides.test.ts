@@ -3,6 +3,9 @@ import { describe, expect, test } from 'vitest'
 import { compute, type Result } from '../../src/engine/compute.ts'
 import { loadJob } from '../../src/job/load.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
+import { resultJson } from '../../src/report/resultJson.ts'
+import { resultSchema } from '../../src/report/resultSchema.ts'
+import { summary } from '../../src/report/summary.ts'
 import type { PanelSides } from '../../src/sides/panelSides.ts'
 import { sidesWords } from '../../src/sides/words.ts'
 
@@ -339,4 +342,21 @@ describe('twins', () => {
 		const { words } = sidesIn(resultOf(job(5)))
 		expect(words).toContain('c2: the right lies 5.0 mm higher')
 	})
+})
+
+test('result.json and the summary have it', () => {
+	const checks = [{ line: 'line', side: 'left', station: 300, girth: 104 }]
+	const result = resultOf(jobOf(readFrom(-2.9, 0.3), { panel: { checks } }))
+	const data = resultSchema.parse(JSON.parse(resultJson(result)))
+	const [panel] = data.panels
+	expect(panel?.sides?.words[0]).toContain('move the tape 2.9 mm right at the front end')
+	expect(panel?.sides?.choices).toEqual([{ edge: 'line', sides: 'mean' }])
+	expect(panel?.sides?.centreline?.line[0]?.[1]).toBeCloseTo(2.9, 2)
+	expect(panel?.taped?.lines[0]).toMatchObject({ line: 'line', side: 'left', verdict: 'go' })
+	expect(panel?.taped?.lines[0]?.plan).toHaveLength(61)
+	const text = summary(result)
+	expect(text).toContain(
+		'left and right: 7 marks on both; none differs by more than the readings can tell; the centreline as taped is off: move the tape 2.9 mm right',
+	)
+	expect(text).toContain('as taped: 1 edge checked, all go')
 })

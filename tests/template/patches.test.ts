@@ -3,6 +3,7 @@
  * back onto the panel by something that knows nothing of how they were made, against the rim as a plain polygon.
  */
 import { describe, expect, test } from 'vitest'
+import { mirrored } from '../../src/chart/curve.ts'
 import type { ChartPoint } from '../../src/chart/point.ts'
 import { compute, type Result } from '../../src/engine/compute.ts'
 import { loadJob } from '../../src/job/load.ts'
@@ -10,8 +11,9 @@ import { defaultShop } from '../../src/job/shopDefaults.ts'
 import type { PlanePoint } from '../../src/plane/point.ts'
 import { edgeGuides } from '../../src/template/guide.ts'
 import { keepOffOf } from '../../src/template/keepOff.ts'
+import { overCrown } from '../../src/template/overCrown.ts'
 import type { Piece } from '../../src/template/piece.ts'
-import { lineThrough, sphere } from '../scheme/bench.ts'
+import { bow, lineThrough, sphere } from '../scheme/bench.ts'
 import { foldBack } from './fold.ts'
 
 /** Even-odd, by crossings of a ray. */
@@ -70,9 +72,22 @@ const job = (more: object = {}, panel: object = {}) => ({
 				[100, 58],
 				[200, 60],
 				[300, 54],
+				[10, 24],
+				[280, 28],
 			].map(([station, girth], i) => ({ kind: 'square', mark: `m${i}`, station, girth, side: 'left' })),
-			edges: [{ id: 'line', through: ['m0', 'm1', 'm2', 'm3'] }],
-			stripes: [{ id: 'coach', edge: 'line', lay: 'outboard', bands: [{ paint: 'gold', width: 3 }, { gap: 6 }, { paint: 'gold', width: 8 }] }],
+			edges: [
+				{ id: 'line', through: ['m0', 'm1', 'm2', 'm3'] },
+				{ id: 'inner', through: ['m4', 'm5'] },
+			],
+			stripes: [
+				{ id: 'pin', edge: 'inner', lay: 'outboard', bands: [{ paint: 'gold', width: 3 }] },
+				{
+					id: 'coach',
+					edge: 'line',
+					lay: 'outboard',
+					bands: [{ paint: 'gold', width: 3 }, { gap: 6 }, { paint: 'gold', width: 8 }],
+				},
+			],
 			fields: [{ id: 'flank', paint: 'green', between: ['line', 'outline'] }],
 			patches: [{ id: 'knee', what: 'knee recess', outline: places(RIM, 'left'), ...more }],
 			strips: { stations: [20, 90, 150, 230, 290] },
@@ -143,7 +158,8 @@ describe('templates of a flat panel with a recess on both sides', () => {
 		expect(tops[2]).toBeLessThan(rimAt(164) - 1.5)
 		expect(tops[2]).toBeGreaterThan(rimAt(164) - 3.5)
 		for (const i of [0, 4]) expect(tops[i]).toBeGreaterThan(60)
-		expect(strips[2]).toBeUndefined
+		const says = strips.map(({ notes }) => notes.some((note) => note.startsWith('It ends at the rim of the knee recess')))
+		expect(says).toEqual([false, false, true, false, false])
 	})
 
 	test('guides stop at the rim and go on behind it, numbered on, and cover all of the line but the recess', () => {
@@ -156,10 +172,12 @@ describe('templates of a flat panel with a recess on both sides', () => {
 			expect(guides[1]?.number).toBe((guides[0]?.number ?? 0) + 1)
 			const curve = panel?.schemes?.[0]?.scheme.bands.find(({ id }) => id === `coach/${side}/1`)?.near[0]
 			const line = (curve?.cubics ?? []).flatMap(([a, b, c, d], k) =>
-				Array.from({ length: 400 }, (_, i) => i / 400).concat(k === (curve?.cubics.length ?? 0) - 1 ? [1] : []).map((t): PlanePoint => {
-					const w = [(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t ** 3] as const
-					return { x: w[0] * a.s + w[1] * b.s + w[2] * c.s + w[3] * d.s, y: w[0] * a.g + w[1] * b.g + w[2] * c.g + w[3] * d.g }
-				}),
+				Array.from({ length: 400 }, (_, i) => i / 400)
+					.concat(k === (curve?.cubics.length ?? 0) - 1 ? [1] : [])
+					.map((t): PlanePoint => {
+						const w = [(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t ** 3] as const
+						return { x: w[0] * a.s + w[1] * b.s + w[2] * c.s + w[3] * d.s, y: w[0] * a.g + w[1] * b.g + w[2] * c.g + w[3] * d.g }
+					}),
 			)
 			const first = anchored(guides[0] as Piece, [line[0], line[1]] as [PlanePoint, PlanePoint], false)
 			const last = anchored(guides[1] as Piece, [line.at(-1), line.at(-2)] as [PlanePoint, PlanePoint], true)
@@ -200,17 +218,21 @@ describe('templates of a flat panel with a recess on both sides', () => {
 })
 
 test('a patch that is not painted cuts the scheme at its rim', () => {
-	const area = (result: Result) => result.panels[0]?.schemes?.[0]?.scheme.fields.find(({ side }) => side === 'right')?.areaMm2 ?? 0
+	const area = (result: Result) =>
+		result.panels[0]?.schemes?.[0]?.scheme.fields.find(({ side }) => side === 'right')?.areaMm2 ?? 0
 	const painted = made(job())
 	const bare = made(job({ painted: false }))
 	const line = bare.panels[0]?.schemes?.[0]?.scheme
-	for (const band of line?.bands ?? []) {
+	for (const band of line?.bands.filter(({ stripe }) => stripe === 'coach') ?? []) {
 		expect(band.near).toHaveLength(2)
 		const inside = band.region.flat().filter((p) => [RIGHT, LEFT].some((rim) => within({ x: p.s, y: p.g }, shrunk(rim))))
 		expect(inside).toEqual([])
 	}
 	// Shoelace of the part of the rim outside of the line, which is a little less than all of it.
-	const whole = RIGHT.reduce((sum, p, i) => sum + (p.x * (RIGHT[(i + 1) % 5]?.y ?? 0) - (RIGHT[(i + 1) % 5]?.x ?? 0) * p.y) / 2, 0)
+	const whole = RIGHT.reduce(
+		(sum, p, i) => sum + (p.x * (RIGHT[(i + 1) % 5]?.y ?? 0) - (RIGHT[(i + 1) % 5]?.x ?? 0) * p.y) / 2,
+		0,
+	)
 	const lost = area(painted) - area(bare)
 	expect(lost).toBeGreaterThan(0.4 * whole)
 	expect(lost).toBeLessThan(whole)
@@ -246,7 +268,12 @@ test('a patch over the centreline: heads of strips go round it', () => {
 		.filter(({ kind }) => kind === 'strip')
 		.entries()) {
 		const at = [90, 160][i] as number
-		expect(liesOn(strip.knife.map((loop) => loop.map(({ x, y }) => ({ x: x + at, y }))), plain)).toBe(false)
+		expect(
+			liesOn(
+				strip.knife.map((loop) => loop.map(({ x, y }) => ({ x: x + at, y }))),
+				plain,
+			),
+		).toBe(false)
 		expect(strip.notes.join(' ')).toContain('goes round')
 	}
 })
@@ -270,7 +297,16 @@ test('guides of a sphere, laid back on it, keep off the patch and run up to it',
 	for (const open of [1, -1] as const) {
 		const edge = { id: 'e', name: 'line', short: 'line', side: 'right' as const, curve, open, colour: '#c9a227' }
 		const { value: guides = [] } = edgeGuides({
-			...{ chart: sphere, edge, keepOff, panel: 'p', panelTitle: 'P', side: 'RIGHT', firstNumber: 1, stations: [60, 120, 280, 330] },
+			...{
+				chart: sphere,
+				edge,
+				keepOff,
+				panel: 'p',
+				panelTitle: 'P',
+				side: 'RIGHT',
+				firstNumber: 1,
+				stations: [60, 120, 280, 330],
+			},
 			...{ bodyMm: 7, limitMm: 0.3, toleranceMm: 0.0005, unit: 'mm' },
 		})
 		const first = guides[0] as Piece
@@ -296,6 +332,54 @@ test('guides of a sphere, laid back on it, keep off the patch and run up to it',
 	}
 })
 
+test('pieces over the crown are interrupted at a patch of both sides, and no bridge lies on it', () => {
+	const rim = [
+		[150, 25],
+		[230, 25],
+		[235, 60],
+		[145, 60],
+	].map(([x, y]) => ({ x: x as number, y: y as number }))
+	const both = [rim, rim.map(({ x, y }) => ({ x, y: -y }))]
+	const keepOff = keepOffOf(sphere, [{ id: 'knee', what: 'knee recess', painted: true, inside: both, keepOff: both }])
+	const curve = bow(sphere)
+	const edge = (side: 'left' | 'right') => ({
+		...{ id: `st/${side}/1/near`, name: 'stripe', short: 'st', side, colour: '#c9a227' },
+		...{ curve: side === 'right' ? curve : mirrored(curve), open: (side === 'right' ? 1 : -1) as 1 | -1 },
+	})
+	const result = overCrown({
+		...{ chart: sphere, keepOff, panel: 'p', panelTitle: 'P', left: edge('left'), right: edge('right'), firstNumber: 1 },
+		...{ stations: [50, 190, 350], interruptions: [], bodyMm: 7, limitMm: 0.3, toleranceMm: 0.0005, unit: 'mm' },
+	})
+	if (!result.ok) throw new Error(result.why)
+	const outside = (s: number) => s < 150 || s > 230
+	const bridges = result.pieces.map(({ notes }) => Number(/bridge at station (-?[\d.]+)/.exec(notes[0] ?? '')?.[1]))
+	expect(bridges.every((s) => s + 14 < 145 || s > 235)).toBe(true)
+	expect(bridges.some((s) => s < 145) && bridges.some((s) => s > 235)).toBe(true)
+	// Length of the line outside, by chords on the sphere's own places in space.
+	const line = curve.cubics.flatMap(([a, b, c, d]) =>
+		Array.from({ length: 200 }, (_, i) => i / 200).map((t) => {
+			const w = [(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t ** 3] as const
+			return { s: w[0] * a.s + w[1] * b.s + w[2] * c.s + w[3] * d.s, g: w[0] * a.g + w[1] * b.g + w[2] * c.g + w[3] * d.g }
+		}),
+	)
+	const length = line.slice(1).reduce((sum, q, i) => {
+		const [x, y] = [line[i] as ChartPoint, q].map((p) => sphere.embed?.(p))
+		return x && y && outside(q.s) ? sum + Math.hypot(x.x - y.x, x.y - y.y, x.z - y.z) : sum
+	}, 0)
+	const laid = result.pieces.map(({ working }) => lengthAlong(working[0] ?? []))
+	const total = laid.reduce((a, b) => a + b, 0)
+	// Pieces share 20 mm where one goes on into the next; the two stretches share nothing.
+	const shared = 20 * (result.pieces.length - 2)
+	expect(total - shared).toBeGreaterThan(length - 25)
+	expect(total - shared).toBeLessThan(length + 1)
+	expect(
+		result.pieces.filter(({ notes }) => notes.some((n) => n.startsWith('It ends at the rim of the knee recess'))),
+	).toHaveLength(2)
+})
+
+const lengthAlong = (line: readonly PlanePoint[]) =>
+	line.slice(1).reduce((sum, q, i) => sum + Math.hypot(q.x - (line[i]?.x ?? 0), q.y - (line[i]?.y ?? 0)), 0)
+
 describe('a patch that cannot be meant so', () => {
 	const problemsOf = (of: object) => {
 		const { value, problems } = loadJob(JSON.stringify(of))
@@ -305,10 +389,36 @@ describe('a patch that cannot be meant so', () => {
 
 	test.each([
 		['crosses itself', { outline: places([RIM[0], RIM[2], RIM[1], RIM[3]] as typeof RIM, 'left') }, 'PATCH_CROSSES_ITSELF'],
-		['lies off the panel', { outline: places(RIM.map(([s, g]) => [s + 400, g] as const), 'left') }, 'PATCH_OUTSIDE'],
+		[
+			'lies off the panel',
+			{
+				outline: places(
+					RIM.map(([s, g]) => [s + 400, g] as const),
+					'left',
+				),
+			},
+			'PATCH_OUTSIDE',
+		],
 		['has a place twice', { outline: places([...RIM, RIM[0] as (typeof RIM)[number]], 'left') }, 'SAME_MARK'],
-		['lies in one line', { outline: places([[10, 20], [20, 30], [30, 40]], 'left') }, 'PATCH_NO_AREA'],
-		['has places on both sides', { outline: [...places(RIM.slice(0, 2), 'left'), ...places(RIM.slice(2), 'right')] }, 'SIDE_WRONG'],
+		[
+			'lies in one line',
+			{
+				outline: places(
+					[
+						[10, 20],
+						[20, 30],
+						[30, 40],
+					],
+					'left',
+				),
+			},
+			'PATCH_NO_AREA',
+		],
+		[
+			'has places on both sides',
+			{ outline: [...places(RIM.slice(0, 2), 'left'), ...places(RIM.slice(2), 'right')] },
+			'SIDE_WRONG',
+		],
 		['names a mark that nobody read', { outline: ['m0', 'm1', 'm9'] }, 'UNKNOWN_MARK'],
 		['has a side missing', { outline: [{ station: 1, girth: 3 }, 'm1', 'm2'] }, 'SIDE_MISSING'],
 	] as const)('%s', (_, more, code) => {
@@ -323,7 +433,12 @@ describe('a patch that cannot be meant so', () => {
 	})
 
 	test('one that is half off the panel is said and kept', () => {
-		const off = job({ outline: places(RIM.map(([s, g]) => [s + 190, g] as const), 'left') })
+		const off = job({
+			outline: places(
+				RIM.map(([s, g]) => [s + 190, g] as const),
+				'left',
+			),
+		})
 		expect(said(off, 'PATCH_OUTSIDE').map(({ severity }) => severity)).toEqual(['warning'])
 	})
 })

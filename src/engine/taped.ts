@@ -1,0 +1,45 @@
+import type { Chart } from '../chart/chart.ts'
+import type { Outcome } from '../job/problem.ts'
+import type { Panel } from '../job/schema.ts'
+import type { Shop } from '../job/shop.ts'
+import { tapedOf } from '../sides/taped.ts'
+import type { PanelTaped } from '../sides/tapedPanel.ts'
+import { tellingStations } from '../sides/tellingStations.ts'
+import type { HandedScheme, PanelLines, PanelResult, PanelShape } from './panelResult.ts'
+import { linesOf } from './proof.ts'
+
+/** Edges as taped against those of a panel. */
+export function tapedPanel(
+	panel: Panel,
+	path: string,
+	shape: PanelShape,
+	lines: PanelLines,
+	schemes: readonly HandedScheme[],
+	shop: Shop,
+): Outcome<PanelTaped> {
+	if (!panel.checks) return { problems: [] }
+	const chartOf = chartFor(shape)
+	return tapedOf({ chartOf, panel, path, checks: panel.checks, lines: linesOf(panel, lines, schemes), shop })
+}
+
+const chartFor = (shape: PanelShape) => (side: string) =>
+	(shape.now.find(({ hand }) => hand === side) ?? shape.now[0])?.chart as Chart
+
+/** Where a taped edge is to be measured, and what it should read there. */
+export interface ToCheck {
+	readonly line: string
+	readonly name: string
+	readonly side: 'left' | 'right' | 'both'
+	readonly places: readonly { readonly station: number; readonly girth: number }[]
+}
+
+/** For a sheet of checks: each line to tape along, at the stations that tell most of it. None before its lines are known. */
+export function checksFor(panel: PanelResult): readonly ToCheck[] {
+	const { shape, lines, schemes } = panel
+	if (!shape || !lines || !schemes) return []
+	const chartOf = chartFor(shape)
+	return linesOf(panel.panel, lines, schemes).map(({ short, name, side, curve }) => ({
+		...{ line: short, name, side },
+		places: tellingStations(chartOf(side), curve, panel.stations ?? []).map(({ s, g }) => ({ station: s, girth: Math.abs(g) })),
+	}))
+}
