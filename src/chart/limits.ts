@@ -7,6 +7,7 @@ export const MOST_J = 4
 
 /** By how much (mm of girth or station) a place lies beyond what was captured or can be measured off this baseline; 0 inside. */
 export function beyond(chart: Chart, p: ChartPoint): number {
-	const s = Math.min(chart.sMax, Math.max(chart.sMin, p.s))
+	// Stations of a ring go on round it.
+	const s = chart.periodS === undefined ? Math.min(chart.sMax, Math.max(chart.sMin, p.s)) : p.s
 	return Math.max(0, Math.abs(p.s - s), p.g - chart.gMax(s), chart.gMin(s) - p.g)
 }

@@ -3,6 +3,7 @@ import { compute } from '../engine/compute.ts'
 import { marksTable } from '../report/marksTable.ts'
 import { preparedText, readyText } from '../report/readyWords.ts'
 import { resultData } from '../report/resultJson.ts'
+import { sidesText } from '../report/sidesText.ts'
 import { summary } from '../report/summary.ts'
 import type { Answer } from './answer.ts'
 import { version } from './package.ts'
@@ -22,12 +23,13 @@ export async function check(world: World, said: string, options: JobOptions): Pr
 		...(options.printer === undefined ? {} : { printer: options.printer }),
 	})
 	const problems = [...read, ...placed(result.problems)]
+	const blocks = [readyText(result), preparedText(result), sidesText(result)].filter((text) => text !== '')
 	const { madeBy, files: _, problems: __, ...data } = resultData(result, { version: version(), brief: true })
 	return {
 		command,
 		problems,
 		unit: loaded.unit,
-		text: `${marksTable(result)}${summary(result, { problems })}\n${readyText(result)}${preparedText(result)}`,
+		text: `${marksTable(result)}${summary(result, { problems })}\n${blocks.join('\n')}`,
 		data: { madeBy, ...data },
 	}
 }

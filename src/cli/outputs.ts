@@ -9,6 +9,7 @@ import { sayProblems } from '../report/problems.ts'
 import { preparedText, readyText } from '../report/readyWords.ts'
 import { resultJson } from '../report/resultJson.ts'
 import { shapeObj } from '../report/shapeObj.ts'
+import { sidesText } from '../report/sidesText.ts'
 import { stretchDrawing } from '../report/stretchDrawing.ts'
 import { summary } from '../report/summary.ts'
 import { mirrorPiece } from '../sheet/mirrored.ts'
@@ -91,7 +92,7 @@ const bytesOf = (content: Content) => (typeof content === 'string' ? new TextEnc
 
 function summaryFile(result: Result, problems: readonly Problem[]): string {
 	const listed = sayProblems(problems, result.job.unit)
-	const blocks = [readyText(result), preparedText(result)].filter((text) => text !== '')
+	const blocks = [readyText(result), preparedText(result), sidesText(result)].filter((text) => text !== '')
 	return `${summary(result, { problems })}${blocks.map((text) => `\n${text}`).join('')}${listed ? `\n${listed}\n` : ''}`
 }
 

@@ -11,8 +11,8 @@ import { areaOf } from '../plane/region.ts'
 import type { PanelArea } from '../scheme/outline.ts'
 import type { SidedEdge } from '../scheme/scheme.ts'
 import { onSide, type Side, sidesOf } from '../scheme/side.ts'
-import { isCrossing } from '../survey/crossings.ts'
 import type { Folded } from '../survey/fold.ts'
+import { isCrossing } from '../survey/named.ts'
 import { findMark, type Mark, type Survey } from '../survey/survey.ts'
 
 export interface PanelEdge {

@@ -117,10 +117,12 @@ function oneOfEach(edges: readonly PaintEdge[]): PaintEdge[] {
 }
 
 /** So many distances of one length, each station drawn to a mark very near it and out of interruptions of the baseline. */
-function spaced({ panel, markStations, keepOff }: StationsInput, { from, to }: Reach, count: number): number[] {
+function spaced({ chart, panel, markStations, keepOff }: StationsInput, { from, to }: Reach, count: number): number[] {
 	const step = (to - from) / count
 	const out: number[] = []
-	for (let i = 0; i <= count; i++) {
+	// Round a ring the last place is the first one again, or beside it.
+	const round = chart.periodS !== undefined && to - from > chart.periodS - 2 * ENDS_MM
+	for (let i = 0; i <= (round ? count - 1 : count); i++) {
 		const ideal = from + step * i
 		const near = markStations.filter((s) => s >= from && s <= to && Math.abs(s - ideal) <= step * DRAW)
 		const drawn = near.sort((a, b) => Math.abs(a - ideal) - Math.abs(b - ideal) || a - b)[0] ?? ideal

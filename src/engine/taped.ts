@@ -19,8 +19,12 @@ export function tapedPanel(
 ): Outcome<PanelTaped> {
 	if (!panel.checks) return { problems: [] }
 	const chartOf = chartFor(shape)
-	return tapedOf({ chartOf, panel, path, checks: panel.checks, lines: linesOf(panel, lines, schemes), shop })
+	return tapedOf({ chartOf, panel, path, checks: panel.checks, lines: edgesOf(panel, lines, schemes), shop })
 }
+
+/** A name that says how the other edge is made is one for a guide. */
+const edgesOf = (...[panel, lines, schemes]: Parameters<typeof linesOf>) =>
+	linesOf(panel, lines, schemes).map((line) => ({ ...line, name: line.name.replace(/ \(the other edge by [^()]*\)$/, '') }))
 
 const chartFor = (shape: PanelShape) => (side: string) =>
 	(shape.now.find(({ hand }) => hand === side) ?? shape.now[0])?.chart as Chart
@@ -38,7 +42,7 @@ export function checksFor(panel: PanelResult): readonly ToCheck[] {
 	const { shape, lines, schemes } = panel
 	if (!shape || !lines || !schemes) return []
 	const chartOf = chartFor(shape)
-	return linesOf(panel.panel, lines, schemes).map(({ short, name, side, curve }) => ({
+	return edgesOf(panel.panel, lines, schemes).map(({ short, name, side, curve }) => ({
 		...{ line: short, name, side },
 		places: tellingStations(chartOf(side), curve, panel.stations ?? []).map(({ s, g }) => ({ station: s, girth: Math.abs(g) })),
 	}))

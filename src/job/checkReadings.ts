@@ -20,8 +20,14 @@ interface Spot {
 export function checkReadings(findings: Findings, { panel, path, instruments }: ReadingsToCheck): void {
 	checkDatums(findings, panel, path)
 	checkBaseline(findings, panel, path)
-	checkBend(findings, panel, panel.found, `${path}/found`)
-	if (panel.prepared?.shape) checkBend(findings, panel, panel.prepared.shape, `${path}/prepared/shape`)
+	for (const [shape, at] of [
+		[panel.found, 'found'],
+		[panel.prepared?.shape, 'prepared/shape'],
+	] as const) {
+		if (!shape) continue
+		checkBend(findings, panel, shape, `${path}/${at}`)
+		checkRing(findings, panel, shape, `${path}/${at}`)
+	}
 	checkUnique(findings, panel.holes, `${path}/holes`, 'hole', panel.id)
 	for (const [index, hole] of panel.holes.entries()) checkSpot(findings, panel, hole, `${path}/holes/${index}`)
 
@@ -200,6 +206,17 @@ function checkBaseline(findings: Findings, panel: Panel, path: string): void {
 
 function checkBend(findings: Findings, panel: Panel, shape: Capture, path: string): void {
 	if (shape.kind === 'flat' && shape.bend) checkSide(findings, panel, shape.bend.towards, `${path}/bend/towards`)
+}
+
+/** A ring has no centreline along it: it is a panel of one side, over which its stations run first. */
+function checkRing(findings: Findings, panel: Panel, shape: Capture, path: string): void {
+	if (shape.kind !== 'sections' || !shape.closed || panel.hand === 'left' || panel.hand === 'right') return
+	find(findings, () => ({
+		...{ code: 'RING_HAND', path: `${path}/closed`, place: { panel: panel.id } },
+		found: `sections that go right round on a panel whose hand is "${panel.hand}"`,
+		expected: '"hand": "left" or "right": the side over which stations run from the top',
+		fix: 'Write one of the two.',
+	}))
 }
 
 /** The sides that a place on the panel can have. */

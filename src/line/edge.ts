@@ -4,6 +4,7 @@ import { shoot } from '../chart/geodesic.ts'
 import { beyond } from '../chart/limits.ts'
 import { nearestOn } from '../chart/nearest.ts'
 import type { ChartCubic, ChartPoint, Curve } from '../chart/point.ts'
+import { fromSeam, turnsOf } from '../chart/round.ts'
 import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
@@ -58,7 +59,11 @@ const MAX_STEPS = 600
 export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 	const problems: Problem[] = []
 	const place = (p: ChartPoint | undefined) => (p ? placeOn(input.panel, p, input.side) : { panel: input.panel.id })
-	const runs = input.marks.some((m) => apart(chart, input.marks[0] as Through, m) > LEAST_MM) ? fitRuns(chart, input) : undefined
+	const { marks, turn } = roundOf(chart, input)
+	const runs =
+		marks.some((m) => apart(chart, marks[0] as Through, m) > LEAST_MM) || turn !== 0
+			? fitRuns(chart, { ...input, marks }, turn)
+			: undefined
 	if (!runs) {
 		return {
 			problems: [
@@ -74,12 +79,13 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 			],
 		}
 	}
-	const fitted: Curve = {
+	const whole: Curve = {
 		id: input.id,
 		cubics: runs.flatMap((r) => r.cubics),
-		closed: input.closed,
+		closed: input.closed && turn === 0,
 		maxErrorMm: Math.max(...runs.map((r) => r.maxErrorMm)),
 	}
+	const fitted = fromSeam(chart, whole)
 	const pathOf = (i: number) => input.marks[i]?.path ?? `${input.path}/through/${input.marks[i]?.listed ?? i}`
 	const odd = runs.flatMap((r) => r.odd)
 	for (const { key, offMm, limitMm } of odd) {
@@ -96,7 +102,8 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 	}
 	const foot = nearestOn(chart, fitted)
 	const passes = input.marks.flatMap((m, i) => {
-		const met = foot(m.at)
+		const [s = m.at.s] = turn === 0 ? [] : turnsOf(chart, fitted, m.at.s)
+		const met = foot({ s, g: m.at.g })
 		if (!met) return []
 		const { offsetMm: offMm } = met
 		const sdMm = sdAcross(chart, m, frame(chart, fitted, met.u).angle)
@@ -129,8 +136,8 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 			fix: 'measure this part from a second baseline, or capture more of the panel',
 		})
 	}
-	const whole = input.closed ? { curve: fitted, led: { front: 0, rear: 0 } } : leadOff(chart, fitted, input)
-	return { value: { ...whole, passes, named: runs.flatMap((r) => r.named), known: runs.flatMap((r) => r.known) }, problems }
+	const ledOn = input.closed ? { curve: fitted, led: { front: 0, rear: 0 } } : leadOff(chart, fitted, input)
+	return { value: { ...ledOn, passes, named: runs.flatMap((r) => r.named), known: runs.flatMap((r) => r.known) }, problems }
 }
 
 /** By the metric half-way: whether two marks lie apart, not how far. */
@@ -143,8 +150,30 @@ interface Stretch {
 	readonly marks: Through[]
 }
 
+const turnedOn = (m: Through, turn: number): Through => (turn === 0 ? m : { ...m, at: { s: m.at.s + turn, g: m.at.g } })
+
+/** On a ring, the marks of a closed line one after the other the short way, rearward, and the turn that it makes: 0 where it does not go round. */
+function roundOf(
+	chart: Chart,
+	{ marks, closed }: Pick<EdgeInput, 'marks' | 'closed'>,
+): { marks: readonly Through[]; turn: number } {
+	const period = chart.periodS
+	if (!closed || period === undefined) return { marks, turn: 0 }
+	const on = (from: number, to: number) => to - period * Math.round((to - from) / period)
+	const out: Through[] = []
+	for (const m of marks) {
+		const before = out[out.length - 1]
+		out.push(before ? { ...m, at: { s: on(before.at.s, m.at.s), g: m.at.g } } : m)
+	}
+	const [first, last] = [out[0] as Through, out[out.length - 1] as Through]
+	const turn = on(last.at.s, first.at.s) - first.at.s
+	if (turn >= 0) return { marks: out, turn }
+	// The other way round.
+	return roundOf(chart, { marks: [...marks].reverse(), closed })
+}
+
 /** Marks in stretches of one kind, each starting at the mark where the one before ends. */
-function stretchesOf(marks: readonly Through[], closed: boolean): Stretch[] {
+function stretchesOf(marks: readonly Through[], closed: boolean, turn: number): Stretch[] {
 	let list = marks
 	// A closed line that is pulled all round turns at each of its marks.
 	const polygon = closed && marks.every((m) => m.by === 'pulled' && !m.corner)
@@ -153,8 +182,8 @@ function stretchesOf(marks: readonly Through[], closed: boolean): Stretch[] {
 		const n = marks.length
 		const breakAt = polygon ? 0 : marks.findIndex((m, i) => m.corner || m.by !== (marks[(i + 1) % n] as Through).by)
 		if (breakAt < 0) return []
-		const turned = [...marks.slice(breakAt), ...marks.slice(0, breakAt)]
-		list = [...turned, turned[0] as Through]
+		const turned = [...marks.slice(breakAt), ...marks.slice(0, breakAt).map((m) => turnedOn(m, turn))]
+		list = [...turned, turnedOn(turned[0] as Through, turn)]
 	}
 	const out: Stretch[] = []
 	for (let i = 1; i < list.length; i++) {
@@ -167,10 +196,10 @@ function stretchesOf(marks: readonly Through[], closed: boolean): Stretch[] {
 	return out
 }
 
-function fitRuns(chart: Chart, input: EdgeInput): Run[] | undefined {
-	const stretches = stretchesOf(input.marks, input.closed)
+function fitRuns(chart: Chart, input: EdgeInput, turn: number): Run[] | undefined {
+	const stretches = stretchesOf(input.marks, input.closed, turn)
 	if (stretches.length === 0) {
-		const ring = smoothRing(chart, input.marks, input.toleranceMm)
+		const ring = smoothRing(chart, input.marks, input.toleranceMm, turn)
 		return ring ? [ring] : undefined
 	}
 	const pulled = stretches.map((st) => {

@@ -113,18 +113,23 @@ const moved = (p: ChartPoint, from: ChartPoint, to: ChartPoint): ChartPoint => (
 const started = ([a, b, c, d]: ChartCubic, at: ChartPoint): ChartCubic => [at, moved(b, a, at), c, d]
 const ended = ([a, b, c, d]: ChartCubic, at: ChartPoint): ChartCubic => [a, b, moved(c, d, at), at]
 
-/** A smooth closed line through marks. */
-export function smoothRing(chart: Chart, marks: readonly Through[], toleranceMm: number): Run | undefined {
+/** A smooth closed line through marks; on a ring, with `turn`, it comes to its first mark so many mm of station on. */
+export function smoothRing(chart: Chart, marks: readonly Through[], toleranceMm: number, turn = 0): Run | undefined {
 	const first = marks[0] as Through
-	const t = lengths(chart, [...marks, first])
+	const t = lengths(chart, [...marks, { ...first, at: { s: first.at.s + turn, g: first.at.g } }])
 	const period = t.pop() as number
 	const coordinates = [
-		{ y: marks.map((m) => m.at.s), sigma: marks.map((m) => Math.max(LEAST_SD, m.sdS)) },
+		// What repeats is the station less the share of the turn.
+		{ y: marks.map((m, i) => m.at.s - (turn * (t[i] as number)) / period), sigma: marks.map((m) => Math.max(LEAST_SD, m.sdS)) },
 		{ y: marks.map((m) => m.at.g), sigma: marks.map((m) => Math.max(LEAST_SD, m.sdG)) },
 	]
 	const fit = smoothByCp(t, coordinates, { period })
 	if (!fit) return undefined
-	return fitted(chart, marks, t, coordinates, fit.coordinates, { period }, toleranceMm)
+	const run = fitted(chart, marks, t, coordinates, fit.coordinates, { period }, toleranceMm, turn / period)
+	if (turn === 0) return run
+	// It comes round to a rounding; its ends are one place to the last digit.
+	const { s, g } = (run.cubics[0] as ChartCubic)[0]
+	return { ...run, cubics: [...run.cubics.slice(0, -1), ended(run.cubics.at(-1) as ChartCubic, { s: s + turn, g })] }
 }
 
 type Spline = NonNullable<ReturnType<typeof smoothingSpline>>
@@ -137,6 +142,7 @@ function fitted(
 	splines: readonly Spline[],
 	options: SmoothingOptions,
 	toleranceMm: number,
+	growth = 0,
 ): Run {
 	const [s, g] = splines as [Spline, Spline]
 	const a = new Float64Array(4)
@@ -144,7 +150,7 @@ function fitted(
 	const at = (u: number) => {
 		s.at(u, a)
 		g.at(u, b)
-		return { x: a[0] as number, y: b[0] as number, dx: a[1] as number, dy: b[1] as number }
+		return { x: (a[0] as number) + growth * u, y: b[0] as number, dx: (a[1] as number) + growth, dy: b[1] as number }
 	}
 	const cubics: ChartCubic[] = []
 	let worst = 0

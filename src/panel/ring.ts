@@ -57,23 +57,27 @@ export function ringChart(frame: PanelFrame, capture: SectionsCapture, path: str
 		const spline = fit?.coordinates[0]
 		section.radii.forEach((_, k) => {
 			const said = spline?.deleted[k]
-			if (said && Math.abs(said.residual) > ODD_SDS * said.sd) odd.push(oddReading(`${path}/sections/${i}`, i, k, said.residual, sd))
+			if (said && Math.abs(said.residual) > ODD_SDS * said.sd)
+				odd.push(oddReading(`${path}/sections/${i}`, i, k, -said.residual, sd))
 		})
 		const out = new Float64Array(4)
 		return (turn: number): number | undefined => {
-			spline?.at(turn * mean, out)
+			spline?.at((turn - 2 * Math.PI * Math.floor(turn / (2 * Math.PI))) * mean, out)
 			return spline && (out[0] as number)
 		}
 	})
 	const count = Math.min(SPOKES.most, Math.max(SPOKES.least, 2 * Math.max(...sections.map((s) => s.radii.length))))
-	const zero = capture.baseline.from?.along ?? (Math.min(...sections.map((s) => s.along)) + Math.max(...sections.map((s) => s.along))) / 2
+	const zero =
+		capture.baseline.from?.along ?? (Math.min(...sections.map((s) => s.along)) + Math.max(...sections.map((s) => s.along))) / 2
 	// The panel's own frame: along, up, and outward of its side; stations run from the top over that side.
 	const spokes = Array.from({ length: count }, (_, k): LoftSection => {
 		const turn = (2 * Math.PI * k) / count
 		const [c, s] = [Math.cos(turn), Math.sin(turn)]
 		return {
 			u: mean * turn,
-			points: sections.map((section, i): Reading => [section.along - zero, mean - (radiusAt[i]?.(frame.orientation === 1 ? -turn : turn) ?? mean)]),
+			points: sections.map(
+				(section, i): Reading => [section.along - zero, mean - (radiusAt[i]?.(frame.orientation === 1 ? -turn : turn) ?? mean)],
+			),
 			creases: [],
 			place: (a, d) => ({
 				x: zero + a,
@@ -134,7 +138,10 @@ function closedBaseline(
 /** Where a line round closes, as near the middle as can be. */
 function closingPlace({ vMin, vMax }: Surface, turnAt: (v: number) => number | undefined): number | undefined {
 	const [middle, step] = [(vMin + vMax) / 2, (vMax - vMin) / (LOOKS + 1)]
-	const looked = Array.from({ length: LOOKS }, (_, i) => middle + (i % 2 ? 1 : -1) * Math.ceil(i / 2) * step).map((v) => ({ v, turn: turnAt(v) }))
+	const looked = Array.from({ length: LOOKS }, (_, i) => middle + (i % 2 ? 1 : -1) * Math.ceil(i / 2) * step).map((v) => ({
+		v,
+		turn: turnAt(v),
+	}))
 	const closed = looked.find(({ turn }) => turn !== undefined && Math.abs(turn) < CLOSED_RAD)
 	if (closed) return closed.v
 	const inOrder = looked.filter((l): l is { v: number; turn: number } => l.turn !== undefined).sort((a, b) => a.v - b.v)
@@ -194,7 +201,14 @@ function roundsOf(
 				'carry the gauge right round and write the first reading again at the end, or take "closed" away',
 			)
 		}
-		loops.push({ along: section.along, points: withoutRepeats(points.map(([x, d]): Reading => [x, d + section.drop])) })
+		const within = Math.max(CLOSES_MM, 4 * sd)
+		loops.push({
+			along: section.along,
+			points: withoutRepeats(
+				points.map(([x, d]): Reading => [x, d + section.drop]),
+				within,
+			),
+		})
 	}
 	const all = loops.map(({ points }) => middleOf(points))
 	const middle = { right: average(all.map(([x]) => x)), up: -average(all.map(([, d]) => d)) }
@@ -206,7 +220,11 @@ function roundsOf(
 		})
 		const round = polar.map(({ turn }, k) => wrapped((polar[(k + 1) % polar.length]?.turn ?? 0) - turn))
 		const way = Math.sign(round.reduce((a, b) => a + b, 0))
-		if (points.length < LEAST_READINGS || round.some((step) => step * way <= 0) || Math.abs(round.reduce((a, b) => a + b, 0)) < Math.PI) {
+		if (
+			points.length < LEAST_READINGS ||
+			round.some((step) => step * way <= 0) ||
+			Math.abs(round.reduce((a, b) => a + b, 0)) < Math.PI
+		) {
 			return panelProblem(
 				`${path}/sections/${i}`,
 				'SECTION_NOT_ROUND',
@@ -239,7 +257,8 @@ const average = (list: readonly number[]) => list.reduce((a, b) => a + b, 0) / l
 const wrapped = (turn: number) => turn - 2 * Math.PI * Math.round(turn / (2 * Math.PI))
 const apart = ([x, d]: Reading, [y, e]: Reading) => Math.hypot(x - y, d - e)
 const gapOf = (points: readonly Reading[]) => apart(points[0] as Reading, points[points.length - 1] as Reading)
-const openHalf = (points: readonly Reading[]) => Math.max(Math.abs(points[0]?.[0] ?? 0), Math.abs(points[points.length - 1]?.[0] ?? 0))
+const openHalf = (points: readonly Reading[]) =>
+	Math.max(Math.abs(points[0]?.[0] ?? 0), Math.abs(points[points.length - 1]?.[0] ?? 0))
 
 /** The middle of the box round the readings: where they lie close does not draw it aside. */
 function middleOf(points: readonly Reading[]): Reading {
@@ -248,7 +267,7 @@ function middleOf(points: readonly Reading[]): Reading {
 }
 
 /** A place that was read at the start and again at the end, or by both halves, is one: in the middle of the two. */
-function withoutRepeats(points: readonly Reading[]): Reading[] {
+function withoutRepeats(points: readonly Reading[], closesMm: number): Reading[] {
 	const out: Reading[] = []
 	for (const p of points) {
 		const last = out[out.length - 1]
@@ -256,7 +275,7 @@ function withoutRepeats(points: readonly Reading[]): Reading[] {
 		else out.push(p)
 	}
 	const [first, last] = [out[0], out[out.length - 1]]
-	if (out.length > 1 && first && last && apart(first, last) <= 4 * CLOSES_MM) {
+	if (out.length > 1 && first && last && apart(first, last) <= closesMm) {
 		out[0] = [(first[0] + last[0]) / 2, (first[1] + last[1]) / 2]
 		out.pop()
 	}

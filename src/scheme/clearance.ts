@@ -5,7 +5,8 @@ import { toPlane } from '../chart/region.ts'
 import { placeOn } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
-import { areaOf, intersect, subtract, surelyWithin } from '../plane/region.ts'
+import type { Region } from '../plane/point.ts'
+import { areaOf, intersect, subtract, surelyWithin, union } from '../plane/region.ts'
 import type { PanelArea } from './outline.ts'
 import type { Side } from './side.ts'
 
@@ -43,7 +44,9 @@ export function clearances(
 	const place = (side: Side, p: ChartPoint) => placeOn(panel, p, side)
 	// Paint runs over a hole without harm: only the rim counts.
 	const rim = area && area.from !== 'marks' ? toPlane(area.region).filter((loop) => areaOf([loop]) > 0) : undefined
-	const within = rim && surelyWithin(rim)
+	// A ring goes on over its seam.
+	const whole = rim && turns(rim, chart.periodS)
+	const within = whole && surelyWithin(whole)
 	for (const band of bands) {
 		const over = farthest(chart, band.judged)
 		if (over.by > LEAST_BEYOND_MM) {
@@ -59,8 +62,8 @@ export function clearances(
 			continue
 		}
 		const judged = toPlane(band.judged)
-		if (!rim || within?.(judged)) continue
-		const outside = subtract(judged, rim)
+		if (!whole || within?.(judged)) continue
+		const outside = subtract(judged, whole)
 		if (areaOf(outside) > LEAST_OUTSIDE) {
 			const p = outside[0]?.[0] as { x: number; y: number }
 			problems.push({
@@ -114,6 +117,12 @@ export function clearances(
 		}
 	}
 	return problems
+}
+
+/** A region with its copies a turn before and behind, on a ring. */
+function turns(region: Region, period: number | undefined): Region {
+	if (period === undefined) return region
+	return union([0, -period, period].map((by) => region.map((loop) => loop.map(({ x, y }) => ({ x: x + by, y })))))
 }
 
 /** The place of a region that lies farthest beyond the chart, and by how much, mm. */

@@ -29,18 +29,21 @@ export function lineWords(line: TapedLine, panel: Panel, unit: Unit): readonly s
 	const out: string[] = []
 	const { runs } = line
 	const running = runs && runs.verdict !== 'go' ? runs : undefined
-	for (const place of line.places)
-		if (place.verdict !== 'go') out.push(`${what}, ${sayWhere(line, place, unit)}: ${sayOff(place, panel, unit)}.`)
+	for (const place of line.places) if (place.verdict !== 'go') out.push(sayPlace(line, place, panel, unit))
 	if (running) {
 		out.push(
 			`${what}: not parallel to the plan, it runs ${size(running.mm, unit)} ${way(panel, running.mm)} from front to rear${doubt(running.verdict)}.`,
 		)
 	}
-	for (const kink of line.kinks) out.push(`${what}: ${sayKink(line, kink, unit)}.`)
+	// A place that has to move anyway will not keep its kink.
+	for (const kink of line.kinks) if (line.places[kink.at]?.verdict === 'go') out.push(`${what}: ${sayKink(line, kink, unit)}.`)
 	return out
 }
 
-/** "right": panels of one side have an up and a down, others an in and an out. */
+const sayPlace = (line: TapedLine, place: CheckedPlace, panel: Panel, unit: Unit) =>
+	`${line.name}${sideOf(line)}, ${sayWhere(line, place, unit)}: ${sayOff(place, panel, unit)}.`
+
+/** "outward": panels of one side have an up and a down, others an in and an out. */
 const way = (panel: Panel, mm: number) => (panel.hand === 'centre' ? (mm < 0 ? 'inward' : 'outward') : mm < 0 ? 'down' : 'up')
 
 function sayWhere({ places }: TapedLine, place: CheckedPlace, unit: Unit): string {
@@ -85,13 +88,14 @@ function sayWidth({ lines, side, station: at, plannedMm, tapedMm, verdict }: Tap
 export function tapedProblem(panel: Panel, path: string, line: TapedLine): Problem[] {
 	if (line.verdict !== 're-lay') return []
 	const worst = line.places.reduce((a, b) => (Math.abs(b.acrossMm) > Math.abs(a.acrossMm) ? b : a))
+	const said = worst.verdict === 're-lay' ? sayPlace(line, worst, panel, 'mm') : (lineWords(line, panel, 'mm')[0] as string)
 	return [
 		{
 			code: 'CHECK_MISSES',
 			severity: 'warning',
 			path: `${path}/checks/${worst.index}`,
 			place: placeOn(panel, worst.at, line.side),
-			found: lineWords(line, panel, 'mm').join(' ').replace(/\.$/, ''),
+			found: said.replace(/\.$/, ''),
 			expected: 'tape that lies on the plan, and in one sweep',
 			fix: 'Lay it again there before anything is sprayed, then measure it once more.',
 		},

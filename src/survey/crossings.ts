@@ -2,15 +2,10 @@ import type { ChartPoint } from '../chart/point.ts'
 import { handOf, readRef, refOf } from '../job/marks.ts'
 import type { Edge, Panel, Reading } from '../job/schema.ts'
 import type { Folded } from './fold.ts'
-import { findMark, type MarkSide, type Survey } from './survey.ts'
+import { crossingId, type MarkSide } from './named.ts'
+import { findMark, type Survey } from './survey.ts'
 
 type Crossing = Extract<Reading, { kind: 'crossing' }>
-
-/** Where a line crosses a station there is a mark without a name: it is called by the two, "upper@120". */
-export const crossingId = ({ edge, station }: Pick<Crossing, 'edge' | 'station'>): string =>
-	`${edge}@${Math.round(station * 10) / 10}`
-
-export const isCrossing = (ref: string): boolean => ref.includes('@')
 
 interface Placed {
 	readonly at: ChartPoint

@@ -2,8 +2,8 @@ import type { Chart } from '../chart/chart.ts'
 import { distance } from '../chart/distance.ts'
 import { shoot } from '../chart/geodesic.ts'
 import type { ChartPoint, SpacePoint } from '../chart/point.ts'
+import type { What } from './named.ts'
 import type { ResolvedReading } from './resolve.ts'
-import type { CheckedReading } from './survey.ts'
 
 /** A number that the places of some marks predict, and how it changes with them: ds, dg of each mark in turn. */
 export interface Prediction {
@@ -14,7 +14,7 @@ export interface Prediction {
 /** One measured number and its model. `predict` is undefined where the panel does not reach. */
 export interface Observation {
 	readonly reading: ResolvedReading
-	readonly what: CheckedReading['what']
+	readonly what: What
 	readonly value: number
 	readonly sd: number
 	readonly keys: readonly string[]

@@ -2,8 +2,7 @@ import type { ChartPoint } from '../chart/point.ts'
 import { signedGirth } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel, Reading } from '../job/schema.ts'
-import { crossingId } from './crossings.ts'
-import type { MarkSide } from './survey.ts'
+import { crossingId, type MarkSide } from './named.ts'
 
 /** A mark by name, before anything is known of its place. */
 export interface NamedMark {

@@ -1,10 +1,11 @@
 import type { ChartPoint } from '../chart/point.ts'
 import type { Reading } from '../job/schema.ts'
 import type { Closure } from './closure.ts'
+import type { MarkSide, What } from './named.ts'
 import type { Observation } from './observe.ts'
 import type { Slip } from './slips.ts'
 
-export type MarkSide = 'left' | 'right'
+export type { MarkSide, What } from './named.ts'
 
 /** A place that readings (or a datum) have fixed. */
 export interface Mark {
@@ -24,9 +25,6 @@ export interface Mark {
 	/** its place may be wrong, and a problem already says so: what follows from it need not be told again */
 	readonly inDoubt?: true
 }
-
-/** Which number of a reading: a `square` and a `crossing` have two. */
-export type What = 'station' | 'girth' | 'length' | 'distance' | 'width'
 
 /** One measured number beside what the adjusted marks say of it. A `square` reading is two: station and girth. */
 export interface CheckedReading {

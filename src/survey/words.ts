@@ -1,7 +1,7 @@
 import type { ChartPoint } from '../chart/point.ts'
 import type { Panel, Reading } from '../job/schema.ts'
+import type { What } from './named.ts'
 import type { Observation } from './observe.ts'
-import type { What } from './survey.ts'
 
 /** Phrases about marks and readings, in the words of the bench. */
 

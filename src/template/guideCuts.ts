@@ -5,6 +5,7 @@ import { curvatureSdOf } from '../chart/curvatureSd.ts'
 import { areMirrored, cornersOf, part } from '../chart/curve.ts'
 import { type Measure, measure } from '../chart/measure.ts'
 import type { ChartPoint, Curve } from '../chart/point.ts'
+import { begunAt, shifted, turnOf, turnsOf } from '../chart/round.ts'
 import { misfit } from './developLine.ts'
 import { type ClearPart, clearParts, type KeepOff } from './keepOff.ts'
 
@@ -123,8 +124,9 @@ function stretchOf({ chart, open, bodyMm }: CutInput, curve: Curve, m: Measure):
 /** The run of a smooth part; `twin` is that of its mirror image. */
 function runOf(input: CutInput, { curve: smooth, stops }: ClearPart, twin?: GuideRun): GuideRun {
 	const { chart, limitMm, keepOff } = input
-	const ring = smooth.closed
-	const curve = ring ? overSeam(chart, smooth) : smooth
+	const turn = turnOf(chart, smooth)
+	const ring = smooth.closed || turn !== undefined
+	const curve = ring ? overSeam(chart, smooth, turn ?? 0) : smooth
 	const m = measure(chart, curve)
 	const { length } = m
 	const curvatureSd = curvatureSdOf(chart, curve)
@@ -145,15 +147,15 @@ function runOf(input: CutInput, { curve: smooth, stops }: ClearPart, twin?: Guid
 }
 
 /** A closed line as an open one that goes on over its seam by an overlap. */
-function overSeam(chart: Chart, ring: Curve): Curve {
-	const twice = { ...ring, closed: false, cubics: [...ring.cubics, ...ring.cubics] }
+function overSeam(chart: Chart, ring: Curve, turn: number): Curve {
+	const twice = { ...ring, closed: false, cubics: [...ring.cubics, ...shifted(ring, turn).cubics] }
 	const m = measure(chart, twice)
 	return part(twice, 0, m.at(m.length / 2 + OVERLAP_MM), ring.id)
 }
 
 /** Whether the strip at its station reaches a place, or ends at a patch before it. */
-function stripComesTo({ keepOff }: GuideRun, { s, g }: ChartPoint): boolean {
-	const reach = keepOff?.reach(s)
+function stripComesTo({ keepOff }: GuideRun, station: number, { g }: ChartPoint): boolean {
+	const reach = keepOff?.reach(station)
 	return !reach || (g > reach.from && g < reach.to)
 }
 
@@ -161,14 +163,16 @@ function stripComesTo({ keepOff }: GuideRun, { s, g }: ChartPoint): boolean {
 export function dotsOn(chart: Chart, run: GuideRun, stations: readonly number[]): Dot[] {
 	return stations
 		.flatMap((station) =>
-			crossStation(chart, run.curve, station).map((hit) => ({
-				station,
-				at: hit.at,
-				angle: hit.angle,
-				l: run.measure.lengthAt(hit.u),
-			})),
+			turnsOf(chart, run.curve, station)
+				.flatMap((turned) => crossStation(chart, run.curve, turned))
+				.map((hit) => ({
+					station,
+					at: hit.at,
+					angle: hit.angle,
+					l: run.measure.lengthAt(hit.u),
+				})),
 		)
-		.filter((d) => d.l <= run.length && stripComesTo(run, d.at))
+		.filter((d) => d.l <= run.length && stripComesTo(run, d.station, d.at))
 		.sort((a, b) => a.l - b.l)
 }
 
@@ -245,9 +249,23 @@ function smoothParts(chart: Chart, curve: Curve): Curve[] {
 	const n = curve.cubics.length
 	const corners = cornersOf(chart, curve).flatMap((c) => (Math.abs(c.turn) > SHARP_RAD ? [c.u] : []))
 	if (corners.length === 0) return [curve]
+	const turn = turnOf(chart, curve)
+	// One that goes round a ring, too; what then begins and ends at the corner goes on nowhere.
+	if (turn !== undefined)
+		return smoothPartsOf(
+			begunAt(curve, corners[0] as number, turn),
+			corners.map((u) => u - (corners[0] as number)),
+		)
 	// A closed line is opened at its first corner.
 	const start = curve.closed ? (corners[0] as number) : 0
 	const turned = [...curve.cubics.slice(start), ...curve.cubics.slice(0, start)]
-	const cuts = [0, ...corners.map((u) => u - start).filter((u) => u > 0), n]
-	return cuts.slice(1).map((to, i) => ({ ...curve, closed: false, cubics: turned.slice(cuts[i], to) }))
+	return smoothPartsOf(
+		{ ...curve, cubics: turned },
+		corners.map((u) => u - start),
+	)
+
+	function smoothPartsOf(of: Curve, at: readonly number[]): Curve[] {
+		const cuts = [0, ...at.filter((u) => u > 0), n]
+		return cuts.slice(1).map((to, i) => ({ ...of, closed: false, cubics: of.cubics.slice(cuts[i], to) }))
+	}
 }

@@ -1,11 +1,8 @@
-import type { Chart } from '../chart/chart.ts'
 import { curvatureSdOf } from '../chart/curvatureSd.ts'
-import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
+import type { ChartRegion, Curve } from '../chart/point.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
-import type { Panel, Stripe, TemplateWay } from '../job/schema.ts'
-import type { Patch } from '../scheme/patch.ts'
-import type { Band, PlacedField, Scheme } from '../scheme/scheme.ts'
-import type { SeamCut } from '../scheme/seamCut.ts'
+import type { Stripe, TemplateWay } from '../job/schema.ts'
+import type { Band, PlacedField } from '../scheme/scheme.ts'
 import type { Side } from '../scheme/side.ts'
 import { areaPiece } from './areaPiece.ts'
 import { BY_TAPE_MM, bandName, edgeOf, widthOf } from './bands.ts'
@@ -20,38 +17,7 @@ import { checkPairs } from './pairs.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { type StripePiece, stripePiece } from './stripePiece.ts'
 import { stripsOf } from './strips.ts'
-import { type Common, commonOf, datumsOf } from './told.ts'
-
-export interface PiecesInput {
-	readonly chart: Chart
-	readonly panel: Panel
-	/** JSON pointer to the panel */
-	readonly path: string
-	/** as far as the seams */
-	readonly scheme: Scheme
-	/** where the panel meets others */
-	readonly seams: readonly SeamCut[]
-	/** where paper does not lie */
-	readonly patches?: readonly Patch[]
-	/** id -> #rrggbb */
-	readonly colours: ReadonlyMap<string, string>
-	/** where strips are wanted */
-	readonly stations: readonly number[]
-	/** how well the line of each edge is known (1 sd), by edge id */
-	readonly sdOf: (edge: string) => number | undefined
-	readonly datums: readonly { readonly id: string; readonly at: ChartPoint }[]
-	/** the panel's measured outline, where there is one */
-	readonly outline?: ChartRegion
-	readonly firstNumber: number
-	readonly unit: 'mm' | 'in'
-	readonly bodyMm: number
-	readonly limitMm: number
-	readonly toleranceMm: number
-	/** for the old paint, before it is stripped: strips with blanks, and guides alone */
-	readonly proof?: boolean
-	/** short code of the job as it is, printed on each piece */
-	readonly revision?: string
-}
+import { type Common, commonOf, datumsOf, type PiecesInput } from './told.ts'
 
 /** From this on a band of a doubly curved panel may be worth a piece of its own. */
 const OWN_PIECE_MM = 20

@@ -1,6 +1,8 @@
 import type { Chart } from '../chart/chart.ts'
-import { crossStation } from '../chart/cross.ts'
+import { crossStation, type StationCrossing } from '../chart/cross.ts'
 import { toPaper } from '../chart/orient.ts'
+import type { Curve } from '../chart/point.ts'
+import { turnsOf } from '../chart/round.ts'
 import { grown } from '../drawing/box.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { textWidth } from '../drawing/metrics.ts'
@@ -61,6 +63,8 @@ export interface StripInput {
 const TAIL_MM = 14
 /** A seam no farther than this past the outermost line is where the strip ends, mm. */
 const SEAM_REACH_MM = 40
+/** Crossings nearer to each other than this are one, mm. */
+const ONE_PLACE_MM = 1e-3
 /** Narrow enough to lie on a straight path, wide enough for its words. */
 const MIN_BODY_MM = 26
 /** How near a seam or rim must fall to its tick, mm (common practice, no source). */
@@ -75,7 +79,7 @@ export function girthStrip(input: StripInput): Piece | undefined {
 	const reached = input.keepOff?.reach(station)
 	const within = (g: number) => !reached || (g > reached.from && g < reached.to)
 	const lines = input.edges.flatMap((edge) =>
-		crossStation(chart, edge.curve, station)
+		crossingsOf(chart, edge.curve, station)
 			.filter(({ at }) => within(at.g))
 			.map(
 				(c): Crossing => ({
@@ -166,6 +170,12 @@ export function girthStrip(input: StripInput): Piece | undefined {
 		errorMm: 0,
 		notes: notesOf(input, lines),
 	}
+}
+
+/** Where a line crosses a station; on a ring, whose seam is both ends of a line round it, each place once. */
+function crossingsOf(chart: Chart, curve: Curve, station: number): StationCrossing[] {
+	const all = turnsOf(chart, curve, station).flatMap((turned) => crossStation(chart, curve, turned))
+	return all.filter((hit, i) => all.findIndex((other) => Math.abs(other.at.g - hit.at.g) < ONE_PLACE_MM) === i)
 }
 
 function notesOf(input: StripInput, lines: readonly Crossing[]): string[] {

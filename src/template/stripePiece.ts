@@ -7,6 +7,7 @@ import { nearestAlong } from '../chart/nearest.ts'
 import { offset } from '../chart/offset.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline as curveLine, toPlane } from '../chart/region.ts'
+import { turnsOf } from '../chart/round.ts'
 import { constantWidth } from '../chart/width.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import { grown, unionBox } from '../drawing/box.ts'
@@ -137,12 +138,14 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 		.map((ls): [number, number] => [Math.min(...ls), Math.max(...ls)])
 	for (const [a, b] of holes) take(body, a, b)
 	const stations = input.stations.flatMap((station) =>
-		crossStation(chart, curve, station).map((hit) => ({
-			station,
-			at: hit.at,
-			l: line.measure.lengthAt(hit.u),
-			angle: hit.angle,
-		})),
+		turnsOf(chart, curve, station)
+			.flatMap((turned) => crossStation(chart, curve, turned))
+			.map((hit) => ({
+				station,
+				at: hit.at,
+				l: line.measure.lengthAt(hit.u),
+				angle: hit.angle,
+			})),
 	)
 	const spans = stations.map(({ station, l, angle }) => {
 		const way = line.heading(l) + line.handed * (Math.PI / 2 - angle)

@@ -6,10 +6,9 @@ import { type KeepOff, listed } from './keepOff.ts'
 import { girthFigure } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
 import type { Piece } from './piece.ts'
-import type { PiecesInput } from './pieces.ts'
 import { stripSeams } from './seamEnds.ts'
 import { girthStrip } from './strip.ts'
-import { type Common, datumsOf } from './told.ts'
+import { type Common, datumsOf, type PiecesInput } from './told.ts'
 
 /** How wide an interruption of the baseline is where the job does not say: a filler neck with its flange, mm. */
 const POCKET_MM = 60
