@@ -41,6 +41,12 @@ export function fromSeam(chart: Chart, curve: Curve): Curve {
 	return shifted(begun, chart.sMin - Math.min(startOf(begun).s, endOf(begun).s))
 }
 
+/** A place as it lies nearest to another: on a ring a tape goes over the seam where that is the shorter way. */
+export function nearTurn(chart: Chart, p: ChartPoint, q: ChartPoint): ChartPoint {
+	const { periodS } = chart
+	return periodS === undefined ? q : { s: q.s - periodS * Math.round((q.s - p.s) / periodS), g: q.g }
+}
+
 /** Stations of a place on a line whose stations repeat: those of its turns that the line's own range holds. */
 export function turnsOf(chart: Chart, curve: Curve, station: number): number[] {
 	if (chart.periodS === undefined) return [station]

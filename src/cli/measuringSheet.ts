@@ -5,15 +5,14 @@ import { printsOn } from '../engine/compute.ts'
 import { nearest } from '../job/nearest.ts'
 import type { Problem } from '../job/problem.ts'
 import { listedShort, plural, quoteValue } from '../job/say.ts'
-import type { Shop } from '../job/shop.ts'
 import { measuringSheet } from '../report/measuringSheet.ts'
-import { findPaper, type Paper } from '../sheet/paper.ts'
 import type { Answer } from './answer.ts'
 import { diskProblem } from './diskProblem.ts'
 import { fonts } from './package.ts'
 import { type JobOptions, readJob } from './readJob.ts'
 import type { World } from './world.ts'
 import { writeNewFile } from './writeNewFile.ts'
+import { paperToWriteOn, unknownPaper } from './writtenPaper.ts'
 
 export interface MeasuringSheetOptions extends JobOptions {
 	readonly panel?: string
@@ -34,7 +33,7 @@ export async function printMeasuringSheet(world: World, said: string, options: M
 	const ids = job.panels.map(({ id }) => id)
 	if (panel !== undefined && !ids.includes(panel)) return misuse(unknownPanel(panel, ids))
 
-	const paper = paperFor(shop, options)
+	const paper = paperToWriteOn(shop, options)
 	if (!paper) return misuse(unknownPaper)
 	const { margins } = printsOn(shop, options)
 	const sheet = measuringSheet(job, shop, { paper, margins, ...(panel === undefined ? {} : { panel }) })
@@ -61,21 +60,6 @@ export async function printMeasuringSheet(world: World, said: string, options: M
 	const what = `${plural(marks, 'mark')} and ${plural(lengths, 'length')} on ${plural(pages.length, 'page')}`
 	const text = `${pdf} is ready: ${what} (${paper.name}). Measure, write, type the figures into ${table}, then:\n  stripewright enter ${said} ${table}\n`
 	return { command, unit, problems, text, data: { file: pdf, table, pages: pages.length, marks, lengths } }
-}
-
-/** Larger sheets are for templates: these are written on at the stand. */
-const WIDEST_MM = 300
-
-/** The paper that was asked for; else the shop's where it is a sheet to write on, else A4. */
-function paperFor(shop: Shop, options: JobOptions): Paper | undefined {
-	const asked = findPaper(printsOn(shop, options).paper, shop.papers).value
-	const handy = asked?.heightMm !== undefined && asked.widthMm <= WIDEST_MM
-	return options.paper !== undefined || handy ? asked : findPaper('A4').value
-}
-
-const unknownPaper: Problem = {
-	...{ code: 'UNKNOWN_PAPER', severity: 'error', path: '/paper', found: 'a paper that is not known' },
-	...{ expected: 'A4, letter or another cut sheet', fix: 'Add --paper A4.' },
 }
 
 function unknownPanel(wanted: string, panels: readonly string[]): Problem {

@@ -9,10 +9,12 @@ import { sayProblems } from '../report/problems.ts'
 import { preparedText, readyText } from '../report/readyWords.ts'
 import { resultJson } from '../report/resultJson.ts'
 import { shapeObj } from '../report/shapeObj.ts'
+import { sidesReport } from '../report/sidesReport.ts'
 import { sidesText } from '../report/sidesText.ts'
 import { stretchDrawing } from '../report/stretchDrawing.ts'
 import { summary } from '../report/summary.ts'
 import { mirrorPiece } from '../sheet/mirrored.ts'
+import { findPaper, type Paper } from '../sheet/paper.ts'
 import type { Piece } from '../template/piece.ts'
 import type { DrawingWriter } from './drawingWriter.ts'
 import type { OutputFile } from './outputFolder.ts'
@@ -61,6 +63,9 @@ export async function outputs(
 		const scale = sheets.map((sheet) => sheet.scale)
 		add('sheets.pdf', writer.pdf(drawings, { title, fonts: fonts(), revision: result.revision, scale }))
 	}
+	const sides = sidesReport(result, pageFor(sheets[0]?.paper), PAGE_MARGINS)
+	if (sides.length > 0)
+		add('sides.pdf', writer.pdf(sides, { title: `Both sides: ${result.job.title}`, fonts: fonts(), revision: result.revision }))
 	for (const panel of result.panels) {
 		const drawing = planDrawing(result, panel, { unit: result.job.unit })
 		if (drawing) add(`plan-${panel.id}.svg`, writer.svg(drawing))
@@ -85,6 +90,18 @@ export async function outputs(
 	const all = [...files.map(({ name }) => name), RESULT_FILE]
 	add(RESULT_FILE, resultJson(result, { version: version(), files: all, problems }))
 	return Promise.all(files.map(async ({ name, content }) => ({ name, bytes: bytesOf(await content) })))
+}
+
+/** Pages to read, not to lay: on any office paper as large as A4 (common practice, no source). */
+const PAGE_MARGINS = { left: 15, right: 15, top: 15, bottom: 15 }
+
+/** Wider sheets are for templates. */
+const WIDEST_PAGE_MM = 300
+
+/** The paper of the sheets where it is one to hold in a hand, else A4. */
+function pageFor(name = 'A4'): Paper {
+	const paper = findPaper(name).value
+	return paper?.heightMm !== undefined && paper.widthMm <= WIDEST_PAGE_MM ? paper : (findPaper('A4').value as Paper)
 }
 
 type Content = string | Uint8Array

@@ -1,6 +1,7 @@
 /** The commands with their options and examples. */
 import { Command, CommanderError, Option } from 'commander'
 import { type Answer, give, MISUSE, PROBLEMS } from './answer.ts'
+import type { CheckSheetOptions } from './checkSheet.ts'
 import { diskProblem, isDiskError } from './diskProblem.ts'
 import type { EnterOptions } from './enter.ts'
 import type { MakeOptions } from './make.ts'
@@ -144,6 +145,16 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 			done(await printProof(world, job, options))
 		})
 
+	const checks = withJobOptions(inherit(new Command('check-sheet')))
+		.description('pages that say where to measure edges as taped, before anything is sprayed, and what they should read')
+		.option('--out <file>', 'the file to write (check-sheet.pdf beside the job)')
+		.addOption(json())
+		.addHelpText('after', '\nExample:\n  stripewright check-sheet my-mudguard')
+		.action(async (job: string, options: CheckSheetOptions & Json) => {
+			const { printCheckSheet } = await import('./checkSheet.ts')
+			done(await printCheckSheet(world, job, options))
+		})
+
 	const printer = inherit(new Command('test-sheet'))
 		.description('a sheet to measure a printer with: print it, measure two lengths, type them into the shop file')
 		.option('--shop <file>', 'the shop file (shop.jsonc in this folder where not said)')
@@ -157,7 +168,7 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 			done(await printTestSheet(world, options))
 		})
 
-	for (const command of [begin, blanks, entry, check, make, proof, printer]) program.addCommand(command)
+	for (const command of [begin, blanks, entry, check, make, proof, checks, printer]) program.addCommand(command)
 	return program.addHelpText('after', HELP)
 }
 

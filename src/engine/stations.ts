@@ -1,5 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
+import { crossStation } from '../chart/cross.ts'
 import type { ChartPoint } from '../chart/point.ts'
+import { turnsOf } from '../chart/round.ts'
 import type { Panel } from '../job/schema.ts'
 import type { Scheme } from '../scheme/scheme.ts'
 import { wantsOverCrown } from '../template/choose.ts'
@@ -73,7 +75,14 @@ export function stripStations(input: StationsInput): number[] {
 		const lacks = missing(chart, runs, stations)
 		if (stations.length > MANY ? lacks === 0 : lacks < best.missing) best = { stations, missing: lacks }
 	}
-	return best.stations
+	return best.stations.filter((station) => reachesALine(input, edges, station))
+}
+
+/** Whether a strip comes to a line before it ends at a patch. */
+function reachesALine({ chart, keepOff }: StationsInput, edges: readonly PaintEdge[], station: number): boolean {
+	const reach = keepOff?.reach(station)
+	const crossed = (edge: PaintEdge) => turnsOf(chart, edge.curve, station).flatMap((s) => crossStation(chart, edge.curve, s))
+	return !reach || edges.some((edge) => crossed(edge).some(({ at }) => at.g > reach.from && at.g < reach.to))
 }
 
 /** How many dots guides would lack to three each. */

@@ -18,6 +18,8 @@ export interface LoftOptions {
 	readonly sd: number
 	/** the sections go once round and the first follows the last again */
 	readonly periodU?: number
+	/** what sections may be left by where they are smooth along the panel already, mm; a share of `sd` where not said */
+	readonly mayLeaveMm?: number
 }
 
 export interface Strip {
@@ -68,7 +70,7 @@ export function loft(sections: readonly LoftSection[], options: LoftOptions): Lo
 		const v: GridAxis = { from, step: (to - from) / (count - 1), count, fade: FADE_MM }
 		return { v, at: samples(sections, curves, across, piece, v) }
 	})
-	const mayLeave = AIM_ALONG * options.sd
+	const mayLeave = options.mayLeaveMm ?? AIM_ALONG * options.sd
 	const blend = alongBlend(us, options.periodU, (at) => leftBy(at, strips) <= mayLeave)
 	const u = alongAxis(us, options.periodU)
 	const weights = Array.from({ length: u.count }, (_, i) => blend.weights(u.from + i * u.step))

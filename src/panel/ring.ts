@@ -20,6 +20,8 @@ const CLOSES_MM = 1
 const LEAST_READINGS = 6
 /** Spokes that a ring is divided into: a loft of as many follows every bend that readings can tell. */
 const SPOKES = { least: 24, most: 64 }
+/** Spokes lie on smooth sections already: a skin that left them by more would draw the ring in, mm. */
+const SPOKE_MM = 0.0005
 /** A reading so many standard deviations off where its neighbours put it sticks out. */
 const ODD_SDS = 4
 /** A line round that comes back this near to its own direction closes, rad; one that is looked for does so far better. */
@@ -86,7 +88,7 @@ export function ringChart(frame: PanelFrame, capture: SectionsCapture, path: str
 			}),
 		}
 	})
-	const skin = loft(spokes, { sd, periodU: period })
+	const skin = loft(spokes, { sd, periodU: period, mayLeaveMm: SPOKE_MM })
 	const made = closedBaseline(frame, capture, skin.surface, period, {
 		errorMm: sd * Math.sqrt(skin.share),
 		curvatureSd: (grid) => curvatureSd(skin, grid, sd),

@@ -182,19 +182,54 @@ type Two = readonly [number, number]
 /** So long a step of e'' = -K e, by the classical fourth-order rule, is exact to 1e-8 where the panel bends within 100 mm. */
 const STEP_MM = 5
 
-/** Shift p and turn q of a line beside the baseline, and their slopes, by station. */
-function besideBaseline(chart: Chart, from: number) {
-	return (to: number) => {
-		const steps = Math.max(1, Math.ceil(Math.abs(to - from) / STEP_MM))
-		const h = (to - from) / steps
-		let [p, dp, q, dq] = [1, 0, 0, 1]
-		for (let i = 0; i < steps; i++) {
-			const s = from + i * h
-			const [k0, k1, k2] = [s, s + h / 2, s + h].map((x) => chart.metric(x, 0).k) as [number, number, number]
-			;[p, dp] = step(p, dp, h, k0, k1, k2)
-			;[q, dq] = step(q, dq, h, k0, k1, k2)
+/** Shift p and turn q of a line beside the baseline, with their slopes. */
+interface Beside {
+	readonly p: number
+	readonly dp: number
+	readonly q: number
+	readonly dq: number
+}
+
+/** What was worked out of a chart before: pairs are looked at many times. */
+const worked = new WeakMap<Chart, { readonly beside: Map<number, Beside>; readonly reach: Map<string, number> }>()
+
+function workedOf(chart: Chart) {
+	const known = worked.get(chart)
+	if (known) return known
+	const fresh = { beside: new Map<number, Beside>(), reach: new Map<string, number>() }
+	worked.set(chart, fresh)
+	return fresh
+}
+
+/** From station 0: any other start is a linear combination of the two. */
+function fromStart(chart: Chart, to: number): Beside {
+	const { beside } = workedOf(chart)
+	const known = beside.get(to)
+	if (known) return known
+	const steps = Math.max(1, Math.ceil(Math.abs(to) / STEP_MM))
+	const h = to / steps
+	let [p, dp, q, dq] = [1, 0, 0, 1]
+	for (let i = 0; i < steps; i++) {
+		const [k0, k1, k2] = [i * h, (i + 0.5) * h, (i + 1) * h].map((s) => chart.metric(s, 0).k) as [number, number, number]
+		;[p, dp] = step(p, dp, h, k0, k1, k2)
+		;[q, dq] = step(q, dq, h, k0, k1, k2)
+	}
+	const made = { p, dp, q, dq }
+	beside.set(to, made)
+	return made
+}
+
+/** The same that start with a shift of 1, and with a turn of 1, at a station. Their Wronskian is 1. */
+function besideBaseline(chart: Chart, from: number): (to: number) => Beside {
+	const a = fromStart(chart, from)
+	return (to) => {
+		const b = fromStart(chart, to)
+		return {
+			p: b.p * a.dq - b.q * a.dp,
+			dp: b.dp * a.dq - b.dq * a.dp,
+			q: b.q * a.p - b.p * a.q,
+			dq: b.dq * a.p - b.dp * a.q,
 		}
-		return { p, dp, q, dq }
 	}
 }
 
@@ -207,4 +242,10 @@ function step(e: number, v: number, h: number, k0: number, k1: number, k2: numbe
 }
 
 /** Integral of dg / J^2 from the baseline to a place, mm. */
-const reachTo = (chart: Chart, { s, g }: ChartPoint) => gaussLegendre((x) => 1 / chart.metric(s, x).j ** 2, 0, g, GAUSS_5, 2)
+function reachTo(chart: Chart, { s, g }: ChartPoint): number {
+	const { reach } = workedOf(chart)
+	const key = `${s} ${g}`
+	const mm = reach.get(key) ?? gaussLegendre((x) => 1 / chart.metric(s, x).j ** 2, 0, g, GAUSS_5, 2)
+	reach.set(key, mm)
+	return mm
+}

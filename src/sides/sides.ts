@@ -5,7 +5,7 @@ import { chiSquareQuantile } from '../numeric/chiSquare.ts'
 import { isCrossing } from '../survey/named.ts'
 import type { Survey } from '../survey/survey.ts'
 import { exaggerationOf } from './exaggeration.ts'
-import { deviation, type JudgedPair, judgePairs } from './judge.ts'
+import { deviation, type JudgedPair, judgedPair, judgePairs } from './judge.ts'
 import type { Middle, MiddleTrouble, SidedPair } from './middle.ts'
 import { type MarkPair, pairsOf } from './pairs.ts'
 import type { CentrelineOff, ComparedPair, LineUnlike, PanelSides, SidesInput, TapeMove } from './panelSides.ts'
@@ -48,10 +48,15 @@ function compareSides({ chart, panel, survey }: SidesInput, marks: readonly Mark
 	const pairs = marks.map(sidedPair)
 	const judged = judgePairs(chart, pairs)
 	if ('kind' in judged) return { pairs: marks.map((pair) => bare(pair, judged)), open: judged, settled: true, swapped: [] }
-	const swapped = swappedOf(pairs, judged.pairs, (changed) => {
-		const again = judgePairs(chart, changed)
-		return 'kind' in again ? undefined : again.pairs
-	})
+	const swapped = swappedOf(
+		pairs,
+		judged.pairs,
+		(changed) => {
+			const again = judgePairs(chart, changed)
+			return 'kind' in again ? undefined : again.pairs
+		},
+		(pair) => judgedPair(judged.middle, pair, true),
+	)
 	const settled = judged.pairs.every(({ setAside, across, along }) => setAside || !(across.proven || along.proven))
 	return {
 		pairs: judged.pairs.map((one, i) => comparedPair(marks[i]!, one)),

@@ -11,17 +11,22 @@ export interface Swapped {
 
 /** What fits within this many standard deviations after the exchange (99 times in 100). */
 const FITS = 2.58
+/** Whole fits that are tried: a panel of thirty marks takes a few. Past that nothing more is looked for. */
+const MOST_TRIES = 100
+/** Among so few pairs a wrong one moves the middle itself. */
+const FEW = 8
 /** Pairs looked at, worst first: more slips of this kind are not in one list. */
 const MOST = 6
 
 /**
  * Of the pairs that do not fit: those that do once left and right are exchanged, or once exchanged with another mark on one
- * side. A left mark right of the centreline, and its right one left of it, are exchanged whatever they fit.
+ * side; `alone` judges one by the middle as it is. A left mark right of the centreline, and its right one left of it, are exchanged whatever they fit.
  */
 export function swappedOf(
 	pairs: readonly SidedPair[],
 	judged: readonly JudgedPair[],
 	judge: (pairs: readonly SidedPair[]) => readonly JudgedPair[] | undefined,
+	alone: (pair: SidedPair) => JudgedPair,
 	mirrored = true,
 ): readonly Swapped[] {
 	const found: Swapped[] = mirrored
@@ -34,7 +39,11 @@ export function swappedOf(
 		.slice(0, MOST)
 	const count = (all: readonly JudgedPair[]) => all.filter((one) => one.setAside || strength(one) > FLAGGED).length
 	const before = count(judged)
+	let tries = 0
 	const fits = (changed: readonly SidedPair[]) => {
+		// By the middle as it is: what is far off it now will not fit a little moved.
+		if (pairs.length > FEW && changed.some((pair) => strength(alone(pair)) > 2 * FLAGGED)) return false
+		if (++tries > MOST_TRIES) return false
 		const ids = changed.map(({ id }) => id)
 		const after = judge(pairs.map((pair) => changed.find(({ id }) => id === pair.id) ?? pair))
 		if (!after) return false

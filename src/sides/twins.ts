@@ -40,7 +40,7 @@ export function compareTwins({ chart, survey, tapeSdMm }: SidesInput, marks: rea
 			}),
 		),
 		settled: true,
-		swapped: swappedOf(bySides, judged, judge, false),
+		swapped: swappedOf(bySides, judged, judge, (pair) => judge([pair])[0] as JudgedPair, false),
 		...(fit.frame ? { frame: fit.frame } : {}),
 	}
 }

@@ -28,7 +28,7 @@ export function sidesWords(sides: PanelSides, panel: Panel, unit: Unit): readonl
 	const exchanged = new Set(sides.swapped.flatMap(({ marks }) => marks))
 	const off = pairs.filter((pair) => isOff(pair) && !exchanged.has(pair.id))
 	return [
-		...(sides.kind === 'twins' ? [sayFrame(frame, unit)] : []),
+		...(sides.kind === 'twins' ? [sayFrame(frame, panel, unit)] : []),
 		...(centreline && settled ? [sayCentreline(centreline, unit)] : []),
 		...(settled ? [] : [sayUnsettled(off)]),
 		...sayOpen(sides, unit),
@@ -146,8 +146,12 @@ function sayAlone(alone: readonly string[], all: boolean): string {
 	return `Measured on one side only, so that nothing compares them: ${listedShort(alone, 'and')}.`
 }
 
-function sayFrame(frame: TwinFrame | undefined, unit: Unit): string {
-	if (!frame) return 'The two are compared by the datums that they share.'
+function sayFrame(frame: TwinFrame | undefined, panel: Panel, unit: Unit): string {
+	if (!frame) {
+		return panel.datums.some((datum) => datum.panel === undefined)
+			? 'The two are compared by the datums that they share.'
+			: 'No datum has the same name on both: the two are compared by stations and girths as they were read.'
+	}
 	const { datums, alongMm, acrossMm, turnDeg } = frame
 	const moved = `${size(alongMm, unit)} to the ${alongMm < 0 ? 'front' : 'rear'} and ${size(acrossMm, unit)} ${acrossMm < 0 ? 'down' : 'up'}`
 	const turned = datums.length > 1 ? `, turned by ${turn(turnDeg)}` : ''

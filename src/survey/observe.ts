@@ -2,6 +2,7 @@ import type { Chart } from '../chart/chart.ts'
 import { distance } from '../chart/distance.ts'
 import { shoot } from '../chart/geodesic.ts'
 import type { ChartPoint, SpacePoint } from '../chart/point.ts'
+import { nearTurn } from '../chart/round.ts'
 import type { What } from './named.ts'
 import type { ResolvedReading } from './resolve.ts'
 
@@ -67,7 +68,7 @@ const TAPE_MM = 1e-6
  * (first variation of length, do Carmo 5-4).
  */
 function tapeLength(chart: Chart, [p, q]: readonly ChartPoint[]): Prediction | undefined {
-	const path = distance(chart, p!, q!, TAPE_MM)
+	const path = distance(chart, p!, nearTurn(chart, p!, q!), TAPE_MM)
 	if (!path) return undefined
 	return {
 		value: path.length,

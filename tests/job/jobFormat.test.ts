@@ -49,7 +49,10 @@ describe('each part of a job stands as it is described', () => {
 		const others = [FOUND, DATUMS, READINGS, EDGES, OUTLINE].filter((other) => !keys.includes(/"(\w+)"/.exec(other)![1]!))
 		const paints =
 			'{ "id": "gold", "name": "Gold", "colour": "#c9a227" }, { "id": "green", "name": "Green", "colour": "#1f6b4f" }'
-		const panel = `{ "id": "p", "hand": "${text.includes('"towards": "above"') ? 'left' : 'centre'}", ${[part, ...others].join(', ')} }`
+		// A ring is a panel of one side.
+		const ofOneSide = text.includes('"towards": "above"') || text.includes('"closed": true')
+		const rest = ofOneSide ? others.map((other) => other.replaceAll('"side": "left"', '"side": "above"')) : others
+		const panel = `{ "id": "p", "hand": "${ofOneSide ? 'left' : 'centre'}", ${[part, ...rest].join(', ')} }`
 		const job = `{ "format": 1, "title": "x", "unit": "mm", "paints": [${paints}], "panels": [${panel}, ${NOSE}] }`
 		const { value, problems } = loadJob(job)
 		expect(problems).toEqual([])

@@ -86,6 +86,11 @@ describe.each([
 		}
 	})
 
+	test('a worse gauge draws the ring in by nothing', () => {
+		const worse = chartOf(made(job(shape, { sd: 0.5 })))
+		expect(Math.abs((worse.periodS ?? 0) - 2 * Math.PI * R)).toBeLessThan(0.05)
+	})
+
 	test('stations run from the top over the left, girths to the rear, seen from outside', () => {
 		const at = (s: number, g: number) => chart.embed?.({ s, g }) as { x: number; y: number; z: number }
 		const top = at(chart.sMin, 0)
@@ -215,6 +220,14 @@ test('a wavy band round a tube has its length times its width for an area, whate
 	// The line passes its marks, also those about the seam.
 	for (const { offMm } of result.panels[0]?.lines?.edges[0]?.fitted.passes ?? []) expect(Math.abs(offMm)).toBeLessThan(0.1)
 	expect(result.panels[0]?.lines?.edges[0]?.fitted.passes).toHaveLength(7)
+})
+
+test('a tape over the seam is the short way', () => {
+	const { readings, ...rest } = striped([10, 10, 10, 10, 10], 'centred', 6)
+	// On a tube laid flat: a fifth of the way round, at one girth.
+	const tape = { kind: 'tape', from: 'm4', to: 'm0', length: (2 * Math.PI * R) / 5, sd: 0.1 }
+	const result = made(job(tube, {}, { ...rest, readings: [...readings, tape] }))
+	expect(result.problems.filter(({ severity }) => severity !== 'note')).toEqual([])
 })
 
 test('a field between two lines round a tube is what lies between them', () => {

@@ -1,6 +1,7 @@
 // Left against right through whole jobs: cases are built from a true middle and a tape laid beside it, so that what has to be said is known.
 import { describe, expect, test } from 'vitest'
 import { compute, type Result } from '../../src/engine/compute.ts'
+import { checksFor } from '../../src/engine/taped.ts'
 import { loadJob } from '../../src/job/load.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
 import { resultJson } from '../../src/report/resultJson.ts'
@@ -278,6 +279,23 @@ describe('which side a line follows', () => {
 		const job = jobOf(readings, { edge: { sides: 'left', hand: 'left' } })
 		expect(resultOf(job).problems.map(({ code }) => code)).toContain('SIDES_WRONG')
 	})
+})
+
+test('a line that keeps each side as it was is printed so: strips and checks have either girth', () => {
+	const readings = readFrom(0, 0).map((r) => (r.mark === 'm4' && r.side === 'right' ? { ...r, girth: 109 } : r))
+	const loaded = loadJob(
+		JSON.stringify(jobOf(readings, { edge: { sides: 'each' }, panel: { strips: { stations: [100, 200, 300, 400, 500] } } })),
+	)
+	const result = compute(loaded.value!.job, defaultShop(), { until: 'pieces' })
+	expect(result.problems.filter(({ severity }) => severity === 'error')).toEqual([])
+	const girth = (side: string) =>
+		checksFor(result.panels[0]!)
+			.find((each) => each.line === 'coach inner' && each.side === side)
+			?.places.find(({ station }) => station === 300)?.girth ?? Number.NaN
+	expect(girth('right') - girth('left')).toBeGreaterThan(3)
+	const strip = result.panels[0]!.pieces!.filter(({ kind }) => kind === 'strip').find(({ title }) => title.includes('300'))
+	const ticks = strip!.items.flatMap((item) => (item.kind === 'text' && item.text.startsWith('coach inner') ? [item.text] : []))
+	expect(ticks.sort()).toEqual([girth('left'), girth('right')].map((mm) => `coach inner ${mm.toFixed(1)}`).sort())
 })
 
 describe('twins', () => {

@@ -7,9 +7,10 @@ import { loadJob } from '../../src/job/load.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
 import { exaggerationOf } from '../../src/sides/exaggeration.ts'
 import { kinksOf } from '../../src/sides/eye.ts'
+import { seenAtOnce } from '../../src/sides/seen.ts'
 import { tapedWords } from '../../src/sides/tapedWords.ts'
 import { tellingStations } from '../../src/sides/tellingStations.ts'
-import { flatChart } from '../survey/bench.ts'
+import { flatChart, sphereChart } from '../survey/bench.ts'
 
 interface Taped {
 	readonly line: string
@@ -173,6 +174,15 @@ describe('several edges', () => {
 		const { taped } = tapedIn([...inner(() => 0.4, { with: 'tape' }), ...inner(() => -0.4, { side: 'left', with: 'tape' })])
 		expect(taped.sides[0]?.verdict).toBe('look')
 	})
+})
+
+test('both sides are seen at once while the panel turns by less than a right angle between them', () => {
+	// On a sphere of radius 100 mm girths of 78.5 mm to both sides are 90 degrees apart.
+	const seen = (girth: number) => seenAtOnce(sphereChart(100), { s: 40, g: -girth }, { s: 40, g: girth })
+	expect([70, 78, 79, 95].map(seen)).toEqual([true, true, false, false])
+	// Of a panel that is known by lengths alone nothing is known of how it turns.
+	const { embed: _, ...taped } = sphereChart(100)
+	expect(seenAtOnce(taped, { s: 0, g: -95 }, { s: 0, g: 95 })).toBe(true)
 })
 
 describe('by eye', () => {
