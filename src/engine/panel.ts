@@ -131,7 +131,9 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 	result.schemes = schemes
 	if (seamEnds.length > 0) result.seamEnds = seamEnds
 	if (here.proof) {
-		const proof = take(keyOf('proof', schemeKey, panel.proof), () => proofOf(here, path, shape, lines, schemes))
+		const proof = take(keyOf('proof', schemeKey, panel.proof, shop.tolerances.line), () =>
+			proofOf(here, path, shape, lines, schemes, shop.tolerances.line),
+		)
 		if (proof) result.proof = proof
 	}
 	if (here.checks) {

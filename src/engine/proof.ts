@@ -7,9 +7,6 @@ import { edgeOf } from '../template/bands.ts'
 import { paintEdges } from '../template/paintEdges.ts'
 import type { HandedScheme, PanelLines, PanelShape } from './panelResult.ts'
 
-/** How far a line may miss the old paint, mm: what is allowed of a taped line at a station (common practice, no source). */
-const LIMIT_MM = 1
-
 /** What the ticks of the proof strips say of each line of a panel. */
 export function proofOf(
 	panel: Panel,
@@ -17,10 +14,11 @@ export function proofOf(
 	shape: PanelShape,
 	lines: PanelLines,
 	schemes: readonly HandedScheme[],
+	limitMm: number,
 ): Outcome<readonly ProvenLine[]> {
 	const chart = shape.now[0]?.chart
 	if (!panel.proof || !chart) return { problems: [] }
-	return judgeProof({ chart, panel, path, ticks: panel.proof, lines: linesOf(panel, lines, schemes), limitMm: LIMIT_MM })
+	return judgeProof({ chart, panel, path, ticks: panel.proof, lines: linesOf(panel, lines, schemes), limitMm })
 }
 
 /** Every line that a strip has a tick for, and the edges by their own names, each with the marks that it hangs on. */
