@@ -359,7 +359,9 @@ describe('wrong in one place', () => {
 		expect(only(changed('{ "radius": 310 }', '{ "chord": 310 }')).expected).toMatch(
 			/`rise`, a length greater than 0 .*Height of the crown/,
 		)
-		expect(only(changed('"kind": "tape", ', '')).expected).toContain('"square", "tape", "straight", "width", "gap" or "toLine"')
+		expect(only(changed('"kind": "tape", ', '')).expected).toContain(
+			'"square", "tape", "straight", "width", "gap", "toLine", "crossing" or "between"',
+		)
 	})
 })
 
