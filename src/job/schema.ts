@@ -132,7 +132,6 @@ export type ReadingInput = NonNullable<JobInput['panels'][number]['readings']>[n
 export type Panel = Job['panels'][number]
 export type Capture = Panel['found']
 export type ProfileShape = Extract<Capture, { kind: 'revolved' }>['profile']
-export type Datum = Panel['datums'][number]
 export type Reading = Panel['readings'][number]
 export type Edge = Panel['edges'][number]
 export type Stripe = Panel['stripes'][number]

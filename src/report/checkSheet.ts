@@ -9,7 +9,6 @@ import type { Margins } from '../sheet/printer.ts'
 import { girthFigure } from '../template/measured.ts'
 import type { Unit } from '../units/length.ts'
 import { columnsOf } from './measuringSheetBlanks.ts'
-import { sayFigure } from './measuringSheetRows.ts'
 import { type Cell, type Table, tableFlow } from './measuringSheetTable.ts'
 import { noteBlock, type Section, writtenPages } from './writtenPages.ts'
 
@@ -38,7 +37,7 @@ function tableOf({ panel }: PanelResult, checks: readonly ToCheck[], unit: Unit)
 		const own = checks.filter((check) => check.line === line)
 		rows.push({ group: `${line}: ${own[0]?.name ?? ''}` })
 		for (const station of stationsOf(own))
-			rows.push([{ text: sayFigure(station, unit), bold: true }, ...cellsOf(panel, own, station, unit), {}])
+			rows.push([{ text: read(station, unit), bold: true }, ...cellsOf(panel, own, station, unit), {}])
 	}
 	const columns = [
 		{ title: `station, ${unit}`, part: 30 },
@@ -52,6 +51,9 @@ function tableOf({ panel }: PanelResult, checks: readonly ToCheck[], unit: Unit)
 	return { title: 'Edges as taped', columns, rows }
 }
 
+/** As a strip says it, without the unit that the heading has. */
+const read = (mm: number, unit: Unit) => girthFigure(mm, unit).replace(/ in$/, '')
+
 /** Stations nearer than this are one. */
 const SAME_MM = 0.05
 
@@ -64,6 +66,6 @@ function cellsOf(panel: Panel, checks: readonly ToCheck[], at: number, unit: Uni
 	return columnsOf(panel).map((side): Cell => {
 		const check = checks.find((each) => side === undefined || each.side === side || each.side === 'both')
 		const place = check?.places.find(({ station }) => Math.abs(station - at) <= SAME_MM)
-		return { light: place ? girthFigure(place.girth, unit) : '–' }
+		return { light: place ? read(place.girth, unit) : '–' }
 	})
 }

@@ -116,17 +116,3 @@ const CARRIED = {
 	stations: 'by its datums: stations in proportion between them, girths as they were',
 	both: 'by its datums: stations and girths in proportion between them',
 } as const
-
-/** One line for the summary: how much still wants measuring. */
-export function readyLine(panel: PanelResult): string | undefined {
-	const ready = readyOf(panel)
-	if (!ready || ready.lines.length === 0) return undefined
-	const missing = new Set(ready.lines.flatMap((line) => line.missing)).size
-	const unchecked = ready.marks.filter(({ shownBy }) => shownBy === 'nothing').length
-	if (missing === 0 && unchecked === 0) return undefined
-	const parts = [
-		...(missing > 0 ? [`${plural(missing, 'mark')} not measured`] : []),
-		...(unchecked > 0 ? [`${plural(unchecked, 'mark')} that nothing checks`] : []),
-	]
-	return `before stripping: ${listed(parts, 'and')}; see what to measure next in summary.txt`
-}

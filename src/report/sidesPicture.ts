@@ -36,7 +36,7 @@ export function sidesPicture(sides: PanelSides, widthMm: number, mostMm: number)
 	return sketch(
 		{
 			points: [...pairs.flatMap(({ place, off }) => [place, off]), { s: pairs[0]?.place.s ?? 0, g: 0 }],
-			caption: `Left laid over right: sticks lead to where the right one lies against the left one, drawn ${factor} times as large. Upward: the right lies farther out.`,
+			caption: `Left laid over right: sticks lead to where the right one lies against the left one, ${drawn(factor)}. Upward: the right lies farther out.`,
 			sides: false,
 			draw: (to) =>
 				pairs.flatMap(({ id, place, off, setAside }) => {
@@ -63,7 +63,7 @@ export function tapedPicture(taped: PanelTaped, widthMm: number, mostMm: number)
 	return sketch(
 		{
 			points: [...taped.lines.flatMap(({ plan, taped: as }) => [...plan, ...as]), { s: taped.lines[0]?.plan[0]?.s ?? 0, g: 0 }],
-			caption: `Thin: the plan. Bold: as taped, what it is off drawn ${taped.exaggeration} times as large.`,
+			caption: `Thin: the plan. Bold: as taped, what it is off ${drawn(taped.exaggeration)}.`,
 			sides: taped.lines.some(({ side }) => side === 'left') && taped.lines.some(({ side }) => side === 'right'),
 			draw: (to) =>
 				taped.lines.flatMap(({ plan, taped: as, verdict }) => [
@@ -80,6 +80,8 @@ export function tapedPicture(taped: PanelTaped, widthMm: number, mostMm: number)
 		mostMm,
 	)
 }
+
+const drawn = (factor: number) => (factor === 1 ? 'drawn as large as it is' : `drawn ${factor} times as large`)
 
 function sketch({ points, caption, sides, draw }: Sketch, widthMm: number, mostMm: number): Block {
 	const s = points.map((p) => p.s)

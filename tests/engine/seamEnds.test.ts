@@ -8,10 +8,10 @@ import { defaultShop } from '../../src/job/shopDefaults.ts'
 import type { PlanePoint } from '../../src/plane/point.ts'
 import type { Piece } from '../../src/template/piece.ts'
 import { jobOf, marked } from '../scheme/jobs.ts'
+import { crossed, sum, turnX, turnZ, type Vector } from './ball.ts'
 
 type PanelInput = JobInput['panels'][number]
 type Pair = readonly [number, number]
-type Vector = readonly [number, number, number]
 
 const DEG = Math.PI / 180
 const run = (panels: readonly Partial<PanelInput>[], until: 'pieces' | 'scheme' = 'pieces') =>
@@ -62,22 +62,6 @@ const ticksOf = (piece: Piece) =>
 // One ball measured off two great circles: what is to be seen is known by spherical trigonometry.
 describe('a ball measured off two baselines, its lines over the seam', () => {
 	const R = 150
-	const turnZ =
-		(a: number) =>
-		([x, y, z]: Vector): Vector => [x * Math.cos(a) - y * Math.sin(a), x * Math.sin(a) + y * Math.cos(a), z]
-	const turnX =
-		(a: number) =>
-		([x, y, z]: Vector): Vector => [x, y * Math.cos(a) - z * Math.sin(a), y * Math.sin(a) + z * Math.cos(a)]
-	const sum = (a: Vector, p: number, b: Vector, q: number): Vector => [
-		a[0] * p + b[0] * q,
-		a[1] * p + b[1] * q,
-		a[2] * p + b[2] * q,
-	]
-	const crossed = (a: Vector, b: Vector): Vector => [
-		a[1] * b[2] - a[2] * b[1],
-		a[2] * b[0] - a[0] * b[2],
-		a[0] * b[1] - a[1] * b[0],
-	]
 	const dot = (a: Vector, b: Vector) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 	const unit = (v: Vector): Vector => sum(v, 1 / Math.hypot(...v), v, 0)
 	const measure = ([x, y, z]: Vector): Pair => [R * Math.atan2(y, x), R * Math.asin(z)]

@@ -9,6 +9,7 @@ import { resultJson } from '../../src/report/resultJson.ts'
 import { resultSchema } from '../../src/report/resultSchema.ts'
 import { summary } from '../../src/report/summary.ts'
 import { jobOf, marked } from '../scheme/jobs.ts'
+import { crossed, sum, turnX, turnZ, type Vector } from './ball.ts'
 
 type PanelInput = JobInput['panels'][number]
 type Pair = readonly [number, number]
@@ -258,24 +259,7 @@ describe('a sheet of card cut in two', () => {
 
 // The same sphere measured off two great circles: everything by spherical trigonometry.
 describe('a ball measured off two baselines', () => {
-	type Vector = readonly [number, number, number]
 	const R = 150
-	const turnZ =
-		(a: number) =>
-		([x, y, z]: Vector): Vector => [x * Math.cos(a) - y * Math.sin(a), x * Math.sin(a) + y * Math.cos(a), z]
-	const turnX =
-		(a: number) =>
-		([x, y, z]: Vector): Vector => [x, y * Math.cos(a) - z * Math.sin(a), y * Math.sin(a) + z * Math.cos(a)]
-	const sum = (a: Vector, p: number, b: Vector, q: number): Vector => [
-		a[0] * p + b[0] * q,
-		a[1] * p + b[1] * q,
-		a[2] * p + b[2] * q,
-	]
-	const crossed = (a: Vector, b: Vector): Vector => [
-		a[1] * b[2] - a[2] * b[1],
-		a[2] * b[0] - a[0] * b[2],
-		a[0] * b[1] - a[1] * b[0],
-	]
 	const unit = (v: Vector): Vector => sum(v, 1 / Math.hypot(...v), v, 0)
 	/** Longitude and latitude times R: station along the equator, girth square off it. */
 	const measured = ([x, y, z]: Vector): Pair => [R * Math.atan2(y, x), R * Math.asin(z)]
