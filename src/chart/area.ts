@@ -12,6 +12,17 @@ const SHORT_MM = 5
  * Outer loops anticlockwise count, holes clockwise take away. Edges are chords in (s, g).
  */
 export function area(chart: Chart, region: ChartRegion): number {
+	const known = worked.get(region)
+	if (known?.chart === chart) return known.mm2
+	const mm2 = areaAnew(chart, region)
+	worked.set(region, { chart, mm2 })
+	return mm2
+}
+
+/** Neither a region nor its panel ever changes, and several readers ask. */
+const worked = new WeakMap<ChartRegion, { readonly chart: Chart; readonly mm2: number }>()
+
+function areaAnew(chart: Chart, region: ChartRegion): number {
 	let sum = 0
 	for (const loop of region) {
 		loop.forEach((p, i) => {

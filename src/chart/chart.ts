@@ -12,6 +12,11 @@ export interface Metric {
 	readonly k: number
 }
 
+/** Room for a metric, to be used again. */
+export type MetricRoom = { -readonly [K in keyof Metric]: Metric[K] }
+
+export const metricRoom = (): MetricRoom => ({ j: Number.NaN, jg: Number.NaN, js: Number.NaN, k: Number.NaN })
+
 /**
  * One panel as the person measures it: station s along a baseline, girth g square off it
  * (semi-geodesic coordinates; do Carmo, Differential Geometry of Curves and Surfaces, 4-6).
@@ -39,7 +44,8 @@ export interface Chart {
 	readonly symmetric?: boolean
 	/** K is 0 everywhere: any piece lies flat without stretch */
 	readonly developable: boolean
-	metric(s: number, g: number): Metric
+	/** `into` may be filled and returned in place of a new object: for those who ask thousands of times and keep nothing */
+	metric(s: number, g: number, into?: MetricRoom): Metric
 	/** S(s, g) = integral of J from 0 to g, mm: for areas */
 	girthIntegral(s: number, g: number): number
 	/** in-surface curvature of the baseline, positive towards +g, 1/mm */

@@ -1,5 +1,5 @@
 import type { Cubic } from '../plane/point.ts'
-import type { Chart } from './chart.ts'
+import { type Chart, metricRoom } from './chart.ts'
 import type { ChartCubic, ChartPoint, Curve } from './point.ts'
 
 /** A curve where it stands at parameter u: 0 at its start, one more for each of its cubics. */
@@ -47,12 +47,15 @@ export function evaluateCubic([p0, p1, p2, p3]: ChartCubic, t: number): Station 
 	}
 }
 
+/** Read at once, before any other metric is asked for. */
+const room = metricRoom()
+
 /**
  * Direction, speed and in-surface curvature: k = a' - (J_g/J) cos a, a the direction and ' by length
  * (Liouville's formula; do Carmo 4-4, prop. 4).
  */
 export function frameOf(chart: Chart, { at, ds, dg, dds, ddg }: Station): Frame {
-	const { j, jg, js } = chart.metric(at.s, at.g)
+	const { j, jg, js } = chart.metric(at.s, at.g, room)
 	const x = j * ds
 	const dx = j * dds + (js * ds + jg * dg) * ds
 	const speed = Math.hypot(x, dg)

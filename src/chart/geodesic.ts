@@ -1,5 +1,5 @@
 import { integrate } from '../numeric/ode.ts'
-import type { Chart } from './chart.ts'
+import { type Chart, metricRoom } from './chart.ts'
 import type { ChartPoint } from './point.ts'
 
 /** Where a path that bends to neither side has come to. */
@@ -28,6 +28,11 @@ export interface ShotOptions {
 /** Steps beyond which a path is given up: a panel's path takes a handful, a wild one would run for ever. */
 const MAX_STEPS = 400
 
+/** Room used again by every path: there are very many, and no metric asks for one. */
+const room = metricRoom()
+const start = new Float64Array(5)
+const scale = Float64Array.of(1, 1, 1, 1, 1)
+
 /**
  * Follow the straightest path from `from` at `angle` for `length` mm (negative: backwards).
  *
@@ -53,9 +58,18 @@ export function shoot(
 		}
 	}
 	const lever = Math.max(1, Math.abs(length))
+	start[0] = from.s
+	start[1] = from.g
+	start[2] = angle
+	start[3] = spread
+	start[4] = spreadRate
+	// An error of direction counts by how far it carries.
+	scale[2] = lever
+	scale[3] = spreadShare
+	scale[4] = spreadShare * lever
 	const run = integrate(
 		(_, y, out) => {
-			const m = chart.metric(y[0] as number, y[1] as number)
+			const m = chart.metric(y[0] as number, y[1] as number, room)
 			const c = Math.cos(y[2] as number)
 			out[0] = c / m.j
 			out[1] = Math.sin(y[2] as number)
@@ -63,11 +77,10 @@ export function shoot(
 			out[3] = y[4] as number
 			out[4] = -m.k * (y[3] as number)
 		},
-		[from.s, from.g, angle, spread, spreadRate],
+		start,
 		0,
 		length,
-		// An error of direction counts by how far it carries.
-		{ tolerance: toleranceMm, scale: [1, 1, lever, spreadShare, spreadShare * lever], maxSteps: MAX_STEPS },
+		{ tolerance: toleranceMm, scale, maxSteps: MAX_STEPS },
 	)
 	return {
 		at: { s: run.y[0] as number, g: run.y[1] as number },

@@ -1,4 +1,6 @@
-/** Lines that go right round a ring: open in (s, g), from a place to the same place one turn on. */
+/** Lines that go right round a ring, open in (s, g), from a place to the same place one turn on; and what lies over its seam. */
+import type { Region } from '../plane/point.ts'
+import { union } from '../plane/region.ts'
 import type { Chart } from './chart.ts'
 import { crossStation } from './cross.ts'
 import { endOf, part, startOf } from './curve.ts'
@@ -55,4 +57,10 @@ export function turnsOf(chart: Chart, curve: Curve, station: number): number[] {
 	const first = Math.ceil((low - station) / chart.periodS - 1e-9)
 	const last = Math.floor((high - station) / chart.periodS + 1e-9)
 	return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => station + (first + i) * (chart.periodS as number))
+}
+
+/** A region with its copies a turn before and behind, on a ring. */
+export function turns(region: Region, period: number | undefined): Region {
+	if (period === undefined) return region
+	return union([0, -period, period].map((by) => region.map((loop) => loop.map(({ x, y }) => ({ x: x + by, y })))))
 }

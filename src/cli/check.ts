@@ -1,12 +1,12 @@
 /** `stripewright check JOB`: is it all there, does it fit together, how well is it known? */
 import { compute } from '../engine/compute.ts'
+import { version } from '../files/package.ts'
 import { marksTable } from '../report/marksTable.ts'
 import { preparedText, readyText } from '../report/readyWords.ts'
 import { resultData } from '../report/resultJson.ts'
 import { sidesText } from '../report/sidesText.ts'
 import { summary } from '../report/summary.ts'
 import type { Answer } from './answer.ts'
-import { version } from './package.ts'
 import { type JobOptions, readJob } from './readJob.ts'
 import type { World } from './world.ts'
 

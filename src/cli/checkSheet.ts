@@ -2,18 +2,20 @@
 import { dirname, join } from 'node:path'
 import { toPdf } from '../drawing/pdf.ts'
 import { compute, printsOn } from '../engine/compute.ts'
+import { fonts, version } from '../files/package.ts'
 import { plural } from '../job/say.ts'
 import { checkSheet } from '../report/checkSheet.ts'
+import { checkTable } from '../report/checkTable.ts'
 import type { Answer } from './answer.ts'
 import { sayProgress } from './check.ts'
-import { fonts, version } from './package.ts'
 import { type JobOptions, readJob } from './readJob.ts'
 import type { World } from './world.ts'
-import { writeNewFile } from './writeNewFile.ts'
+import { tableBeside, writeSheet } from './writeSheet.ts'
 import { paperToWriteOn, unknownPaper } from './writtenPaper.ts'
 
 export interface CheckSheetOptions extends JobOptions {
 	readonly out?: string
+	readonly semicolons?: boolean
 }
 
 const FILE = 'check-sheet.pdf'
@@ -36,8 +38,9 @@ export async function printCheckSheet(world: World, said: string, options: Check
 	if (pages.length === 0) return { command, unit, problems, text: 'No line to check: nothing was made.\n', data: { file: null } }
 	const bytes = await toPdf(pages, { title: `Check sheet: ${result.job.title}`, fonts: fonts(), revision: result.revision })
 	const out = options.out ?? join(dirname(file), FILE)
-	const wrong = await writeNewFile(world, out, bytes)
+	const wrong = await writeSheet(world, out, bytes, checkTable(result, { semicolons: options.semicolons === true }))
 	if (wrong) return { command, unit, problems: [...problems, wrong], misuse: wrong.code === 'FILE_IN_THE_WAY' }
-	const text = `${out} is ready: ${plural(pages.length, 'page')} (${paper.name}). Measure the tape, write, type the figures into the job under "checks", then:\n  stripewright check ${said}\n`
-	return { command, unit, problems, text, data: { file: out, pages: pages.length } }
+	const table = tableBeside(out)
+	const text = `${out} is ready: ${plural(pages.length, 'page')} (${paper.name}). Measure the tape, write, type the figures into ${table}, then:\n  stripewright enter ${said} ${table}\n  stripewright check ${said}\n`
+	return { command, unit, problems, text, data: { file: out, table, pages: pages.length } }
 }

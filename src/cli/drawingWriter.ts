@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import type { Drawing } from '../drawing/drawing.ts'
 import type { PdfOptions } from '../drawing/pdf.ts'
-import { home } from './package.ts'
+import { home } from '../files/package.ts'
 
 export interface DrawingWriter {
 	/** as `toSvg` */

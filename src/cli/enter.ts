@@ -1,7 +1,9 @@
-/** `stripewright enter JOB TABLE`: readings of a table go into the job file, which otherwise stays as it is. */
+/** `stripewright enter JOB TABLE`: the rows of a table go into the job file, which otherwise stays as it is. */
 import { resolve } from 'node:path'
+import { readText } from '../files/readText.ts'
 import { type CsvReadings, readCsv } from '../job/csv.ts'
 import { FIGURES } from '../job/csvHeading.ts'
+import type { List } from '../job/csvRow.ts'
 import { type Entered, type EnteredPanel, enterReadings } from '../job/enter.ts'
 import { panelIds } from '../job/enterPanels.ts'
 import { isObject } from '../job/migrate.ts'
@@ -13,7 +15,6 @@ import { readSource, type Source, valuesOf } from '../job/source.ts'
 import type { Unit } from '../units/length.ts'
 import type { Answer } from './answer.ts'
 import { jobFile } from './readJob.ts'
-import { readText } from './readText.ts'
 import { keptName, replaceFile } from './replaceFile.ts'
 import type { World } from './world.ts'
 
@@ -44,7 +45,7 @@ export async function enter(world: World, job: string, from: string, options: En
 	const cells = await readText(disk, from, { from: folder, oldEncodings: true })
 	if (cells.value === undefined) return misuse(cells.problems)
 	const table = readCsv(cells.value, {
-		...{ unit: unit.value, file: from, panels, passBlanks: true },
+		...{ unit: unit.value, file: from, panels, forJob: true },
 		...(options.unit !== undefined && options.unit !== unit.value ? { bare: options.unit } : {}),
 	})
 	if (!table.value) return { command, problems: table.problems }
@@ -127,9 +128,12 @@ function report({ panels, passed }: Entered, said: string, kept: string | undefi
 	return `${lines.join('\n')}\n\nNext:\n  stripewright check ${job}\n`
 }
 
-function panelLines({ title, added, changed, same, blank }: EnteredPanel): readonly string[] {
+const NOUNS: Readonly<Record<List, string>> = { readings: 'reading', proof: 'tick', checks: 'taped place' }
+
+function panelLines({ title, lists, added, changed, same, blank }: EnteredPanel): readonly string[] {
+	const [list = 'readings', other] = lists
 	const counts = [
-		`${plural(added.length, 'reading')} new`,
+		`${plural(added.length, other ? 'row' : NOUNS[list])} new`,
 		...(changed.length > 0 ? [`${changed.length} changed`] : []),
 		...(same > 0 ? [`${same} as they were`] : []),
 	]

@@ -1,6 +1,7 @@
 /** `stripewright make JOB`: the whole set of files into a folder. */
 import { relative, resolve } from 'node:path'
 import { compute } from '../engine/compute.ts'
+import { version } from '../files/package.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Shop } from '../job/shop.ts'
 import { cautionLines } from '../report/cautions.ts'
@@ -14,7 +15,6 @@ import { sayProgress } from './check.ts'
 import { drawingWriter } from './drawingWriter.ts'
 import { writeSet } from './outputFolder.ts'
 import { filesIn, outputs, piecesToCut, RESULT_FILE } from './outputs.ts'
-import { version } from './package.ts'
 import { type JobOptions, readJob, usualFolder } from './readJob.ts'
 import type { World } from './world.ts'
 

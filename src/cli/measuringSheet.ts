@@ -1,22 +1,22 @@
 /** `stripewright measuring-sheet JOB`: pages to measure with, and the table that brings the numbers back. */
-import { dirname, join, resolve } from 'node:path'
+import { dirname, join } from 'node:path'
 import { toPdf } from '../drawing/pdf.ts'
 import { printsOn } from '../engine/compute.ts'
+import { fonts } from '../files/package.ts'
 import { nearest } from '../job/nearest.ts'
 import type { Problem } from '../job/problem.ts'
 import { listedShort, plural, quoteValue } from '../job/say.ts'
 import { measuringSheet } from '../report/measuringSheet.ts'
 import type { Answer } from './answer.ts'
-import { diskProblem } from './diskProblem.ts'
-import { fonts } from './package.ts'
 import { type JobOptions, readJob } from './readJob.ts'
 import type { World } from './world.ts'
-import { writeNewFile } from './writeNewFile.ts'
+import { inTheWay, tableBeside, writeSheet } from './writeSheet.ts'
 import { paperToWriteOn, unknownPaper } from './writtenPaper.ts'
 
 export interface MeasuringSheetOptions extends JobOptions {
 	readonly panel?: string
 	readonly out?: string
+	readonly semicolons?: boolean
 }
 
 const command = 'measuring-sheet'
@@ -36,26 +36,20 @@ export async function printMeasuringSheet(world: World, said: string, options: M
 	const paper = paperToWriteOn(shop, options)
 	if (!paper) return misuse(unknownPaper)
 	const { margins } = printsOn(shop, options)
-	const sheet = measuringSheet(job, shop, { paper, margins, ...(panel === undefined ? {} : { panel }) })
+	const sheet = measuringSheet(job, shop, {
+		...{ paper, margins, semicolons: options.semicolons === true },
+		...(panel === undefined ? {} : { panel }),
+	})
 	const problems = [...read, ...sheet.problems]
 	if (!sheet.value) return { command, unit, problems }
 	const { pages, revision, csv } = sheet.value
 	const pdf = options.out ?? join(dirname(file), FILE)
-	const table = pdf.replace(/(\.pdf)?$/i, '.csv')
-	for (const name of [pdf, table]) {
-		if ((await world.disk.kind(resolve(world.folder, name))) === 'none') continue
-		return misuse(diskProblem(Object.assign(new Error(name), { code: 'EEXIST', errno: 0 }), name))
-	}
+	const there = await inTheWay(world, pdf)
+	if (there) return misuse(there)
 	const bytes = await toPdf(pages, { title: `Measuring sheet: ${job.title}`, fonts: fonts(), revision })
-	for (const [name, content] of [
-		[table, new TextEncoder().encode(csv)],
-		[pdf, bytes],
-	] as const) {
-		const wrong = await writeNewFile(world, name, content)
-		if (!wrong) continue
-		if (name === pdf) await world.disk.removeFile(resolve(world.folder, table)).catch(() => {})
-		return { command, unit, problems: [...problems, wrong], misuse: wrong.code === 'FILE_IN_THE_WAY' }
-	}
+	const wrong = await writeSheet(world, pdf, bytes, csv)
+	if (wrong) return { command, unit, problems: [...problems, wrong], misuse: wrong.code === 'FILE_IN_THE_WAY' }
+	const table = tableBeside(pdf)
 	const { marks, lengths } = sheet.value
 	const what = `${plural(marks, 'mark')} and ${plural(lengths, 'length')} on ${plural(pages.length, 'page')}`
 	const text = `${pdf} is ready: ${what} (${paper.name}). Measure, write, type the figures into ${table}, then:\n  stripewright enter ${said} ${table}\n`

@@ -3,9 +3,9 @@
  * place when all of it is on the disk: a run that fails leaves the last set as it was, and nothing beside it.
  */
 import { basename, dirname, join } from 'node:path'
+import type { Disk } from '../files/disk.ts'
+import { diskProblem, isDiskError } from '../files/diskProblem.ts'
 import type { Problem } from '../job/problem.ts'
-import type { Disk } from './disk.ts'
-import { diskProblem, isDiskError } from './diskProblem.ts'
 
 export interface OutputFile {
 	/** from the folder, with forward slashes */

@@ -2,6 +2,7 @@
 import type { Drawing } from '../drawing/drawing.ts'
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
+import { fonts, version } from '../files/package.ts'
 import type { Problem } from '../job/problem.ts'
 import { cautionsText } from '../report/cautions.ts'
 import { planDrawing } from '../report/planDrawing.ts'
@@ -18,7 +19,6 @@ import { findPaper, type Paper } from '../sheet/paper.ts'
 import type { Piece } from '../template/piece.ts'
 import type { DrawingWriter } from './drawingWriter.ts'
 import type { OutputFile } from './outputFolder.ts'
-import { fonts, version } from './package.ts'
 
 export const RESULT_FILE = 'result.json'
 

@@ -1,12 +1,13 @@
 /** The commands with their options and examples. */
 import { Command, CommanderError, Option } from 'commander'
+import { diskProblem, isDiskError } from '../files/diskProblem.ts'
+import { version } from '../files/package.ts'
 import { type Answer, give, MISUSE, PROBLEMS } from './answer.ts'
 import type { CheckSheetOptions } from './checkSheet.ts'
-import { diskProblem, isDiskError } from './diskProblem.ts'
 import type { EnterOptions } from './enter.ts'
 import type { MakeOptions } from './make.ts'
 import type { MeasuringSheetOptions } from './measuringSheet.ts'
-import { version } from './package.ts'
+import type { OpenOptions } from './open.ts'
 import type { ProofOptions } from './proof.ts'
 import type { JobOptions } from './readJob.ts'
 import type { StartOptions } from './start.ts'
@@ -91,6 +92,7 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 		.description('pages to write on while you measure, panel by panel, with a table (CSV) beside them for `enter`')
 		.option('--panel <id>', 'this panel alone')
 		.option('--out <file>', 'the file to write (measuring-sheet.pdf beside the job); its table gets the same name')
+		.option(...SEMICOLONS)
 		.addOption(json())
 		.addHelpText('after', '\nExample:\n  stripewright measuring-sheet my-mudguard --paper A4')
 		.action(async (job: string, options: MeasuringSheetOptions & Json) => {
@@ -99,9 +101,12 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 		})
 
 	const entry = inherit(new Command('enter'))
-		.description('put the readings of a table into the job file; its remarks stay, the file of before is kept beside it')
+		.description('put the figures of a table into the job file; its remarks stay, the file of before is kept beside it')
 		.argument('<job>', 'a job file, or a folder that holds job.jsonc')
-		.argument('<table>', 'readings as a spreadsheet saves them (CSV); rows without figures are passed over')
+		.argument(
+			'<table>',
+			'a measuring sheet, proof or check sheet’s table, filled and saved (CSV); rows without figures are passed over',
+		)
 		.option('--panel <id>', 'the panel that was measured, where rows do not say; rows of other panels are passed over')
 		.addOption(new Option('--unit <unit>', 'unit of figures that have none, where it is not the job’s').choices(['mm', 'in']))
 		.addOption(json())
@@ -137,7 +142,8 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 
 	const proof = withJobOptions(inherit(new Command('proof')))
 		.description('strips and guides to hold against the old paint before it is stripped, with blanks for what they miss it by')
-		.option('--out <file>', 'the file to write (proof.pdf)')
+		.option('--out <file>', 'the file to write (proof.pdf); its table gets the same name')
+		.option(...SEMICOLONS)
 		.addOption(json())
 		.addHelpText('after', '\nExample:\n  stripewright proof my-mudguard --out my-mudguard/proof.pdf')
 		.action(async (job: string, options: ProofOptions & Json) => {
@@ -147,7 +153,8 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 
 	const checks = withJobOptions(inherit(new Command('check-sheet')))
 		.description('pages that say where to measure edges as taped, before anything is sprayed, and what they should read')
-		.option('--out <file>', 'the file to write (check-sheet.pdf beside the job)')
+		.option('--out <file>', 'the file to write (check-sheet.pdf beside the job); its table gets the same name')
+		.option(...SEMICOLONS)
 		.addOption(json())
 		.addHelpText('after', '\nExample:\n  stripewright check-sheet my-mudguard')
 		.action(async (job: string, options: CheckSheetOptions & Json) => {
@@ -168,9 +175,22 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 			done(await printTestSheet(world, options))
 		})
 
-	for (const command of [begin, blanks, entry, check, make, proof, checks, printer]) program.addCommand(command)
+	const bench = inherit(new Command('open'))
+		.description('the workbench: a folder of jobs in the browser of this computer, until Ctrl-C')
+		.argument('[folder]', 'the folder that the jobs lie in', '.')
+		.option('--port <number>', 'the port to answer on; 0 for any that is free')
+		.addOption(json())
+		.addHelpText('after', '\nExample:\n  stripewright open my-jobs')
+		.action(async (folder: string, options: OpenOptions & Json) => {
+			const { open } = await import('./open.ts')
+			done(await open(world, folder, options))
+		})
+
+	for (const command of [begin, bench, blanks, entry, check, make, proof, checks, printer]) program.addCommand(command)
 	return program.addHelpText('after', HELP)
 }
+
+const SEMICOLONS = ['--semicolons', 'cells of the table parted by semicolons, decimals with a comma'] as const
 
 const withJobOptions = (command: Command) =>
 	command

@@ -1,16 +1,19 @@
 /** `stripewright proof JOB`: strips and guides to hold against the old paint before it is stripped. */
 import { toPdf } from '../drawing/pdf.ts'
-import { compute } from '../engine/compute.ts'
+import { compute, printsOn } from '../engine/compute.ts'
+import { fonts, version } from '../files/package.ts'
 import { plural } from '../job/say.ts'
+import { proofPages, proofTable } from '../report/proofTable.ts'
 import type { Answer } from './answer.ts'
 import { sayProgress } from './check.ts'
-import { fonts, version } from './package.ts'
 import { type JobOptions, readJob } from './readJob.ts'
 import type { World } from './world.ts'
-import { writeNewFile } from './writeNewFile.ts'
+import { tableBeside, writeSheet } from './writeSheet.ts'
+import { paperToWriteOn, unknownPaper } from './writtenPaper.ts'
 
 export interface ProofOptions extends JobOptions {
 	readonly out?: string
+	readonly semicolons?: boolean
 }
 
 const FILE = 'proof.pdf'
@@ -31,16 +34,20 @@ export async function printProof(world: World, said: string, options: ProofOptio
 	const sheets = result.sheets?.sheets ?? []
 	const { unit } = loaded
 	if (sheets.length === 0) return { command, unit, problems, text: 'Nothing was made.\n', data: { file: null } }
-	const bytes = await toPdf(
-		sheets.map(({ drawing }) => drawing),
-		{ title: `Proof: ${result.job.title}`, fonts: fonts(), revision: result.revision, scale: sheets.map(({ scale }) => scale) },
-	)
+	const paper = paperToWriteOn(shop, options)
+	if (!paper) return { command, unit, problems: [unknownPaper], misuse: true }
+	const pages = proofPages(result, paper, printsOn(shop, options).margins)
+	const bytes = await toPdf([...sheets.map(({ drawing }) => drawing), ...pages], {
+		...{ title: `Proof: ${result.job.title}`, fonts: fonts(), revision: result.revision },
+		scale: [...sheets.map(({ scale }) => scale), ...pages.map(() => ({ x: 1, y: 1 }))],
+	})
 	const file = options.out ?? FILE
-	const wrong = await writeNewFile(world, file, bytes)
+	const wrong = await writeSheet(world, file, bytes, proofTable(result, { semicolons: options.semicolons === true }))
 	if (wrong) return { command, unit, problems: [...problems, wrong], misuse: wrong.code === 'FILE_IN_THE_WAY' }
+	const table = tableBeside(file)
 	const pieces = result.panels.reduce((sum, panel) => sum + (panel.pieces?.length ?? 0), 0)
-	return { command, unit, problems, text: next(file, pieces, sheets.length), data: { file, pieces, sheets: sheets.length } }
+	const what = `${plural(pieces, 'piece')} on ${plural(sheets.length, 'sheet')}, and ${plural(pages.length, 'page')} to write on`
+	const text = `${file} is ready: ${what}. Lay the strips and guides on the OLD paint, write at each tick what the line misses it by, type the figures into ${table}, then:\n  stripewright enter ${said} ${table}\n  stripewright check ${said}\n`
+	const data = { file, table, pieces, sheets: sheets.length, pages: pages.length }
+	return { command, unit, problems, text, data }
 }
-
-const next = (file: string, pieces: number, sheets: number) =>
-	`${file} is ready: ${plural(pieces, 'piece')} on ${plural(sheets, 'sheet')}. Lay the strips and guides on the OLD paint, write at each tick what the line misses it by, and type that into the job under "proof". Then: stripewright check\n`

@@ -1,5 +1,8 @@
 /** The job and the shop that a command names, from their files. */
 import { basename, dirname, join, resolve } from 'node:path'
+import type { Disk } from '../files/disk.ts'
+import { diskProblem, isDiskError } from '../files/diskProblem.ts'
+import { readText } from '../files/readText.ts'
 import { type LoadedJob, loadJob } from '../job/load.ts'
 import { type LoadedShop, loadShop } from '../job/loadShop.ts'
 import { nearest } from '../job/nearest.ts'
@@ -10,9 +13,6 @@ import { defaultShop } from '../job/shopDefaults.ts'
 import { withLines } from '../job/source.ts'
 import { jobNeedsReading } from '../panel/needsReading.ts'
 import { findPaper } from '../sheet/paper.ts'
-import type { Disk } from './disk.ts'
-import { diskProblem, isDiskError } from './diskProblem.ts'
-import { readText } from './readText.ts'
 import type { World } from './world.ts'
 
 export interface JobOptions {

@@ -1,8 +1,8 @@
 /** A file of the person's own, written anew: what stood there is kept beside it, and at no time is there none. */
 import { basename, dirname, join } from 'node:path'
+import type { Disk } from '../files/disk.ts'
+import { diskProblem, isDiskError } from '../files/diskProblem.ts'
 import type { Problem } from '../job/problem.ts'
-import type { Disk } from './disk.ts'
-import { diskProblem, isDiskError } from './diskProblem.ts'
 
 export interface ReplaceOptions {
 	/** what was read and worked from: where the file is no longer that, it is left alone */

@@ -1,5 +1,8 @@
 /** `stripewright new`: a job to go on from, from a starter or from a table of readings. */
 import { basename, join, resolve } from 'node:path'
+import { diskProblem, isDiskError } from '../files/diskProblem.ts'
+import { readText } from '../files/readText.ts'
+import { type Starter, starters, starterText } from '../files/starters.ts'
 import { crossCheck } from '../job/crossCheck.ts'
 import { readCsv } from '../job/csv.ts'
 import { loadJob } from '../job/load.ts'
@@ -9,22 +12,12 @@ import { withLines } from '../job/source.ts'
 import { jobFromCsv } from '../job/starter.ts'
 import type { Unit } from '../units/length.ts'
 import type { Answer } from './answer.ts'
-import type { Disk } from './disk.ts'
-import { diskProblem, isDiskError } from './diskProblem.ts'
-import { startersFolder } from './package.ts'
-import { readText } from './readText.ts'
 import type { World } from './world.ts'
 
 export interface StartOptions {
 	readonly from?: string
 	readonly title?: string
 	readonly unit?: Unit
-}
-
-export interface Starter {
-	readonly name: string
-	/** one line: the first remark of its file */
-	readonly about: string
 }
 
 const command = 'new'
@@ -50,9 +43,7 @@ export async function start(world: World, names: readonly string[], options: Sta
 		const fix = `write the folder for the new job: stripewright new ${name} my-job`
 		return misuse('FOLDER_MISSING', 'a starter and no folder', 'a folder for the new job', fix)
 	}
-	const read = await readText(world.disk, join(startersFolder(), `${name}.jsonc`), { from: world.folder })
-	if (read.value === undefined) return { command, problems: read.problems }
-	return write(world, folder, withoutSchemaPath(read.value), [])
+	return write(world, folder, await starterText(world.disk, name), [])
 }
 
 /** Fractions (1 3/4) and inch marks: nobody measures millimetres so. */
@@ -122,18 +113,6 @@ async function write({ disk, folder: from }: World, folder: string, text: string
 	}
 }
 
-/** The starters that come with the program, by name. */
-async function starters(disk: Disk): Promise<readonly Starter[]> {
-	const folder = startersFolder()
-	const files = (await disk.list(folder)).filter((name) => name.endsWith('.jsonc'))
-	return Promise.all(
-		files.map(async (file) => {
-			const text = new TextDecoder().decode(await disk.read(join(folder, file)))
-			return { name: file.replace(/\.jsonc$/, ''), about: /^\s*\/\/\s*(?:Starter: )?(.+)$/m.exec(text)?.[1]?.trim() ?? '' }
-		}),
-	)
-}
-
 function listing(known: readonly Starter[]): string {
 	const widest = Math.max(...known.map(({ name }) => name.length), 0)
 	const lines = known.map(({ name, about }) => `  ${name.padEnd(widest)}   ${about}`)
@@ -154,9 +133,6 @@ function misuse(code: string, found: string, expected: string, fix: string, file
 		problems: [{ code, severity: 'error', path: '', ...(file ? { file } : {}), found, expected, fix }],
 	}
 }
-
-/** The way to the schema is another one from the new folder. */
-const withoutSchemaPath = (text: string) => text.replace(/^[ \t]*"\$schema"[ \t]*:[^\n]*\r?\n/m, '')
 
 /** "my-mudguard" as a title. */
 function titleOf(folder: string): string {

@@ -1,11 +1,11 @@
 /** `stripewright test-sheet`: a page to measure a printer with. */
 import { toPdf } from '../drawing/pdf.ts'
 import { printsOn } from '../engine/compute.ts'
+import { fonts } from '../files/package.ts'
 import { defaultShop } from '../job/shopDefaults.ts'
 import { findPaper, type Paper } from '../sheet/paper.ts'
 import { testSheet } from '../sheet/testSheet.ts'
 import type { Answer } from './answer.ts'
-import { fonts } from './package.ts'
 import { type JobOptions, readShop, unknownChoice } from './readJob.ts'
 import type { World } from './world.ts'
 import { writeNewFile } from './writeNewFile.ts'

@@ -1,6 +1,8 @@
 /** What a run of the command line stands in: its folder, its terminal, its disk. */
+
+import { type Disk, nodeDisk } from '../files/disk.ts'
 import type { Severity } from '../job/problem.ts'
-import { type Disk, nodeDisk } from './disk.ts'
+import { browserHere, openBrowser } from './browser.ts'
 
 export interface World {
 	readonly disk: Disk
@@ -18,6 +20,10 @@ export interface World {
 	isRunning(process: number): boolean
 	/** the half-written folder that must not stay if this run is ended; undefined when there is none */
 	unfinished(folder: string | undefined): void
+	/** in the browser, where somebody is looking and there is one */
+	showPage(address: string): void
+	/** the person, or the system, asks the program to end */
+	toldToStop(): Promise<void>
 }
 
 /** A person waits half a second without wondering. */
@@ -60,6 +66,13 @@ export function nodeWorld(takeAway: (folder: string | undefined) => void): World
 			}
 		},
 		unfinished: takeAway,
+		showPage(address) {
+			if (browserHere(process)) openBrowser(address)
+		},
+		toldToStop: () =>
+			new Promise((resolve) => {
+				for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP']) process.on(signal, () => resolve())
+			}),
 	}
 }
 

@@ -1,7 +1,7 @@
 /** One file that a command was asked for. */
 import { dirname, resolve } from 'node:path'
+import { diskProblem, isDiskError } from '../files/diskProblem.ts'
 import type { Problem } from '../job/problem.ts'
-import { diskProblem, isDiskError } from './diskProblem.ts'
 import type { World } from './world.ts'
 
 /** Writes it whole or not at all, never over another file; what went wrong, or undefined. */

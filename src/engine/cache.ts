@@ -6,7 +6,7 @@ import type { Shop } from '../job/shop.ts'
 /** Answers of earlier runs by the hash of what they were made from. Kept by the caller; safe to throw away. */
 export type Cache = Map<string, unknown>
 
-/** More answers than a session of editing one job makes between two looks; the oldest go first. */
+/** More answers than a session of editing one job makes between two looks; those not asked for the longest go first. */
 const MOST_ENTRIES = 400
 
 /** A hash of plain data: the same data, the same key. */
@@ -15,7 +15,13 @@ export const keyOf = (...data: readonly unknown[]): string => bytesToHex(sha256(
 /** The answer for a key, made now if it is not known. */
 export function cached<T>(cache: Cache | undefined, key: string, make: () => T): T {
 	if (!cache) return make()
-	if (cache.has(key)) return cache.get(key) as T
+	if (cache.has(key)) {
+		const known = cache.get(key) as T
+		// A map keeps its order of entry: what is asked for enters anew.
+		cache.delete(key)
+		cache.set(key, known)
+		return known
+	}
 	const value = make()
 	cache.set(key, value)
 	if (cache.size > MOST_ENTRIES) {

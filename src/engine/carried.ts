@@ -8,13 +8,15 @@ import { type Carried, carryOver, movedPairs } from '../survey/carry.ts'
 import type { Instrument } from '../survey/instruments.ts'
 import { type MovedDatum, measuredAgain } from '../survey/measuredAgain.ts'
 import type { Survey } from '../survey/survey.ts'
+import { mostChanged, OTHER_SHAPE_MM, otherShape } from './otherShape.ts'
 
 /** What measuring again after preparation changed. */
 export interface SincePrepared {
 	/** datums whose place follows from lengths taken again */
 	readonly datums: readonly MovedDatum[]
-	/** what the scheme was carried over by */
+	/** what the scheme was carried over by, and whether the job says so */
 	readonly by: Carried['by']
+	readonly chosen: boolean
 	/** of each line, how far templates of the panel as found would lay it wrong, mm, and whether that is still within the limit */
 	readonly lines: readonly { readonly id: string; readonly offMm: number; readonly holds: boolean }[]
 	/** how far a line may be laid wrong, mm */
@@ -34,6 +36,7 @@ const LINE_MM = 0.5
 
 /** How the scheme carries over to the panel as prepared: by datums measured again, and by lengths between them. */
 export function carriedOver(
+	found: Chart,
 	chart: Chart,
 	panel: Panel,
 	path: string,
@@ -60,7 +63,10 @@ export function carriedOver(
 				)
 			: []
 	const pairs = [...measured, ...held, ...datums.map(({ id, found, now }) => ({ id, found, prepared: now }))]
-	const carried = carryOver(pairs)
+	const { shape, carry } = panel.prepared
+	const carried = carryOver(pairs, carry)
+	// Of another part nobody expects its datums where they were.
+	const otherPart = shape !== undefined && carry !== undefined
 	const place = { panel: panel.id }
 	if (pairs.length === 0) {
 		problems.push({
@@ -73,7 +79,7 @@ export function carriedOver(
 			fix: 'measure two datums along the baseline again and add them under "datums"',
 		})
 	}
-	const moved = movedPairs(measured)
+	const moved = otherPart ? [] : movedPairs(measured)
 	for (const { from, to, changeMm, apartMm } of moved) {
 		problems.push({
 			code: 'DATUMS_MOVED',
@@ -82,10 +88,10 @@ export function carriedOver(
 			place,
 			found: `${from} and ${to}, ${apartMm.toFixed(1)} mm apart as found, which now lie to each other otherwise by ${changeMm.toFixed(1)} mm`,
 			expected: 'neighbouring datums within 2 mm, and within 1 % of their distance, of how they lay',
-			fix: `measure ${from} and ${to} again, on the panel as prepared`,
+			fix: `measure ${from} and ${to} again, on the panel as prepared${shape ? '; if it is another part, write "carry" into "prepared"' : ''}`,
 		})
 	}
-	if (moved.length === 0 && carried.missMm > DATUM_MISS_MM) {
+	if (!otherPart && moved.length === 0 && carried.missMm > DATUM_MISS_MM) {
 		problems.push({
 			code: 'DATUMS_MOVED',
 			severity: 'warning',
@@ -96,6 +102,9 @@ export function carriedOver(
 			fix: 'measure the datums again, on the panel as prepared; where they are right, capture its shape again',
 		})
 	}
+	if (carry !== undefined && pairs.length > 0 && carried.by !== TOLD_BY[carry]) problems.push(toldTooLittle(panel, path, carry))
+	const change = shape && !carry && moved.length === 0 ? mostChanged(found, chart, panel, survey, carried.to) : undefined
+	if (change && Math.abs(change.isMm - change.wasMm) > OTHER_SHAPE_MM) problems.push(otherShape(panel, path, change))
 	const limitMm = job.limits.mark ?? LINE_MM
 	const lines = panel.edges.map(({ id, through }) => {
 		const offMm = Math.max(
@@ -104,8 +113,22 @@ export function carriedOver(
 		)
 		return { id, offMm, holds: offMm <= limitMm }
 	})
-	return { value: { to: carried.to, since: { datums, by: carried.by, lines, limitMm } }, problems }
+	return { value: { to: carried.to, since: { datums, by: carried.by, chosen: carry !== undefined, lines, limitMm } }, problems }
 }
+
+const TOLD_BY = { shift: 'shift', stations: 'stations', proportion: 'both' } as const
+
+/** Datums too few, or too near to each other, for the way that was asked for. */
+const toldTooLittle = (panel: Panel, path: string, carry: keyof typeof TOLD_BY): Problem => ({
+	...({ code: 'CARRY_NEEDS_DATUMS', severity: 'warning', path: `${path}/prepared/carry` } as const),
+	place: { panel: panel.id },
+	found: `"carry": "${carry}", which the datums that were measured again do not tell`,
+	expected:
+		carry === 'proportion'
+			? 'three datums or more, 60 mm apart along the baseline and 60 mm across it'
+			: 'two datums or more, 60 mm apart along the baseline',
+	fix: 'Measure more datums again, or choose another way. Until then it goes over by what they tell.',
+})
 
 /** The datum that lengths are taken from did not move by saying so. */
 function heldDatum(panel: Panel, survey: Survey, others: readonly string[]) {

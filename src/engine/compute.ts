@@ -11,8 +11,9 @@ import type { Margins } from '../sheet/printer.ts'
 import type { Sheets } from '../sheet/sheets.ts'
 import type { Piece } from '../template/piece.ts'
 import { type Cache, cached, keyOf, revisionOf } from './cache.ts'
-import { computePanel, type PanelResult, type PanelStage } from './panel.ts'
+import { computePanel, type PanelResult, type PanelStage, TOLERANCE_MM } from './panel.ts'
 import { type Seam, seamsOf } from './seams.ts'
+import { type Ties, tiedPanels, tieSeams } from './tie.ts'
 
 export type Stage = PanelStage | 'sheets'
 
@@ -62,6 +63,7 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	const wrong = (path: string) =>
 		problems.some((p) => p.severity === 'error' && (p.path === path || p.path.startsWith(`${path}/`)))
 	const panels: PanelResult[] = []
+	const ties = tiesOf(job, shop, options, wrong)
 	let number = 100
 	job.panels.forEach((panel, index) => {
 		options.progress?.(index / (job.panels.length + 1), panel.title ?? panel.id)
@@ -79,7 +81,8 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 				until: until === 'sheets' ? 'pieces' : until,
 				firstNumber: number + 1,
 				...(options.proof ? { proof: true } : {}),
-				...(options.cache ? { cache: options.cache } : {}),
+				...(ties.cache ? { cache: ties.cache } : {}),
+				...given('tie', ties.value.panels.get(panel.id)),
 			}),
 		)
 		panels.push(result)
@@ -87,9 +90,9 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 		// The hundred of a piece's number tells its panel.
 		number += 100 * Math.max(1, Math.ceil((result.pieces?.length ?? 0) / 99))
 	})
-	problems.push(...panels.flatMap((p) => p.problems))
+	problems.push(...panels.flatMap((p) => p.problems), ...ties.value.problems)
 	// Panels that have no lines yet, or failed, have no seams.
-	const seams = guardedSeams(panels)
+	const seams = guardedSeams(job, panels, ties.value)
 	problems.push(...seams.problems)
 	const made = { revision, job, panels, ...(seams.value.length > 0 ? { seams: seams.value } : {}) }
 	if (until !== 'sheets') return { ...made, problems }
@@ -109,6 +112,39 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	return { ...made, ...(sheets.value ? { sheets: sheets.value } : {}), problems: [...problems, ...sheets.problems] }
 }
 
+const NO_TIES: Ties = { panels: new Map(), meetings: [], problems: [] }
+
+/**
+ * Lines tied over seams follow from both panels: these are worked out as far as their lines first, and what was worked out is kept
+ * for when they are gone through whole. Strips for the old paint show its lines as they were read.
+ */
+function tiesOf(job: Job, shop: Shop, { until, proof, cache }: ComputeOptions, wrong: (path: string) => boolean) {
+	const tied = tiedPanels(job)
+	if (tied.size === 0 || proof || until === 'shape' || until === 'survey') return { value: NO_TIES, cache }
+	const kept: Cache = cache ?? new Map()
+	const lines = job.panels.map((panel, index) =>
+		tied.has(panel.id) && !wrong(`/panels/${index}`)
+			? guarded(panel, index, () => computePanel({ job, shop, index, until: 'edges', firstNumber: 0, cache: kept }))
+			: untouched(panel),
+	)
+	try {
+		return { value: tieSeams(job, shop, lines, TOLERANCE_MM), cache: kept }
+	} catch (fault) {
+		const index = job.panels.findIndex(({ seams }) => seams?.some(({ tie }) => tie))
+		const id = job.panels[index]?.id ?? ''
+		const problem = ourFault(
+			fault,
+			id,
+			`/panels/${index}/seams`,
+			'no line is tied over a seam, and nothing else is touched by it',
+		)
+		return { value: { ...NO_TIES, problems: [problem] }, cache: kept }
+	}
+}
+
+const given = <K extends string, T>(key: K, value: T | undefined) =>
+	(value === undefined ? {} : { [key]: value }) as { readonly [k in K]?: T }
+
 /** A fault of our own in one panel is told of and leaves the others. */
 function guarded(panel: Panel, index: number, make: () => PanelResult): PanelResult {
 	try {
@@ -122,9 +158,9 @@ function guarded(panel: Panel, index: number, make: () => PanelResult): PanelRes
 }
 
 /** As `guarded`, for the seams between panels. */
-function guardedSeams(panels: readonly PanelResult[]): ReturnType<typeof seamsOf> {
+function guardedSeams(job: Job, panels: readonly PanelResult[], { meetings }: Ties): ReturnType<typeof seamsOf> {
 	try {
-		return seamsOf(panels)
+		return seamsOf(job, panels, meetings)
 	} catch (fault) {
 		const index = panels.findIndex(({ panel }) => panel.seams)
 		const id = panels[index]?.id ?? ''

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
+import { nearTurn } from '../chart/round.ts'
 import { handOf, readRef, refOf } from '../job/marks.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Edge, Hand, Job, Panel } from '../job/schema.ts'
@@ -21,7 +22,7 @@ export interface PanelEdge {
 	readonly fitted: FittedEdge
 	/** the line as it lies on each of its sides */
 	readonly sided: readonly SidedEdge[]
-	/** how well it is known (1 sd across it), mm: the worst of its marks */
+	/** how well it is known (1 sd across it) where it is known least well, mm */
 	readonly sdMm: number
 }
 
@@ -56,7 +57,7 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 	function fitOne(edge: Edge, path: string, { hand, sides, of }: Way): void {
 		const marks = marksOf(input, edge, hand, of, `${path}/through`, problems)
 		if (!marks) return
-		const through = directed(throughOf(input, edge, marks), edge, hand)
+		const through = directed(input.chart, throughOf(input, edge, marks), edge, hand)
 		const outcome = fitEdge(input.chart, {
 			id: edge.id,
 			panel: input.panel,
@@ -72,7 +73,7 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 		const doubted = marks.some((mark) => mark.inDoubt)
 		problems.push(...outcome.problems.filter(({ code }) => !(doubted && FOLLOWS_MARKS.has(code))))
 		if (!outcome.value) return
-		const { curve, led, passes } = outcome.value
+		const { curve, led, known } = outcome.value
 		const fromRight = hand === 'mirrored'
 		edges.push({
 			id: edge.id,
@@ -84,7 +85,7 @@ export function panelEdges(input: EdgesInput): Outcome<readonly PanelEdge[]> {
 				curve: fromRight ? onSide(input.panel, curve, side) : curve,
 				led: led,
 			})),
-			sdMm: Math.max(...(passes.length > 0 ? passes.map((p) => p.sdMm) : through.map((m) => m.sdG))),
+			sdMm: Math.max(...known.map((place) => place.sdMm)),
 		})
 	}
 }
@@ -195,8 +196,10 @@ const listedAt = (edge: Edge, i: number) => edge.through.slice(0, i).filter((ste
  * Open lines go front to rear (left to right where they cross the centreline), in whatever order their marks were written:
  * ends and lengths along them are named so. How a line comes to a mark belongs to the stretch between two.
  */
-function directed(marks: readonly Through[], edge: Edge, hand: string): readonly Through[] {
-	const [first, last] = [marks[0] as Through, marks[marks.length - 1] as Through]
+function directed(chart: Chart, marks: readonly Through[], edge: Edge, hand: string): readonly Through[] {
+	const first = marks[0] as Through
+	// On a ring each mark is the short way from the one before.
+	const last = { at: marks.reduce((before, { at }) => nearTurn(chart, before, at), first.at) }
 	const [along, beside] = hand === 'across' ? (['g', 's'] as const) : (['s', 'g'] as const)
 	const forward = last.at[along] - first.at[along] || last.at[beside] - first.at[beside]
 	if (edge.closed || forward >= 0) return marks

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
-import type { Outcome, Problem } from '../job/problem.ts'
+import { placeOn } from '../job/place.ts'
+import type { Outcome, Place, Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import { gaugeFit } from '../panel/sections.ts'
@@ -16,6 +17,7 @@ import { withCrossings } from '../survey/crossings.ts'
 import { fold } from '../survey/fold.ts'
 import { usualSd } from '../survey/instruments.ts'
 import { locateMarks } from '../survey/locate.ts'
+import type { NumberRead } from '../survey/named.ts'
 import type { Mark } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
 import { keepOffOf } from '../template/keepOff.ts'
@@ -25,11 +27,14 @@ import { makePieces, type Templates } from '../template/pieces.ts'
 import { type Cache, cached, keyOf } from './cache.ts'
 import { carriedOver } from './carried.ts'
 import { panelEdges } from './edges.ts'
+import { askLines } from './lineAsked.ts'
 import type { HandedChart, HandedScheme, PanelLines, PanelResult, PanelShape, PanelSurvey, SeamEnd } from './panelResult.ts'
 import { proofOf } from './proof.ts'
-import { type SeamSide, schemesToSeams, seamsNamed } from './seamEnds.ts'
+import { readingsInPatches } from './readingsInPatches.ts'
+import { type SeamNames, type SeamSide, schemesToSeams, seamsNamed } from './seamEnds.ts'
 import { stripStations } from './stations.ts'
 import { tapedPanel } from './taped.ts'
+import type { PanelTie } from './tie.ts'
 
 /** Cubics stand for their curves within this, mm on the panel: a tenth of what the sharpest knife shows. */
 export const TOLERANCE_MM = 0.0005
@@ -54,11 +59,13 @@ export interface PanelInput {
 	readonly firstNumber: number
 	/** strips and guides for the old paint, in place of the templates */
 	readonly proof?: boolean
+	/** its lines as seams with other panels have them */
+	readonly tie?: PanelTie
 	readonly cache?: Cache
 }
 
 /** One panel through the stages, each kept by the hash of what it was made from. */
-export function computePanel({ job, shop, index, until, firstNumber, proof = false, cache }: PanelInput): PanelResult {
+export function computePanel({ job, shop, index, until, firstNumber, proof = false, tie, cache }: PanelInput): PanelResult {
 	let panel = job.panels[index] as Panel
 	const path = `/panels/${index}`
 	const result: { -readonly [K in keyof PanelResult]: PanelResult[K] } = {
@@ -113,16 +120,18 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 
 	const now = (shape.now[0] as HandedChart).chart
 	const edgesKey = keyOf('edges', surveyKey, panel.edges, panel.outline, panel.holes, panel.patches, job.limits)
-	const lines = take(edgesKey, () => linesOf(now, panel, path, job, shop, survey))
-	if (!lines) return done()
+	const fitted = take(edgesKey, () => linesOf(found, now, panel, path, job, shop, survey))
+	if (!fitted) return done()
+	const lines = tie ? { ...fitted, edges: tie.edges } : fitted
 	result.lines = lines
+	if (lines.patches.length > 0) problems.push(...readingsInPatches(problems.splice(0), lines.patches))
 	if (!wanted('scheme')) return done()
 
 	// What was given by station as found is meant at the same place of the panel as prepared.
 	const here = carryPanel(panel, lines.carry)
 	result.panel = here
 	const seamNames = seamsNamed(job, panel.id)
-	const schemeKey = keyOf('scheme', edgesKey, panel.stripes, panel.fields, seamNames)
+	const schemeKey = keyOf('scheme', edgesKey, panel.stripes, panel.fields, seamNames, tie?.of)
 	const laid = take(schemeKey, () =>
 		schemesToSeams({ shape, survey, lines }, here, seamNames, (seams) => schemesOf(shape.now, here, path, job, lines, seams)),
 	)
@@ -163,11 +172,7 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 			: [],
 	)
 	result.stations = stations
-	const seamWords = seamNames.map(({ path: _, ...names }) => names)
-	// What this panel's pieces follow from, wherever it stands in the job: a piece laid out before stays good while its code does.
-	const code = keyOf(panel, ...seamWords, job.unit, job.paints, job.limits, shop.instruments, shop.guideWidth, shop.stripEvery)
-		.slice(0, 6)
-		.toUpperCase()
+	const code = codeOf(panel, seamNames, tie, job, shop)
 	result.code = code
 	const piecesKey = keyOf(
 		'pieces',
@@ -192,6 +197,15 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 	return done()
 }
 
+/** What a panel's pieces follow from, wherever it stands in the job: a piece laid out before stays good while its code does. */
+function codeOf(panel: Panel, seams: readonly SeamNames[], tie: PanelTie | undefined, job: Job, shop: Shop): string {
+	const words = seams.map(({ path: _, ...names }) => names)
+	const { instruments, guideWidth, stripEvery } = shop
+	return keyOf(panel, ...words, ...(tie?.of ?? []), job.unit, job.paints, job.limits, instruments, guideWidth, stripEvery)
+		.slice(0, 6)
+		.toUpperCase()
+}
+
 const handsTwo = ({ hand }: Panel) => hand === 'centre' || hand === 'pair'
 
 function shapeOf(panel: Panel, path: string): Outcome<PanelShape> {
@@ -199,7 +213,7 @@ function shapeOf(panel: Panel, path: string): Outcome<PanelShape> {
 	const charts = (capture: Panel['found'], at: string) =>
 		handsOf(panel).flatMap((hand, i) => {
 			const outcome = chartOf(panel.id, hand, capture, at)
-			if (i === 0) problems.push(...outcome.problems.map((p) => ({ ...p, place: { panel: panel.id } })))
+			if (i === 0) problems.push(...outcome.problems.map((p) => ({ ...p, place: placeOf(panel, p) })))
 			return outcome.value ? [{ hand, chart: outcome.value }] : []
 		})
 	const found = charts(panel.found, `${path}/found`)
@@ -209,12 +223,23 @@ function shapeOf(panel: Panel, path: string): Outcome<PanelShape> {
 	return found.length > 0 && now.length > 0 ? { value, problems } : { problems }
 }
 
+/** Where on its panel a problem of its shape is: its girth has come with its sign. */
+const placeOf = (panel: Panel, { place }: Problem): Place =>
+	place?.s === undefined || place.g === undefined ? { panel: panel.id } : placeOn(panel, { s: place.s, g: place.g })
+
 function surveyOf(chart: Chart, panel: Panel, path: string, shop: Shop, unit: Job['unit']): Outcome<PanelSurvey> {
-	const survey = locateMarks({ chart, panel, panelPath: path, instruments: shop.instruments, unit })
-	if (!survey.value) return { problems: survey.problems }
-	const folded = fold(survey.value, panel, path)
-	const problems = [...survey.problems, ...folded.problems]
-	return folded.value ? { value: { survey: survey.value, folded: folded.value }, problems } : { problems }
+	const surveyed = (byLine: readonly NumberRead[]): Outcome<PanelSurvey> => {
+		const survey = locateMarks({ chart, panel, panelPath: path, instruments: shop.instruments, unit, byLine })
+		if (!survey.value) return { problems: survey.problems }
+		const folded = fold(survey.value, panel, path)
+		const problems = [...survey.problems, ...folded.problems]
+		return folded.value ? { value: { survey: survey.value, folded: folded.value }, problems } : { problems }
+	}
+	const first = surveyed([])
+	if (!first.value || first.value.survey.open.length === 0) return first
+	// What readings alone cannot tell, the lines through the other marks may.
+	const wrong = askLines({ chart, panel: withCrossings(panel, first.value.survey, first.value.folded), path, ...first.value })
+	return wrong.length > 0 ? surveyed(wrong) : first
 }
 
 /** The patches of one of the panel's charts. */
@@ -228,6 +253,7 @@ function reachOf(region: ChartRegion): { readonly from: number; readonly to: num
 }
 
 function linesOf(
+	found: Chart,
 	chart: Chart,
 	panel: Panel,
 	path: string,
@@ -236,7 +262,7 @@ function linesOf(
 	{ survey, folded }: PanelSurvey,
 ): Outcome<PanelLines> {
 	const problems: Problem[] = []
-	const carried = carriedOver(chart, panel, path, survey, job, shop.instruments)
+	const carried = carriedOver(found, chart, panel, path, survey, job, shop.instruments)
 	problems.push(...carried.problems)
 	const { to, since } = carried.value ?? { to: (p: ChartPoint) => p }
 	const placeNow = (m: Mark) => to(m.at)

@@ -87,3 +87,11 @@ export interface SeamEnd {
 	readonly hand: HandedScheme['hand']
 	readonly cut: SeamCut
 }
+
+/** The schemes of a panel, each with the chart it lies on. */
+export function chartedSchemes({ shape, schemes = [] }: PanelResult) {
+	return schemes.flatMap(({ hand, scheme }) => {
+		const chart = shape?.now.find((each) => each.hand === hand)?.chart
+		return chart ? [{ hand, chart, scheme }] : []
+	})
+}

@@ -12,7 +12,7 @@ import { areaOf, intersect } from '../plane/region.ts'
 import type { Scheme } from '../scheme/scheme.ts'
 import { cutScheme, type SeamCut, seamSides } from '../scheme/seamCut.ts'
 import { edgeOf } from '../template/bands.ts'
-import type { HandedChart, HandedScheme, PanelResult, SeamEnd } from './panelResult.ts'
+import type { HandedScheme, PanelResult, SeamEnd } from './panelResult.ts'
 import { type SeamHalf, type SeamLine, seamHalf, seamLine, seamMeetings } from './seamLines.ts'
 
 /** One half of a seam by names: the datums and lines of one of its two panels. */
@@ -75,6 +75,8 @@ export interface SeamSide {
 	/** led on past all that is drawn, and what lies beyond it */
 	readonly curve: Curve
 	readonly beyond: Region
+	/** the panel lies to the left (1) or right (-1) of the seam's direction, as one looks at it */
+	readonly lies: 1 | -1
 }
 
 /** Bands lie no farther off their lines than this, mm. */
@@ -86,7 +88,7 @@ function seamSidesOf(laid: Laid, panel: Panel, seams: readonly SeamNames[]): Out
 	return { value: outcomes.flatMap(({ value }) => value ?? []), problems: outcomes.flatMap(({ problems }) => problems) }
 }
 
-function seamSideOf(laid: Laid, panel: Panel, names: SeamNames): Outcome<SeamSide> {
+export function seamSideOf(laid: Laid, panel: Panel, names: SeamNames): Outcome<SeamSide> {
 	const half = seamHalf(laid, names.datums)
 	const line = half && seamLine(half)
 	const hand = laid.shape.now.find(({ chart }) => chart === half?.chart)?.hand
@@ -102,7 +104,8 @@ function seamSideOf(laid: Laid, panel: Panel, names: SeamNames): Outcome<SeamSid
 	const [plus, minus] = [shareOf(sides.plus), shareOf(sides.minus)]
 	if (Math.min(plus, minus) > UNCLEAR_SHARE * (plus + minus)) return { problems: [unclear(panel, names)] }
 	const beyond = plus >= minus ? sides.minus : sides.plus
-	return { value: { names, hand, half, line, curve: sides.curve, beyond }, problems: [] }
+	const lies = plus >= minus === chart.orientation > 0 ? 1 : -1
+	return { value: { names, hand, half, line, curve: sides.curve, beyond, lies }, problems: [] }
 }
 
 /** The schemes of a panel as far as its seams; `lay` lays them whole. */
@@ -129,8 +132,8 @@ export function schemesToSeams(
 	})
 	const schemes = whole.value.map(({ hand, scheme }) => {
 		const cuts = seamEnds.filter((end) => end.hand === hand).map(({ cut }) => cut)
-		const { chart } = laid.shape.now.find((each) => each.hand === hand) as HandedChart
-		return { hand, scheme: cutScheme(chart, scheme, cuts) }
+		const chart = laid.shape.now.find((each) => each.hand === hand)?.chart
+		return { hand, scheme: chart ? cutScheme(chart, scheme, cuts) : scheme }
 	})
 	return { value: { schemes, seamEnds }, problems: [...problems, ...whole.problems] }
 }

@@ -7,6 +7,7 @@ import { type Measure, measure } from '../chart/measure.ts'
 import { meetings } from '../chart/meet.ts'
 import { nearestOn } from '../chart/nearest.ts'
 import type { ChartPoint, Curve } from '../chart/point.ts'
+import { nearTurn } from '../chart/round.ts'
 import { readRef } from '../job/marks.ts'
 import { straightOn } from '../line/run.ts'
 import type { Side } from '../scheme/side.ts'
@@ -37,10 +38,14 @@ export interface SeamHit {
 	readonly alongMm: number
 	/** from the seam's direction to the line, anticlockwise as one looks at the panel, 0 to pi */
 	readonly angle: number
+	/** from the seam's direction to the line's own, from +s towards +g */
+	readonly turn: number
 	/** direction of the seam there, from +s towards +g */
 	readonly seamAngle: number
 	/** how far the line was led on to get there */
 	readonly ledMm: number
+	/** length along the line from its front end: negative before it, more than its length past its rear end */
+	readonly lineMm: number
 }
 
 /** The datums of one half, by the names that the seam gives; undefined where one has no place. */
@@ -55,7 +60,21 @@ export function seamHalf(
 	const hand = shape.now[0]?.hand
 	const side = hand === 'centre' ? undefined : (refs.map((ref) => readRef(ref).side).find((s) => s) ?? marks[0]?.side)
 	const chart = (shape.now.find((each) => each.hand === side) ?? shape.now[0])?.chart
-	return chart && { chart, datums, side }
+	const curves = lines.edges.flatMap(({ sided }) => sided.map(({ curve }) => curve))
+	return chart && { chart, datums: inTurn(chart, datums, curves), side }
+}
+
+/** On a ring, datums each by the short way from the one before, on the turn on which most of the panel's lines come by. */
+function inTurn(chart: Chart, datums: readonly ChartPoint[], curves: readonly Curve[]): readonly ChartPoint[] {
+	const { periodS } = chart
+	if (periodS === undefined) return datums
+	const near: ChartPoint[] = []
+	for (const p of datums) near.push(nearTurn(chart, near.at(-1) ?? p, p))
+	const [low, high] = [Math.min(...near.map((p) => p.s)) - REACH_MM, Math.max(...near.map((p) => p.s)) + REACH_MM]
+	const places = curves.flatMap(({ cubics }) => cubics.flatMap(([a, , , d]) => [a.s, d.s]))
+	const count = (by: number) => places.filter((s) => s >= low + by && s <= high + by).length
+	const by = [0, periodS, -periodS].reduce((best, each) => (count(each) > count(best) ? each : best))
+	return near.map(({ s, g }) => ({ s: s + by, g }))
 }
 
 /** The seam itself: the line a taut tape takes from its first datum to its last, and on past both as far as the panel lets it. */
@@ -79,38 +98,51 @@ export function seamLine({ chart, datums }: SeamHalf): SeamLine | undefined {
 	return { curve: { id: 'seam', cubics, closed: false, maxErrorMm }, fromMm: from, lengthMm: path.length }
 }
 
+/** A meeting of an edge of a panel with one of its seams. */
+export interface EdgeHit extends SeamHit {
+	/** which of the panel's lines, in their order */
+	readonly fit: number
+}
+
 /** Every place where an edge of the panel meets the seam, on each of its sides; led on to it where it stops short. */
-export function seamHits(result: PanelResult, half: SeamHalf, seam: SeamLine, edge: string): SeamHit[] {
-	const sided = (result.lines?.edges ?? []).flatMap(({ id, sided }) => (id === edge ? sided : []))
+export function seamHits(result: PanelResult, half: SeamHalf, seam: SeamLine, edge: string): EdgeHit[] {
+	const lines = (result.lines?.edges ?? []).flatMap(({ id, sided }, fit) =>
+		id === edge ? sided.map((one) => ({ ...one, fit })) : [],
+	)
 	const along = measure(half.chart, seam.curve)
-	return sided.flatMap(({ side, curve }) => {
+	return lines.flatMap(({ side, curve, fit }) => {
 		if (half.side && side !== half.side) return []
 		const { chart } = result.shape?.now.find(({ hand }) => hand === side) ?? half
-		return seamMeetings(chart, seam, along, curve).map((hit) => ({ ...hit, side }))
+		return seamMeetings(chart, seam, along, curve).map((hit) => ({ ...hit, side, fit }))
 	})
 }
 
 /** Every place where a curve meets a seam, of which `along` is the measure; led on to it where it stops short. */
 export function seamMeetings(chart: Chart, seam: SeamLine, along: Measure, curve: Curve): Omit<SeamHit, 'side'>[] {
-	const hits = (line: Curve, ledMm: (u: number) => number) =>
+	const hits = (line: Curve, at: (u: number) => Pick<SeamHit, 'ledMm' | 'lineMm'>, back = 0) =>
 		meetings(line, seam.curve, CHORD_MM).map(({ u, v }) => {
 			const seamAngle = frame(chart, seam.curve, v).angle
-			const turn = frame(chart, line, u).angle - seamAngle
+			const turn = frame(chart, line, u).angle + back - seamAngle
 			return {
 				at: evaluate(line, u).at,
 				seamAngle,
 				alongMm: along.lengthAt(v) - seam.fromMm,
 				angle: halfTurn(chart.orientation * turn),
-				ledMm: ledMm(u),
+				turn,
+				...at(u),
 			}
 		})
-	const met = hits(curve, () => 0)
+	const { length, lengthAt } = measure(chart, curve)
+	const met = hits(curve, (u) => ({ ledMm: 0, lineMm: lengthAt(u) }))
 	if (met.length > 0 || curve.closed) return met
-	return leads(chart, curve, seam).flatMap((lead) => hits(lead, measure(chart, lead).lengthAt))
+	return leads(chart, curve, seam).flatMap(({ lead, back }) => {
+		const led = measure(chart, lead).lengthAt
+		return hits(lead, (u) => ({ ledMm: led(u), lineMm: back === 0 ? length + led(u) : -led(u) }), back)
+	})
 }
 
-/** An open line led on straight from each of its ends that is near enough to the seam. */
-function leads(chart: Chart, curve: Curve, seam: SeamLine): Curve[] {
+/** An open line led on straight from each of its ends that is near enough to the seam, and how its own direction lies to the lead's. */
+function leads(chart: Chart, curve: Curve, seam: SeamLine): { readonly lead: Curve; readonly back: number }[] {
 	const foot = nearestOn(chart, seam.curve)
 	return [
 		{ u: 0, back: Math.PI },
@@ -119,7 +151,7 @@ function leads(chart: Chart, curve: Curve, seam: SeamLine): Curve[] {
 		const { at, angle } = frame(chart, curve, u)
 		const near = foot(at)
 		if (!near || Math.abs(near.offsetMm) > REACH_MM || !shoot(chart, at, angle + back, REACH_MM).reached) return []
-		return [{ ...curve, cubics: straightOn(chart, at, angle + back, REACH_MM, CHORD_MM).cubics }]
+		return [{ lead: { ...curve, cubics: straightOn(chart, at, angle + back, REACH_MM, CHORD_MM).cubics }, back }]
 	})
 }
 

@@ -4,11 +4,13 @@ import { distance } from '../chart/distance.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
-import type { Panel, Seam as SeamInput } from '../job/schema.ts'
+import type { Job, Panel, Seam as SeamInput } from '../job/schema.ts'
 import type { Side } from '../scheme/side.ts'
 import type { PanelResult } from './panelResult.ts'
 import { letter, tickCounts } from './seamEnds.ts'
-import { REACH_MM, type SeamHalf, type SeamHit, seamHalf, seamHits, seamLine } from './seamLines.ts'
+import { REACH_MM, type SeamHalf, type SeamHit } from './seamLines.ts'
+import { meetSeam } from './seamMeet.ts'
+import type { TiedMeeting } from './tie.ts'
 
 /** One length between two datums that both panels have, by tape on each. */
 export interface SeamLength {
@@ -35,6 +37,8 @@ export interface SeamMeeting {
 	/** between the two along the seam, its two lengths made one: both panels have the outer datums at the same places */
 	readonly stepMm: number
 	readonly kinkDeg: number
+	/** what it was before the two were tied, and what each gave */
+	readonly tied?: TiedMeeting
 }
 
 export interface Seam {
@@ -44,9 +48,15 @@ export interface Seam {
 	readonly panel: string
 	readonly with: string
 	readonly what?: string
+	/** as the job has it, and where */
+	readonly input: SeamInput
+	readonly path: string
 	readonly lengths: readonly SeamLength[]
 	/** the largest difference of these */
 	readonly gapMm: number
+	/** width of the shut line, and which panel stands higher */
+	readonly shutLineMm?: number
+	readonly proud?: { readonly panel: string; readonly byMm: number }
 	readonly meetings: readonly SeamMeeting[]
 }
 
@@ -62,7 +72,11 @@ const KINK_DEG = 1
  * Every seam of the job of which both panels have their lines, each with the lengths between its datums on the two panels and the
  * places where lines meet it. A seam of which a panel has failed is left out: that panel's problems say why.
  */
-export function seamsOf(panels: readonly PanelResult[]): {
+export function seamsOf(
+	job: Job,
+	panels: readonly PanelResult[],
+	ties: readonly TiedMeeting[] = [],
+): {
 	readonly value: readonly Seam[]
 	readonly problems: readonly Problem[]
 } {
@@ -75,7 +89,7 @@ export function seamsOf(panels: readonly PanelResult[]): {
 			if (!own.lines || !theirs?.lines) return []
 			const path = `/panels/${index}/seams/${k}`
 			problems.push(...ticksDiffer(own, theirs, input, label, path))
-			const outcome = seamOf(own, theirs, input, label, path)
+			const outcome = seamOf(job, own, theirs, input, label, path, ties)
 			problems.push(...outcome.problems)
 			return outcome.value ?? []
 		}),
@@ -83,33 +97,52 @@ export function seamsOf(panels: readonly PanelResult[]): {
 	return { value, problems }
 }
 
-function seamOf(own: PanelResult, theirs: PanelResult, input: SeamInput, label: string, path: string): Outcome<Seam> {
-	const a = seamHalf(own, refsOf(input, 0))
-	const b = seamHalf(theirs, refsOf(input, 1))
-	const [seamA, seamB] = [a && seamLine(a), b && seamLine(b)]
-	if (!a || !b || !seamA || !seamB) return { problems: [notFound(own, input, path, a && seamA ? theirs.id : own.id)] }
+function seamOf(
+	job: Job,
+	own: PanelResult,
+	theirs: PanelResult,
+	input: SeamInput,
+	label: string,
+	path: string,
+	ties: readonly TiedMeeting[],
+): Outcome<Seam> {
+	const met = meetSeam(own, theirs, input, { job, path })
+	if ('notOn' in met) return { problems: [notFound(own, input, path, met.notOn)] }
 	const problems: Problem[] = []
-	const lengths = lengthsOf(input, a, b)
+	const lengths = lengthsOf(input, ...met.halves)
 	problems.push(...gapProblem(own, input, path, lengths))
-	const stretch = seamA.lengthMm / seamB.lengthMm
-	const met = input.lines.flatMap(([mine, other], i) => {
+	const meetings = input.lines.flatMap(([mine, other], i) => {
 		const here = `${path}/lines/${i}`
-		const hitsA = seamHits(own, a, seamA, mine)
-		const hitsB = seamHits(theirs, b, seamB, other)
-		if (hitsA.length === 0) problems.push(tooShort(own, own.panel, mine, theirs.id, `${here}/0`))
-		if (hitsB.length === 0) problems.push(tooShort(own, theirs.panel, other, own.id, `${here}/1`))
-		return pairsOf(hitsA, hitsB, stretch).map(([p, q]) => {
-			const meeting = meetingOf(mine, other, p, q, stretch)
-			problems.push(...meetingProblems(own, theirs, meeting, here))
-			return meeting
+		const { hits, pairs } = met.lines[i] as (typeof met.lines)[number]
+		if (hits[0].length === 0) problems.push(tooShort(own, own.panel, mine, theirs.id, `${here}/0`))
+		if (hits[1].length === 0) problems.push(tooShort(own, theirs.panel, other, own.id, `${here}/1`))
+		return pairs.map(([p, q]) => {
+			const meeting = meetingOf(mine, other, p, q, q.alongMm * met.stretch - met.overGap(p.angle) - p.alongMm)
+			problems.push(...meetingProblems(own, theirs, meeting, here, input.gap ?? 0))
+			const tied = tiedOf(ties, here, meeting)
+			return tied ? { ...meeting, tied } : meeting
 		})
 	})
 	const gapMm = Math.max(...lengths.map(gapOf))
-	const { what } = input
-	return { value: { label, panel: own.id, with: theirs.id, ...(what ? { what } : {}), lengths, gapMm, meetings: met }, problems }
+	const { what, gap, proud } = input
+	return {
+		value: {
+			...{ label, panel: own.id, with: theirs.id, ...(what ? { what } : {}), input, path, lengths, gapMm, meetings },
+			...(gap === undefined ? {} : { shutLineMm: gap }),
+			...(proud ? { proud: { panel: proud.panel, byMm: proud.by } } : {}),
+		},
+		problems,
+	}
 }
 
-const refsOf = ({ datums }: SeamInput, half: 0 | 1) => datums.map((pair) => pair[half])
+/** Of the places of one line that were tied, on the same sides, the nearest. */
+function tiedOf(ties: readonly TiedMeeting[], path: string, { sides, alongMm }: SeamMeeting): TiedMeeting | undefined {
+	const far = (tie: TiedMeeting) => Math.abs(tie.alongMm[0] - alongMm[0])
+	return ties
+		.filter((tie) => tie.path === path && tie.sides[0] === sides[0] && tie.sides[1] === sides[1])
+		.reduce<TiedMeeting | undefined>((best, tie) => (best && far(best) <= far(tie) ? best : tie), undefined)
+}
+
 const gapOf = ({ mm }: SeamLength) => Math.abs(mm[0] - mm[1])
 
 /** Each length between two datums on both panels; none where no tape can run between them on one of the two. */
@@ -125,22 +158,9 @@ function lengthsOf({ datums }: SeamInput, a: SeamHalf, b: SeamHalf): SeamLength[
 	)
 }
 
-/** Places on the two panels that belong together: of one side before others, then the nearest along the seam, each once. */
-function pairsOf(own: readonly SeamHit[], theirs: readonly SeamHit[], stretch: number): [SeamHit, SeamHit][] {
-	const far = (p: SeamHit, q: SeamHit) => Math.abs(q.alongMm * stretch - p.alongMm)
-	const all = own.flatMap((p) => theirs.map((q) => ({ p, q, other: p.side === q.side ? 0 : 1, far: far(p, q) })))
-	all.sort((x, y) => x.other - y.other || x.far - y.far)
-	const used = new Set<SeamHit>()
-	return all.flatMap(({ p, q }): [SeamHit, SeamHit][] => {
-		if (used.has(p) || used.has(q)) return []
-		used.add(p).add(q)
-		return [[p, q]]
-	})
-}
-
 const DEG = 180 / Math.PI
 
-function meetingOf(own: string, theirs: string, p: SeamHit, q: SeamHit, stretch: number): SeamMeeting {
+function meetingOf(own: string, theirs: string, p: SeamHit, q: SeamHit, offMm: number): SeamMeeting {
 	const turn = Math.abs(p.angle - q.angle) * DEG
 	return {
 		own,
@@ -150,7 +170,7 @@ function meetingOf(own: string, theirs: string, p: SeamHit, q: SeamHit, stretch:
 		alongMm: [p.alongMm, q.alongMm],
 		angleDeg: [p.angle * DEG, q.angle * DEG],
 		ledMm: [p.ledMm, q.ledMm],
-		stepMm: Math.abs(q.alongMm * stretch - p.alongMm),
+		stepMm: Math.abs(offMm),
 		kinkDeg: Math.min(turn, 180 - turn),
 	}
 }
@@ -223,7 +243,7 @@ function tooShort(own: PanelResult, of: Panel, edge: string, other: string, path
 
 const titleOf = (panel: Panel, edge: string) => panel.edges.find(({ id }) => id === edge)?.what ?? edge
 
-function meetingProblems(own: PanelResult, theirs: PanelResult, meeting: SeamMeeting, path: string): Problem[] {
+function meetingProblems(own: PanelResult, theirs: PanelResult, meeting: SeamMeeting, path: string, gapMm: number): Problem[] {
 	const { stepMm, kinkDeg, at, sides, alongMm } = meeting
 	const name = titleOf(own.panel, meeting.own)
 	const here = { severity: 'warning', path, place: placeOn(own.panel, at[0], sides[0]) } as const
@@ -231,7 +251,7 @@ function meetingProblems(own: PanelResult, theirs: PanelResult, meeting: SeamMee
 	if (stepMm > STEP_MM) {
 		problems.push({
 			...{ code: 'SEAM_STEP', ...here },
-			found: `${name} comes to the seam ${alongMm[0].toFixed(1)} mm along it on ${own.id} and ${alongMm[1].toFixed(1)} mm on ${theirs.id}: a step of ${stepMm.toFixed(1)} mm`,
+			found: `${name} comes to the seam ${alongMm[0].toFixed(1)} mm along it on ${own.id} and ${alongMm[1].toFixed(1)} mm on ${theirs.id}: a step of ${stepMm.toFixed(1)} mm${gapMm > 0 ? `, straight over ${gapMm.toFixed(1)} mm of shut line` : ''}`,
 			expected: `at most ${STEP_MM} mm`,
 			fix: 'read the marks of the line nearest the seam again, on both panels',
 		})

@@ -22,6 +22,13 @@ export function tapedPanel(
 	return tapedOf({ chartOf, panel, path, checks: panel.checks, lines: edgesOf(panel, lines, schemes), shop })
 }
 
+/** A line to be seen on a panel. */
+export type SeenLine = ReturnType<typeof edgesOf>[number]
+
+/** Every line to be seen on a panel, as far as its seams, and its edges by their own names. None before they are known. */
+export const seenLines = ({ panel, lines, schemes }: PanelResult): readonly SeenLine[] =>
+	lines && schemes ? edgesOf(panel, lines, schemes) : []
+
 /** A name that says how the other edge is made is one for a guide. */
 const edgesOf = (...[panel, lines, schemes]: Parameters<typeof linesOf>) =>
 	linesOf(panel, lines, schemes).map((line) => ({ ...line, name: line.name.replace(/ \(the other edge by [^()]*\)$/, '') }))

@@ -26,6 +26,7 @@ function checkSeam(findings: Findings, panels: readonly Panel[], panel: Panel, s
 		const otherwise = 'add a panel of this name to the job'
 		unknownName(findings, { kind: 'PANEL', name: seam.with, known, path: `${path}/with`, panel: panel.id, otherwise })
 	}
+	checkNames(findings, panel, seam, path)
 	// What is wrong stands with the panel that declares the seam, whichever of the two it names.
 	for (const [side, of] of [panel, other].entries()) {
 		if (!of) continue
@@ -43,6 +44,30 @@ function checkSeam(findings: Findings, panels: readonly Panel[], panel: Panel, s
 			const otherwise = `add an edge of this name to ${of.id}`
 			unknownName(findings, { kind: 'EDGE', name, known, path: `${path}/lines/${i}/${side}`, panel: panel.id, otherwise })
 		}
+	}
+}
+
+/** The panel that stands proud and the one that keeps its lines are two of the seam's own. */
+function checkNames(findings: Findings, panel: Panel, seam: Seam, path: string): void {
+	for (const [said, at] of [
+		[seam.proud?.panel, 'proud/panel'],
+		[seam.tie?.keeps, 'tie/keeps'],
+	] as const) {
+		if (said === undefined || said === panel.id || said === seam.with) continue
+		find(findings, () => ({
+			...{ code: 'SEAM_OTHER_PANEL', path: `${path}/${at}`, place: { panel: panel.id } },
+			found: `"${said}", which is neither of the two panels of this seam`,
+			expected: `"${panel.id}" or "${seam.with}"`,
+			fix: 'Write the name of one of the two.',
+		}))
+	}
+	if (seam.tie && seam.lines.length === 0) {
+		find(findings, () => ({
+			...{ code: 'SEAM_TIE_EMPTY', path: `${path}/tie`, place: { panel: panel.id } },
+			found: 'a tie, but no lines that go on over the seam',
+			expected: 'the lines of both panels that it ties, as pairs under "lines"',
+			fix: 'Name the lines, or take the tie away.',
+		}))
 	}
 }
 

@@ -1,8 +1,9 @@
 /** Readings from a table that a spreadsheet saved (CSV): one row for each mark, or for each length from mark to mark. */
 import Papa from 'papaparse'
 import type { Unit } from '../units/length.ts'
-import { type Column, FIGURES, headingOf, readHeading } from './csvHeading.ts'
-import { type Row, readingsOfRow } from './csvRow.ts'
+import { KINDS, READING_KINDS, type Row } from './csvCell.ts'
+import { type Column, headingOf, isBlank, readHeading } from './csvHeading.ts'
+import { entriesOfRow, type RowEntry } from './csvRow.ts'
 import { READING_LIMIT } from './load.ts'
 import { nearest } from './nearest.ts'
 import type { Outcome, Problem } from './problem.ts'
@@ -23,7 +24,7 @@ export interface CsvReadings {
 	readonly readings: readonly ReadingInput[]
 	/** marks that have a station, front to rear */
 	readonly marks: readonly CsvMark[]
-	/** the same readings, row by row */
+	/** the same and what goes into other lists, row by row */
 	readonly rows: readonly CsvRow[]
 	/** rows without a figure, where they are passed over */
 	readonly blank: readonly CsvRow[]
@@ -35,7 +36,7 @@ export interface CsvRow {
 	/** the panel of the job that it names */
 	readonly panel?: string
 	/** none in a blank row */
-	readonly readings: readonly ReadingInput[]
+	readonly entries: readonly RowEntry[]
 	/** cells that are not empty, by the name of their column */
 	readonly cells: ReadonlyMap<string, string>
 }
@@ -48,14 +49,14 @@ export interface CsvOptions {
 	readonly bare?: Unit
 	/** panels of a job that the column `panel` may name, beside left and right */
 	readonly panels?: readonly string[]
-	/** rows without a figure are passed over and listed: they are not measured yet */
-	readonly passBlanks?: boolean
+	/** for a job that there is: rows without a figure are passed over and listed, and rows of a proof and of checks are taken too */
+	readonly forJob?: boolean
 }
 
 /**
  * The readings of a table with a heading row. Columns (in any order, a unit may follow in brackets): mark, station, and
  * left / right / above / below (girths) or girth and side; with, note, sd, panel, squared; for lengths from mark to mark kind,
- * from, to, length, pull. Commas, semicolons or tabs between cells; decimal commas are converted, which is noted. A row
+ * from, to, length, pull; of a proof and of taped edges kind, line, station, misses, towards. Commas, semicolons or tabs between cells; decimal commas are converted, which is noted. A row
  * that cannot be read is a problem with its line, the others are kept: the value is there unless the whole is no such table.
  */
 export function readCsv(text: string, options: CsvOptions): Outcome<CsvReadings> {
@@ -114,9 +115,10 @@ interface ReadRows {
 	readonly problems: Problem[]
 }
 
-function readRows(rows: readonly TableRow[], columns: readonly Column[], { unit, panels, passBlanks }: CsvOptions): ReadRows {
+function readRows(rows: readonly TableRow[], columns: readonly Column[], { unit, panels, forJob }: CsvOptions): ReadRows {
 	const read: ReadRows = { readings: [], rows: [], blank: [], stations: new Map(), problems: [] }
 	const commas: { text: string; line: number }[] = []
+	let count = 0
 	/** ids, with the first name in the table that became this one */
 	const names = new Map<string, string>()
 	for (const { cells, line, quotes } of rows) {
@@ -130,24 +132,28 @@ function readRows(rows: readonly TableRow[], columns: readonly Column[], { unit,
 			read.problems.push(unknownPanel(line, cellsOf(cells, columns).get('panel'), panels))
 			continue
 		}
-		const row: Row = { cells: named.cells, columns, unit, line, names, commas: [], problems: [] }
+		const kinds = forJob ? KINDS : READING_KINDS
+		const row: Row = { cells: named.cells, columns, unit, line, kinds, names, commas: [], problems: [] }
 		const overflow = cells.slice(columns.length).filter((cell) => cell !== '')
-		if (passBlanks && overflow.length === 0 && !FIGURES.some((name) => row.cells.has(name))) {
-			read.blank.push({ line, ...named, readings: [] })
+		if (forJob && overflow.length === 0 && isBlank(row.cells)) {
+			read.blank.push({ line, ...named, entries: [] })
 			continue
 		}
-		const readings = overflow.length > 0 ? undefined : readingsOfRow(row)
+		const entries = overflow.length > 0 ? undefined : entriesOfRow(row)
 		if (overflow.length > 0) read.problems.push(tooManyCells(line, cells.length, columns))
 		read.problems.push(...row.problems)
-		if (!readings) continue
-		if (read.readings.length + readings.length > READING_LIMIT) {
+		if (!entries) continue
+		count += entries.length
+		if (count > READING_LIMIT) {
 			read.problems.push(tooManyReadings(line))
 			break
 		}
 		commas.push(...row.commas)
-		read.rows.push({ line, ...named, readings: readings.map(({ input }) => input) })
-		for (const { input, mark } of readings) {
-			read.readings.push(input)
+		read.rows.push({ line, ...named, entries })
+		for (const entry of entries) {
+			if (entry.list !== 'readings') continue
+			read.readings.push(entry.input)
+			const { mark } = entry
 			if (!mark) continue
 			const so = read.stations.get(mark.id) ?? { total: 0, count: 0, girth: 0 }
 			so.total += mark.stationMm

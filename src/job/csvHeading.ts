@@ -6,9 +6,32 @@ import { listed, quoteValue } from './say.ts'
 
 /** Every heading that is known; those of lengths may carry a unit. */
 export const HEADINGS = ['mark', 'station', 'left', 'right', 'above', 'below', 'girth', 'side', 'panel', 'with', 'note'] as const
-const MORE_HEADINGS = ['sd', 'squared', 'kind', 'from', 'to', 'length', 'distance', 'pull', 'before', 'line'] as const
+const MORE_HEADINGS = [
+	'sd',
+	'squared',
+	'kind',
+	'from',
+	'to',
+	'length',
+	'distance',
+	'pull',
+	'before',
+	'line',
+	'misses',
+	'towards',
+	'piece',
+	'plan',
+] as const
 /** Columns of what is measured: where all of them are empty nothing was. */
-export const FIGURES: readonly string[] = ['station', 'left', 'right', 'above', 'below', 'girth', 'length', 'distance']
+export const FIGURES: readonly string[] = ['station', 'left', 'right', 'above', 'below', 'girth', 'length', 'distance', 'misses']
+/** Of rows that come with their station: what is left to measure. */
+const MEASURED: Readonly<Record<string, string>> = { proof: 'misses', check: 'girth', between: 'length' }
+
+/** A row in which nothing was measured yet. */
+export function isBlank(cells: ReadonlyMap<string, string>): boolean {
+	const own = MEASURED[cells.get('kind')?.toLowerCase() ?? '']
+	return own === undefined ? !FIGURES.some((name) => cells.has(name)) : !cells.has(own)
+}
 
 export interface Column {
 	readonly name: string

@@ -1,58 +1,50 @@
-/** One row of a table as readings, in the form of a job file. */
-import { readLength, type Unit } from '../units/length.ts'
-import type { Column } from './csvHeading.ts'
+/** One row of a table as entries of a job file. */
+import { type CellLength, type Kind, kindNamed, lengthOf, type Row, refuse, SIDE_WORDS, SIDES, type Side } from './csvCell.ts'
+import { checkOf, tickOf } from './csvTick.ts'
 import { nearest } from './nearest.ts'
-import type { Problem } from './problem.ts'
 import { listed, quoteValue } from './say.ts'
-import type { ReadingInput } from './schema.ts'
+import type { CheckInput, ProofTickInput, ReadingInput } from './schema.ts'
 
-export interface Row {
-	/** cells that are not empty, by the name of their column */
-	readonly cells: ReadonlyMap<string, string>
-	readonly columns: readonly Column[]
-	readonly unit: Unit
-	readonly line: number
-	/** ids so far, with the name that each came from; grows */
-	readonly names: Map<string, string>
-	/** figures with a decimal comma; grows */
-	readonly commas: { text: string; line: number }[]
-	/** grows */
-	readonly problems: Problem[]
-}
+/** The lists of a panel that rows go into. */
+export const LISTS = ['readings', 'proof', 'checks'] as const
+export type List = (typeof LISTS)[number]
 
+/** What a row adds to one of the lists of a panel. */
+export type RowEntry = RowReading | RowTick | RowCheck
 export interface RowReading {
+	readonly list: 'readings'
 	readonly input: ReadingInput
 	readonly mark?: { readonly id: string; readonly stationMm: number; readonly girthMm: number }
 }
-
-const KINDS = ['square', 'tape', 'straight', 'width', 'gap', 'toLine', 'crossing', 'between'] as const
-type Kind = (typeof KINDS)[number]
-
-/** Columns of girth whose heading is the side. */
-const SIDES = ['left', 'right', 'above', 'below'] as const
-type Side = (typeof SIDES)[number]
-
-const SIDE_WORDS: Readonly<Record<string, Side>> = {
-	l: 'left',
-	r: 'right',
-	left: 'left',
-	right: 'right',
-	above: 'above',
-	below: 'below',
+interface RowTick {
+	readonly list: 'proof'
+	readonly input: ProofTickInput
+}
+interface RowCheck {
+	readonly list: 'checks'
+	readonly input: CheckInput
 }
 
-/** The readings of a row; undefined when it was refused, with the reasons added to its problems. */
-export function readingsOfRow(row: Row): RowReading[] | undefined {
+/** The entries of a row; undefined when it was refused, with the reasons added to its problems. */
+export function entriesOfRow(row: Row): readonly RowEntry[] | undefined {
 	const kind = kindOfRow(row)
-	const common = kind && commonOf(row)
-	if (!kind || !common) return undefined
-	const readings =
-		kind === 'square' || kind === 'crossing'
-			? squares(row, kind, common)
-			: kind === 'between'
-				? between(row, common)
-				: fromTo(row, kind, common)
-	return row.problems.length > 0 ? undefined : readings
+	const entries = kind && entriesOf(row, kind)
+	return row.problems.length > 0 ? undefined : entries
+}
+
+function entriesOf(row: Row, kind: Kind): readonly RowEntry[] | undefined {
+	if (kind === 'proof') {
+		const input = tickOf(row)
+		return input && [{ list: 'proof', input }]
+	}
+	if (kind === 'check') {
+		const input = checkOf(row)
+		return input && [{ list: 'checks', input }]
+	}
+	const common = commonOf(row)
+	if (!common) return undefined
+	if (kind === 'square' || kind === 'crossing') return squares(row, kind, common)
+	return kind === 'between' ? between(row, common) : fromTo(row, kind, common)
 }
 
 function kindOfRow(row: Row): Kind | undefined {
@@ -63,8 +55,11 @@ function kindOfRow(row: Row): Kind | undefined {
 		}
 		return row.cells.has('mark') ? 'toLine' : 'tape'
 	}
-	const kind = KINDS.find((each) => each.toLowerCase() === written.toLowerCase().replace(/[\s_-]/g, ''))
-	if (!kind) refuse(row, `the kind ${quoteValue(written)}`, listed(KINDS), `Write ${nearest(written, KINDS) ?? 'one of these'}.`)
+	const kind = kindNamed(written, row.kinds)
+	if (!kind) {
+		const fix = `Write ${nearest(written, row.kinds) ?? 'one of these'}.`
+		refuse(row, `the kind ${quoteValue(written)}`, listed(row.kinds), fix)
+	}
 	return kind
 }
 
@@ -110,8 +105,8 @@ function squares(row: Row, kind: 'square' | 'crossing', common: Common): RowRead
 	return girths.map(({ girth, side }): RowReading => {
 		const read = { station: station.input, ...(side ? { girth: girth.input, side } : {}), ...how, ...common }
 		return kind === 'square'
-			? { input: { kind, mark: id, ...read }, mark: { id, stationMm: station.mm, girthMm: girth.mm } }
-			: { input: { kind, edge: id, ...read } }
+			? { list: 'readings', input: { kind, mark: id, ...read }, mark: { id, stationMm: station.mm, girthMm: girth.mm } }
+			: { list: 'readings', input: { kind, edge: id, ...read } }
 	})
 }
 
@@ -127,7 +122,7 @@ function between(row: Row, common: Common): RowReading[] | undefined {
 	if (written !== undefined && side !== 'left' && side !== 'right')
 		return refuse(row, `the side ${quoteValue(written)}`, 'left or right', 'Write left or right, or leave that cell empty.')
 	const where = { ...(station ? { station: station.input } : {}), ...(side === 'left' || side === 'right' ? { side } : {}) }
-	return [{ input: { kind: 'between', lines: [from, to], width: width.input, ...where, ...common } }]
+	return [{ list: 'readings', input: { kind: 'between', lines: [from, to], width: width.input, ...where, ...common } }]
 }
 
 interface SidedGirth {
@@ -165,7 +160,11 @@ function girthsOf(row: Row): SidedGirth[] | undefined {
 	return girths.length > 0 ? girths : [{ girth: { input: 0, mm: 0 } }]
 }
 
-function fromTo(row: Row, kind: Exclude<Kind, 'square' | 'crossing' | 'between'>, common: Common): RowReading[] | undefined {
+function fromTo(
+	row: Row,
+	kind: Exclude<Kind, 'square' | 'crossing' | 'between' | 'proof' | 'check'>,
+	common: Common,
+): RowReading[] | undefined {
 	const from = markOf(row, 'from')
 	const to = markOf(row, 'to')
 	const column = row.cells.has('length') || !row.cells.has('distance') ? 'length' : 'distance'
@@ -174,16 +173,16 @@ function fromTo(row: Row, kind: Exclude<Kind, 'square' | 'crossing' | 'between'>
 	if (kind === 'toLine') {
 		const mark = markOf(row, 'mark')
 		if (mark === undefined) return undefined
-		return [{ input: { kind, mark, line: [from, to], distance: length.input, ...common } }]
+		return [{ list: 'readings', input: { kind, mark, line: [from, to], distance: length.input, ...common } }]
 	}
 	const base = { from, to, length: length.input, ...common }
 	const pull = row.cells.get('pull')?.toLowerCase()
-	if (pull === undefined) return [{ input: { kind, ...base } }]
+	if (pull === undefined) return [{ list: 'readings', input: { kind, ...base } }]
 	if (pull !== 'pressed' && pull !== 'tight')
 		return refuse(row, `pull ${quoteValue(pull)}`, 'pressed or tight', 'Write pressed or tight.')
 	if (kind === 'straight' || kind === 'gap')
 		return refuse(row, `pull with a reading of kind ${kind}`, 'no pull there', 'Leave that cell empty.')
-	return [{ input: { kind, ...base, pull } }]
+	return [{ list: 'readings', input: { kind, ...base, pull } }]
 }
 
 /** The name of a mark in the form that a job has: "U 1" is u-1, and "1" is m1. left/NAME stays what it is. */
@@ -227,56 +226,4 @@ function lineOf(row: Row, column: string): string | undefined {
 		'the name of a line alone',
 		'Write the side in the column side.',
 	)
-}
-
-interface CellLength {
-	/** as it would stand in the job file */
-	readonly input: number | string
-	readonly mm: number
-}
-
-/** A thousand or a decimal? In inches a table may say 1,250 for one and a quarter thousand; with three figures after a comma nobody can tell. */
-const THREE_AFTER_COMMA = /^-?\d{1,3},\d{3}(?!\d)/
-
-function lengthOf(row: Row, column: string, range: { unsigned?: boolean; positive?: boolean } = {}): CellLength | undefined {
-	const written = row.cells.get(column)
-	if (written === undefined) return refuse(row, `no ${column}`, 'a length', `Write it in the column ${column}.`)
-	if (THREE_AFTER_COMMA.test(written)) {
-		const [point, none] = [written.replace(',', '.'), written.replace(',', '')]
-		return refuse(
-			row,
-			`${column} ${quoteValue(written)}, which may be either of two lengths`,
-			`${point} or ${none}`,
-			'Write the one that was meant.',
-		)
-	}
-	const headed = row.columns.find(({ name }) => name === column)?.unit
-	const bareFigures = /^[-+\d.,/ ½¼¾⅛⅜⅝⅞⁄-]+$/.test(written)
-	const text = headed && bareFigures ? `${written} ${headed}` : written
-	const answer = readLength(text, row.unit, { decimalComma: true })
-	if (!answer.ok) return refuse(row, `${column} ${answer.found}`, answer.expected, answer.fix)
-	if (answer.mm < 0 && (range.unsigned || range.positive)) {
-		const fix = range.unsigned ? 'Write it without a sign, with its side.' : 'Write the length as measured.'
-		return refuse(row, `${column} ${quoteValue(written)}`, 'a length of 0 or more', fix)
-	}
-	if (answer.mm === 0 && range.positive)
-		return refuse(row, `${column} ${quoteValue(written)}`, 'a length above 0', 'Write the length as measured.')
-	const point = text.replace(',', '.')
-	if (answer.note) row.commas.push({ text: answer.note, line: row.line })
-	const own = headed ? point.replace(new RegExp(`^(.*) ${row.unit}$`), '$1') : point
-	return { input: /^-?\d+(\.\d+)?$/.test(own) ? Number(own) : point, mm: answer.mm }
-}
-
-/** Adds a problem of this row, and returns undefined for the caller to hand on. */
-function refuse(row: Row, found: string, expected: string, fix: string): undefined {
-	row.problems.push({
-		code: 'CSV_ROW',
-		severity: 'error',
-		path: '',
-		line: row.line,
-		found,
-		expected,
-		fix: `${fix} This row was left out.`,
-	})
-	return undefined
 }

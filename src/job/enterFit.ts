@@ -1,33 +1,49 @@
-/** Whether a reading of a table fits the panel that it is for: what can be said of one row, in words for its line. */
-import { namesOf, sayEntry } from './enterMatch.ts'
+/** Whether a row of a table fits the panel that it is for: what can be said of one row, in words for its line. */
+
+import type { List } from './csvRow.ts'
+import { namesOf, sayEntry, sayReading } from './enterMatch.ts'
 import { readRef } from './marks.ts'
 import type { PlainObject } from './migrate.ts'
+import { nearest } from './nearest.ts'
 import type { Problem } from './problem.ts'
-import { quoteValue } from './say.ts'
+import { listedShort, quoteValue } from './say.ts'
 
 export interface FitPanel {
 	readonly id: string
 	/** as it stands in the file, which may be nothing that is known */
 	readonly hand: unknown
 	readonly datums: ReadonlySet<string>
+	/** what strips call its lines, by the same in small letters */
+	readonly printed: ReadonlyMap<string, string>
 }
 
-/** Why the reading cannot be one of this panel; undefined where it can. */
-export function unfit(reading: PlainObject, { id, hand, datums }: FitPanel, line: number): Problem | undefined {
-	const refuse = (found: string, expected: string, fix: string): Problem => {
-		const place = { panel: id }
-		return {
-			code: 'ROW_DOES_NOT_FIT',
-			severity: 'error',
-			path: '',
-			line,
-			place,
-			found,
-			expected,
-			fix: `${fix} This row was left out.`,
-		}
+/** Why the entry cannot be one of this panel; undefined where it can. */
+export const unfit = (list: List, entry: PlainObject, panel: FitPanel, line: number) =>
+	list === 'readings' ? unfitReading(entry, panel, line) : unfitTick(list, entry, panel, line)
+
+const refusal = (panel: string, line: number) => (found: string, expected: string, fix: string) => ({
+	...({ code: 'ROW_DOES_NOT_FIT', severity: 'error', path: '' } as const),
+	...{ line, place: { panel }, found, expected, fix: `${fix} This row was left out.` },
+})
+
+function unfitTick(list: List, entry: PlainObject, { id, hand, printed }: FitPanel, line: number): Problem | undefined {
+	const refuse = refusal(id, line)
+	const named = String(entry.line)
+	if (!printed.has(named.toLowerCase())) {
+		const near = nearest(named, [...printed.values()])
+		const expected = printed.size > 0 ? listedShort([...printed.values()]) : 'a line of this panel, which has none'
+		return refuse(`the line ${quoteValue(named)}`, expected, near ? `Write ${near}.` : 'Write the name that is printed.')
 	}
-	const what = sayEntry(reading)
+	const { side } = entry
+	if ((hand === 'left' || hand === 'right') && side !== undefined && side !== hand) {
+		return refuse(`${sayEntry(list, entry)}, of a panel on the ${hand}`, `${hand}, or no side`, 'Take the side away.')
+	}
+	return undefined
+}
+
+function unfitReading(reading: PlainObject, { id, hand, datums }: FitPanel, line: number): Problem | undefined {
+	const refuse = refusal(id, line)
+	const what = sayReading(reading)
 	const { side, panel } = reading
 	const centre = hand === 'centre'
 	const ofCentre = side === 'left' || side === 'right'

@@ -1,18 +1,28 @@
-/** Which reading of a job a new one is, by its kind, its marks and its side, and what of it differs. */
+/** Which entry of a job a new one is, by its kind, its marks and its side, and what of it differs. */
 import { readLength, type Unit } from '../units/length.ts'
+import type { List } from './csvRow.ts'
 import { readRef } from './marks.ts'
 import type { PlainObject } from './migrate.ts'
 
 /** Lengths: told apart as lengths, however they are written. */
-const FIGURES = ['station', 'girth', 'length', 'distance', 'width']
+const FIGURES = ['station', 'girth', 'length', 'distance', 'width', 'misses']
 /** What a reading is where it does not say. */
 const UNSAID: Readonly<Record<string, unknown>> = { girth: 0, pull: 'pressed', squared: 'by-eye' }
+
+/** The same text for two entries of one list that are of one thing: of a tick or a taped edge its line, station and side. */
+export function identityOf(list: List, entry: PlainObject, hand: unknown, unit: Unit): string {
+	if (list === 'readings') return identityOfReading(entry, hand, unit)
+	const line = typeof entry.line === 'string' ? entry.line.trim().toLowerCase() : ''
+	// on a panel of one side it may be said or not
+	const side = hand === 'centre' || hand === 'pair' ? (entry.side ?? '') : ''
+	return [list, line, side, stationOf(entry, unit)].join('|')
+}
 
 /**
  * The same text for two readings of one thing. On a centreline the side is part of the mark's name, on other panels above and
  * below are what was read of it; both ends of a length may change about.
  */
-export function identityOf(reading: PlainObject, hand: unknown, unit: Unit): string {
+function identityOfReading(reading: PlainObject, hand: unknown, unit: Unit): string {
 	const text = (key: string) => (typeof reading[key] === 'string' ? (reading[key] as string) : '')
 	const kind = text('kind')
 	const centre = hand === 'centre'
@@ -68,8 +78,12 @@ function sameLength(a: unknown, b: unknown, unit: Unit): boolean {
 	return p?.ok === true && q?.ok === true && Math.abs(p.mm - q.mm) <= SAME_MM
 }
 
+/** "left/t1", "tape front to left/u1"; of a tick or a taped edge "coach inner at station 130, left". */
+export const sayEntry = (list: List, entry: PlainObject) =>
+	list === 'readings' ? sayReading(entry) : `${entry.line} at station ${entry.station}${entry.side ? `, ${entry.side}` : ''}`
+
 /** "left/t1", "tape filler-rear to left/t4", "distance of u3 from front to rear", on a pair with the panel. */
-export function sayEntry(reading: PlainObject): string {
+export function sayReading(reading: PlainObject): string {
 	const names = namesOf(reading)
 	const own = typeof reading.panel === 'string' ? `${reading.panel} ` : ''
 	if (reading.kind === 'square') {

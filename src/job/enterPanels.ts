@@ -1,14 +1,16 @@
 /** The panels of a job as far as its text has them: what readings are entered into. */
 import type { Node } from 'jsonc-parser'
+import type { List } from './csvRow.ts'
 import type { FitPanel } from './enterFit.ts'
 import { namesOf } from './enterMatch.ts'
 import { valueNode } from './enterText.ts'
 import { readRef } from './marks.ts'
 import { isObject, type PlainObject } from './migrate.ts'
+import { printedName } from './printedName.ts'
 import type { Problem } from './problem.ts'
 import { type Source, valuesOf } from './source.ts'
 
-export interface JobReading {
+export interface JobEntry {
 	readonly value: PlainObject
 	readonly node: Node
 }
@@ -17,7 +19,7 @@ export interface JobPanel {
 	readonly node: Node
 	readonly fit: FitPanel
 	readonly title: string
-	readonly readings: readonly JobReading[]
+	readonly lists: Readonly<Record<List, readonly JobEntry[]>>
 	/** marks that its lines go through */
 	readonly marks: ReadonlySet<string>
 	readonly lines: ReadonlySet<string>
@@ -32,11 +34,13 @@ export function jobPanels(source: Source): readonly JobPanel[] {
 		const node = nodes[index]
 		if (!isObject(value) || typeof value.id !== 'string' || !node) return []
 		const objects = (key: string) => (Array.isArray(value[key]) ? (value[key] as unknown[]) : [])
-		const readings = objects('readings').flatMap((each, i) => {
-			const own = valueNode(node, 'readings')?.children?.[i]
-			return isObject(each) && own ? [{ value: each, node: own }] : []
-		})
+		const entries = (list: List) =>
+			objects(list).flatMap((each, i): JobEntry[] => {
+				const own = valueNode(node, list)?.children?.[i]
+				return isObject(each) && own ? [{ value: each, node: own }] : []
+			})
 		const ids = (key: string) => objects(key).flatMap((each) => (isObject(each) && typeof each.id === 'string' ? [each.id] : []))
+		const stripes = objects('stripes').filter(isObject)
 		const steps = objects('edges').flatMap((edge) =>
 			isObject(edge) && Array.isArray(edge.through) ? (edge.through as unknown[]) : [],
 		)
@@ -44,9 +48,14 @@ export function jobPanels(source: Source): readonly JobPanel[] {
 		return [
 			{
 				node,
-				fit: { id: value.id, hand: value.hand, datums: new Set(ids('datums')) },
+				fit: {
+					id: value.id,
+					hand: value.hand,
+					datums: new Set(ids('datums')),
+					printed: printedNames(value.hand, ids('edges'), stripes),
+				},
 				title: typeof value.title === 'string' ? value.title : value.id,
-				readings,
+				lists: { readings: entries('readings'), proof: entries('proof'), checks: entries('checks') },
 				lines: new Set(ids('edges')),
 				marks: new Set(names.map((name) => readRef(name).name)),
 			},
@@ -54,12 +63,21 @@ export function jobPanels(source: Source): readonly JobPanel[] {
 	})
 }
 
-/** Why nothing can be added to the readings of a panel. */
-export function listTrouble(panel: Node): Problem | undefined {
-	const lists = (panel.children ?? []).filter((property) => property.children?.[0]?.value === 'readings')
+/** What strips and guides of a panel may call its lines: both edges of each band, and the lines themselves. */
+function printedNames(hand: unknown, edges: readonly string[], stripes: readonly PlainObject[]): ReadonlyMap<string, string> {
+	const bands = stripes.flatMap(({ id, bands }) => {
+		const painted = Array.isArray(bands) ? bands.filter((band) => isObject(band) && 'paint' in band) : []
+		return painted.flatMap((_, i) => [true, false].map((inner) => printedName(String(id), i + 1, hand, inner)))
+	})
+	return new Map([...bands, ...edges].map((name) => [name.toLowerCase(), name]))
+}
+
+/** Why nothing can be added to a list of a panel. */
+export function listTrouble(panel: Node, list: List): Problem | undefined {
+	const lists = (panel.children ?? []).filter((property) => property.children?.[0]?.value === list)
 	const type = lists[0]?.children?.[1]?.type
 	if (lists.length < 2 && (type === undefined || type === 'array')) return undefined
-	const found = lists.length > 1 ? '`readings` twice in one panel' : '`readings` that are no list'
+	const found = lists.length > 1 ? `\`${list}\` twice in one panel` : `\`${list}\` that is no list`
 	const rest = { found, expected: 'one list [ ... ]', fix: 'Mend that in the job file, then enter the table again.' }
 	return { code: 'READINGS_NO_LIST', severity: 'error', path: '', ...rest }
 }

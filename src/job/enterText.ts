@@ -1,19 +1,24 @@
-/** Readings written into the text of a job file. Everything that stands there stays as it is: remarks, order, layout. */
+/** Entries written into the text of a job file. Everything that stands there stays as it is: remarks, order, layout. */
 import { createScanner, type Node } from 'jsonc-parser'
-import type { ReadingInput } from './schema.ts'
+import type { List } from './csvRow.ts'
 import { inline } from './starter.ts'
 
 /** What is to be written into one panel. */
 export interface PanelChange {
 	/** the panel's object in the tree of the text */
 	readonly panel: Node
-	readonly add: readonly ReadingInput[]
-	readonly set: readonly ReadingChange[]
+	readonly lists: readonly ListChange[]
 }
 
-export interface ReadingChange {
-	/** the reading's object */
-	readonly reading: Node
+export interface ListChange {
+	readonly list: List
+	readonly add: readonly object[]
+	readonly set: readonly EntryChange[]
+}
+
+export interface EntryChange {
+	/** the entry's object */
+	readonly entry: Node
 	readonly values: Readonly<Record<string, string | number>>
 }
 
@@ -24,10 +29,14 @@ interface Edit {
 }
 
 /** The text with the changes in it, by offsets of the tree that it was parsed into. */
-export function writeReadings(text: string, changes: readonly PanelChange[]): string {
-	const edits = changes.flatMap(({ panel, add, set }) => [
-		...set.flatMap(setEdits),
-		...(add.length > 0 ? addEdits(text, panel, add) : []),
+export function writeEntries(text: string, changes: readonly PanelChange[]): string {
+	const edits = changes.flatMap(({ panel, lists }) => [
+		...lists.flatMap(({ set }) => set.flatMap(setEdits)),
+		...addEdits(
+			text,
+			panel,
+			lists.filter(({ add }) => add.length > 0),
+		),
 	])
 	return applied(text, edits)
 }
@@ -48,27 +57,32 @@ export function valueNode(object: Node, key: string): Node | undefined {
 	return object.children?.find((property) => property.children?.[0]?.value === key)?.children?.[1]
 }
 
-function setEdits({ reading, values }: ReadingChange): Edit[] {
+function setEdits({ entry, values }: EntryChange): Edit[] {
 	const fresh: string[] = []
 	const edits: Edit[] = []
 	for (const [key, value] of Object.entries(values)) {
 		const content = JSON.stringify(value)
-		const node = valueNode(reading, key)
+		const node = valueNode(entry, key)
 		if (node) edits.push({ offset: node.offset, length: node.length, content })
 		else fresh.push(`, ${JSON.stringify(key)}: ${content}`)
 	}
-	const last = reading.children?.at(-1)
+	const last = entry.children?.at(-1)
 	if (last && fresh.length > 0) edits.push({ offset: endOf(last), length: 0, content: fresh.join('') })
 	return edits
 }
 
-function addEdits(text: string, panel: Node, add: readonly ReadingInput[]): readonly Edit[] {
-	const lines = add.map(inline)
-	const list = valueNode(panel, 'readings')
-	if (list) return appended(text, list, lines)
+function addEdits(text: string, panel: Node, lists: readonly ListChange[]): readonly Edit[] {
+	const there = lists.flatMap(({ list, add }) => {
+		const node = valueNode(panel, list)
+		return node ? appended(text, node, add.map(inline)) : []
+	})
+	// lists that the panel does not have yet are its new last ones, in one edit
+	const fresh = lists.filter(({ list }) => !valueNode(panel, list))
+	if (fresh.length === 0) return there
 	const { eol, step } = layoutOf(text)
 	const inner = eol + childIndent(text, panel, step)
-	return appended(text, panel, [`"readings": [${lines.map((line) => inner + step + line).join(',')}${inner}]`])
+	const items = fresh.map(({ list, add }) => `"${list}": [${add.map((each) => inner + step + inline(each)).join(',')}${inner}]`)
+	return [...there, ...appended(text, panel, items)]
 }
 
 /** New last items of a list (or properties of an object), each on a line of its own, after all remarks that stand in it. */

@@ -9,12 +9,17 @@ export function readingSchema(unit: Unit) {
 	const spot = spotOf(unit)
 
 	const reading = {
-		with: text.optional().describe('The instrument: tape, steel-rule, caliper, profile-gauge or one from the shop file.'),
+		with: text
+			.optional()
+			.describe('The instrument: tape, steel-rule, caliper, profile-gauge, photograph or one from the shop file.'),
 		sd: positive('One standard deviation, where it is not the usual one of the instrument.').optional(),
 		panel: which.optional(),
 		note: text.optional(),
 	}
-	const pull = z.enum(['pressed', 'tight']).default('pressed').describe('Tape pressed down along the panel, or pulled tight.')
+	const pull = z
+		.enum(['pressed', 'tight'])
+		.default('pressed')
+		.describe('Tape pressed down along the panel, or pulled tight: then it bridges hollows.')
 	const squared = z.enum(['t-strip', 'by-eye']).default('by-eye').describe('How the tape was squared off the baseline.')
 	return z.discriminatedUnion('kind', [
 		z.strictObject({

@@ -34,6 +34,9 @@ export function plural(count: number, one: string, many = `${one}s`): string {
 	return `${count} ${count === 1 ? one : many}`
 }
 
+/** What is printed beside the arrow that points against the way stations run: on a ring they begin at the top, and no way is the front. */
+export const frontWord = (ring: boolean): 'FRONT' | 'START' => (ring ? 'START' : 'FRONT')
+
 /** A length in mm without the last digits of its arithmetic. */
 export function mm(length: number): string {
 	return `${Number(length.toFixed(3))} mm`

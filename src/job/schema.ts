@@ -16,6 +16,9 @@ import { seamSchema } from './seamSchema.ts'
 
 export const FORMAT = 1
 
+/** The lines of a job card, in the order of the work. */
+export const CARD_LINES = ['panel', 'measure', 'shape', 'scheme', 'sides', 'sheets'] as const
+
 export function jobSchema(unit: Unit) {
 	const { notNegative, positive } = lengths(unit)
 	const panel = panelSchema(unit)
@@ -44,6 +47,21 @@ export function jobSchema(unit: Unit) {
 			}),
 		),
 		panels: z.array(panel).min(1),
+		signed: z
+			.array(
+				z.strictObject({
+					line: z.enum(CARD_LINES).describe('A line of the job card.'),
+					panel: id.optional().describe('Of this panel; of the whole vehicle, where not said.'),
+					on: z
+						.string()
+						.regex(/^\d{4}-\d{2}-\d{2}$/, 'a date such as 2031-05-14')
+						.describe('The day.'),
+					by: text.optional(),
+					note: text.optional(),
+				}),
+			)
+			.optional()
+			.describe('What was signed off on the job card, and when.'),
 	})
 }
 
@@ -80,6 +98,12 @@ function panelSchema(unit: Unit) {
 					.array(readings)
 					.default([])
 					.describe('A few lengths taken again, from datum to datum: where the datums lie now follows from them.'),
+				carry: z
+					.enum(['shift', 'stations', 'proportion'])
+					.optional()
+					.describe(
+						'How the scheme goes over by the datums: all of it moved alike; stations in proportion between them and girths as they were; or both in proportion, which takes a datum off the baseline. Left out, as much of that as the datums tell.',
+					),
 				note: text.optional(),
 			})
 			.optional()
@@ -117,7 +141,7 @@ function panelSchema(unit: Unit) {
 			.optional()
 			.describe('Proof on the old paint: what the ticks of its strips missed the original lines by.'),
 		checks: z.array(checkSchema(unit)).optional().describe('Edges as taped, measured before anything is sprayed.'),
-		seams: z.array(seamSchema()).optional().describe('Where it meets other panels.'),
+		seams: z.array(seamSchema(unit)).optional().describe('Where it meets other panels.'),
 		strips: z
 			.strictObject({ stations: z.array(any('station')).optional(), every: positive('Distance between strips.').optional() })
 			.optional()
@@ -129,6 +153,8 @@ function panelSchema(unit: Unit) {
 export type Job = z.output<ReturnType<typeof jobSchema>>
 export type JobInput = z.input<ReturnType<typeof jobSchema>>
 export type ReadingInput = NonNullable<JobInput['panels'][number]['readings']>[number]
+export type ProofTickInput = NonNullable<JobInput['panels'][number]['proof']>[number]
+export type CheckInput = NonNullable<JobInput['panels'][number]['checks']>[number]
 export type Panel = Job['panels'][number]
 export type Capture = Panel['found']
 export type ProfileShape = Extract<Capture, { kind: 'revolved' }>['profile']

@@ -8,12 +8,14 @@ import { CUTTER_GAP, GUIDE_WIDTH, type Instrument, SHOP_FORMAT, type Shop, STRIP
  * steel-rule: no better than its 0.5 mm divisions, read at both ends by eye: 0.2 mm at each.
  * caliper: within 0.03 mm itself (from memory); what counts is placing the jaws on a mark.
  * profile-gauge: its pins are within 0.5 to 1 mm (common practice), taken as the limit.
+ * photograph: taken square on, with a rule lying in it at the height of the mark; it is far worse where the panel turns away.
  */
 const INSTRUMENTS: readonly Instrument[] = [
 	{ id: 'tape', what: 'flexible tape', sd: 0.5, source: 'common practice, no source: class II tape, read to 0.5 or 1 mm' },
 	{ id: 'steel-rule', what: 'steel rule', sd: 0.3, source: 'common practice, no source: 0.2 mm at each end, by eye' },
 	{ id: 'caliper', what: 'caliper', sd: 0.1, source: 'common practice, no source: placing the jaws on a mark' },
 	{ id: 'profile-gauge', what: 'profile gauge', sd: 0.5, source: 'common practice, no source: its pins are within 0.5 to 1 mm' },
+	{ id: 'photograph', what: 'photograph with a rule in it', sd: 1, source: 'common practice, no source: taken square on' },
 ]
 
 const FINE_LINE_WIDTHS = [1.5, 2, 3, 6, 9, 12, 19, 25]

@@ -121,7 +121,7 @@ ${through.replace(/^ {2}/gm, '    ')}
 }
 
 /** On one line, with room inside the braces. */
-export function inline(value: ReadingInput): string {
+export function inline(value: object): string {
 	const entries = Object.entries(value).map(([key, each]) => `${JSON.stringify(key)}: ${JSON.stringify(each)}`)
 	return `{ ${entries.join(', ')} }`
 }

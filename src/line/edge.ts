@@ -8,7 +8,8 @@ import { fromSeam, turnsOf } from '../chart/round.ts'
 import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
-import { type Known, pulledBetween, type Run, sdAcross, smoothRing, smoothRun, straightOn, type Through } from './run.ts'
+import { ledOn } from './lead.ts'
+import { type Known, pulledBetween, type Run, sdAcross, smoothRing, smoothRun, type Through } from './run.ts'
 
 /** What one line is made from: its marks in order, on the chart. */
 export interface EdgeInput {
@@ -30,6 +31,8 @@ export interface FittedEdge {
 	/** how far the line passes from each of its marks (positive to its plus side), mm */
 	readonly passes: readonly {
 		readonly key: string
+		/** where the mark is */
+		readonly at: ChartPoint
 		readonly offMm: number
 		readonly tolerance: number
 		/** how well the mark is known across the line (1 sd), mm */
@@ -102,7 +105,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 	}
 	const foot = nearestOn(chart, fitted)
 	const passes = input.marks.flatMap((m, i) => {
-		const [s = m.at.s] = turn === 0 ? [] : turnsOf(chart, fitted, m.at.s)
+		const [s = m.at.s] = turn === 0 ? [marks[i]?.at.s] : turnsOf(chart, fitted, m.at.s)
 		const met = foot({ s, g: m.at.g })
 		if (!met) return []
 		const { offsetMm: offMm } = met
@@ -120,7 +123,7 @@ export function fitEdge(chart: Chart, input: EdgeInput): Outcome<FittedEdge> {
 				fix: `read ${m.key} again, give it a larger tolerance, or say that the line has a corner there`,
 			})
 		}
-		return [{ key: m.key, offMm, tolerance, sdMm }]
+		return [{ key: m.key, at: { s, g: m.at.g }, offMm, tolerance, sdMm }]
 	})
 	const over = [...fitted.cubics.flatMap((c) => [c[0], evaluateCubic(c, 0.5).at, c[3]]), ...input.marks.map((m) => m.at)]
 		.map((p) => ({ p, by: beyond(chart, p) }))
@@ -152,19 +155,20 @@ interface Stretch {
 
 const turnedOn = (m: Through, turn: number): Through => (turn === 0 ? m : { ...m, at: { s: m.at.s + turn, g: m.at.g } })
 
-/** On a ring, the marks of a closed line one after the other the short way, rearward, and the turn that it makes: 0 where it does not go round. */
+/** On a ring, the marks of a line one after the other the short way, a closed one rearward; and the turn that it makes: 0 where it does not go round. */
 function roundOf(
 	chart: Chart,
 	{ marks, closed }: Pick<EdgeInput, 'marks' | 'closed'>,
 ): { marks: readonly Through[]; turn: number } {
 	const period = chart.periodS
-	if (!closed || period === undefined) return { marks, turn: 0 }
+	if (period === undefined) return { marks, turn: 0 }
 	const on = (from: number, to: number) => to - period * Math.round((to - from) / period)
 	const out: Through[] = []
 	for (const m of marks) {
 		const before = out[out.length - 1]
 		out.push(before ? { ...m, at: { s: on(before.at.s, m.at.s), g: m.at.g } } : m)
 	}
+	if (!closed) return { marks: out, turn: 0 }
 	const [first, last] = [out[0] as Through, out[out.length - 1] as Through]
 	const turn = on(last.at.s, first.at.s) - first.at.s
 	if (turn >= 0) return { marks: out, turn }
@@ -239,21 +243,16 @@ function fitRuns(chart: Chart, input: EdgeInput, turn: number): Run[] | undefine
 }
 
 function leadOff(chart: Chart, curve: Curve, input: EdgeInput): Pick<FittedEdge, 'curve' | 'led'> {
-	let cubics: readonly ChartCubic[] = curve.cubics
 	const led = { front: 0, rear: 0 }
-	const first = frameOf(chart, evaluateCubic(cubics[0] as ChartCubic, 0))
-	const last = frameOf(chart, evaluateCubic(cubics[cubics.length - 1] as ChartCubic, 1))
-	if (input.runsOff.rear) {
-		led.rear = leadLength(last.at, last.angle)
-		cubics = [...cubics, ...straightOn(chart, last.at, last.angle, led.rear, input.toleranceMm).cubics]
-	}
-	if (input.runsOff.front) {
-		const back = first.angle + Math.PI
-		led.front = leadLength(first.at, back)
-		const lead = straightOn(chart, first.at, back, led.front, input.toleranceMm).cubics
-		cubics = [...lead.map(([a, b, c, d]) => [d, c, b, a] as const).reverse(), ...cubics]
-	}
-	return { curve: { ...curve, cubics }, led }
+	const first = frameOf(chart, evaluateCubic(curve.cubics[0] as ChartCubic, 0))
+	const last = frameOf(chart, evaluateCubic(curve.cubics[curve.cubics.length - 1] as ChartCubic, 1))
+	if (input.runsOff.rear) led.rear = leadLength(last.at, last.angle)
+	if (input.runsOff.front) led.front = leadLength(first.at, first.angle + Math.PI)
+	const whole = (['rear', 'front'] as const).reduce(
+		(line, end) => (led[end] > 0 ? ledOn(chart, line, end, led[end], input.toleranceMm) : line),
+		curve,
+	)
+	return { curve: whole, led }
 
 	function leadLength(from: ChartPoint, angle: number): number {
 		let at = { at: from, angle }

@@ -50,8 +50,8 @@ export function fieldChart(frame: PanelFrame, field: ScaleField, limits: FieldLi
 		orientation: frame.orientation,
 		euclidean: false,
 		developable: false,
-		metric(s, g) {
-			const metric = field.jet(s, g)
+		metric(s, g, into) {
+			const metric = field.jet(s, g, into)
 			return metric.j > FLOOR_J ? metric : FLOOR
 		},
 		girthIntegral: (s, g) => field.integral(s, g),

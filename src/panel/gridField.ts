@@ -1,3 +1,4 @@
+import { metricRoom } from '../chart/chart.ts'
 import { type GridAxis, type GridSpline, gridSpline } from '../numeric/gridSpline.ts'
 import { gaussRule } from '../numeric/quadrature.ts'
 import type { Fold } from './fold.ts'
@@ -27,15 +28,19 @@ export function gridField(s: GridAxis, g: GridAxis, scale: ArrayLike<number>, fo
 		sMax: s.periodic ? Number.POSITIVE_INFINITY : sEnd,
 		gMin: g.from,
 		gMax: gEnd,
-		jet(at, girth) {
+		jet(at, girth, into) {
 			spline.jet(at, girth, out)
-			if (folds.length === 0) return { j: out[0]!, jg: out[2]!, js: out[1]!, k: -out[5]! / out[0]! }
 			four[0] = out[0]!
 			four[1] = out[1]!
 			four[2] = out[2]!
 			four[3] = out[5]!
 			for (const f of folds) f.add(at, girth, four)
-			return { j: four[0]!, jg: four[2]!, js: four[1]!, k: -four[3]! / four[0]! }
+			const metric = into ?? metricRoom()
+			metric.j = four[0]!
+			metric.jg = four[2]!
+			metric.js = four[1]!
+			metric.k = -four[3]! / four[0]!
+			return metric
 		},
 		integral: (at, girth) => {
 			area ??= gridSpline(s, g, integrals(), 1, true)

@@ -1,4 +1,4 @@
-import type { Chart, Metric } from '../chart/chart.ts'
+import { type Chart, metricRoom } from '../chart/chart.ts'
 import { LEAST_J, MOST_J } from '../chart/limits.ts'
 import { RUN_ON_MM } from './flat.ts'
 import type { PanelFrame } from './frame.ts'
@@ -60,10 +60,14 @@ export function revolvedChart(
 		euclidean: false,
 		symmetric: profile.even,
 		developable: false,
-		metric(_, g): Metric {
+		metric(_, g, into = metricRoom()) {
 			profile.fall(g, fall)
 			const r = Math.max(crownRadius - (fall[0] as number), 0.02 * crownRadius)
-			return { j: r / crownRadius, jg: -(fall[1] as number) / crownRadius, js: 0, k: (fall[2] as number) / r }
+			into.j = r / crownRadius
+			into.jg = -(fall[1] as number) / crownRadius
+			into.js = 0
+			into.k = (fall[2] as number) / r
+			return into
 		},
 		girthIntegral: (_, g) => g - profile.downIntegral(g) / crownRadius,
 		baselineCurvature: () => profile.at(0).slope / crownRadius,

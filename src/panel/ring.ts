@@ -7,6 +7,7 @@ import { chartFromSurface, type SurfaceChart } from './fromSurface.ts'
 import { GAUGE_SD_MM } from './gauge.ts'
 import { type LoftSection, loft } from './loft.ts'
 import { panelProblem } from './panelProblem.ts'
+import { type SaidOfReading, withPlaces } from './placeUnder.ts'
 import type { SectionsCapture } from './sectionPlanes.ts'
 import { curvatureSd } from './sectionsNoise.ts'
 import type { Surface } from './surface.ts'
@@ -47,9 +48,15 @@ export function ringChart(frame: PanelFrame, capture: SectionsCapture, path: str
 	if (!rounds.value) return { problems: rounds.problems }
 	const { sections, middle } = rounds.value
 	const sd = capture.sd ?? GAUGE_SD_MM
-	const odd: Problem[] = []
+	const odd: SaidOfReading[] = []
 	const mean = average(sections.flatMap((s) => s.radii))
 	const period = 2 * Math.PI * mean
+	// The panel's own frame: along, up, and outward of its side; stations run from the top over that side.
+	const placeAt = (along: number, turn: number, radius: number) => ({
+		x: along,
+		y: middle.up + radius * Math.cos(turn),
+		z: -frame.orientation * middle.right + radius * Math.sin(turn),
+	})
 	const radiusAt = sections.map((section, i) => {
 		const fit = smoothByCp(
 			section.turns.map((t) => t * mean),
@@ -57,10 +64,13 @@ export function ringChart(frame: PanelFrame, capture: SectionsCapture, path: str
 			{ period },
 		)
 		const spline = fit?.coordinates[0]
-		section.radii.forEach((_, k) => {
+		section.radii.forEach((radius, k) => {
 			const said = spline?.deleted[k]
-			if (said && Math.abs(said.residual) > ODD_SDS * said.sd)
-				odd.push(oddReading(`${path}/sections/${i}`, i, k, -said.residual, sd))
+			if (!said || Math.abs(said.residual) <= ODD_SDS * said.sd) return
+			odd.push({
+				problem: oddReading(`${path}/sections/${i}`, i, k, -said.residual, sd),
+				at: placeAt(section.along, -frame.orientation * (section.turns[k] as number), radius),
+			})
 		})
 		const out = new Float64Array(4)
 		return (turn: number): number | undefined => {
@@ -71,21 +81,15 @@ export function ringChart(frame: PanelFrame, capture: SectionsCapture, path: str
 	const count = Math.min(SPOKES.most, Math.max(SPOKES.least, 2 * Math.max(...sections.map((s) => s.radii.length))))
 	const zero =
 		capture.baseline.from?.along ?? (Math.min(...sections.map((s) => s.along)) + Math.max(...sections.map((s) => s.along))) / 2
-	// The panel's own frame: along, up, and outward of its side; stations run from the top over that side.
 	const spokes = Array.from({ length: count }, (_, k): LoftSection => {
 		const turn = (2 * Math.PI * k) / count
-		const [c, s] = [Math.cos(turn), Math.sin(turn)]
 		return {
 			u: mean * turn,
 			points: sections.map(
 				(section, i): Reading => [section.along - zero, mean - (radiusAt[i]?.(frame.orientation === 1 ? -turn : turn) ?? mean)],
 			),
 			creases: [],
-			place: (a, d) => ({
-				x: zero + a,
-				y: middle.up + (mean - d) * c,
-				z: -frame.orientation * middle.right + (mean - d) * s,
-			}),
+			place: (a, d) => placeAt(zero + a, turn, mean - d),
 		}
 	})
 	const skin = loft(spokes, { sd, periodU: period, mayLeaveMm: SPOKE_MM })
@@ -93,11 +97,11 @@ export function ringChart(frame: PanelFrame, capture: SectionsCapture, path: str
 		errorMm: sd * Math.sqrt(skin.share),
 		curvatureSd: (grid) => curvatureSd(skin, grid, sd),
 	})
-	const problems = [...rounds.problems, ...odd]
-	if (made) return { value: made.chart, problems }
+	if (made) return { value: made.chart, problems: [...rounds.problems, ...withPlaces(frame, made.chart, odd)] }
 	return {
 		problems: [
-			...problems,
+			...rounds.problems,
+			...odd.map(({ problem }) => problem),
 			...panelProblem(
 				`${path}/baseline`,
 				'BASELINE_NOT_CLOSED',

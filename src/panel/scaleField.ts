@@ -1,4 +1,4 @@
-import type { Metric } from '../chart/chart.ts'
+import type { Metric, MetricRoom } from '../chart/chart.ts'
 
 /**
  * J over (s, g), "how much shorter or longer than its foot on the baseline is 1 mm of panel out here", with what the chart
@@ -10,7 +10,7 @@ export interface ScaleField {
 	readonly gMin: number
 	readonly gMax: number
 	/** J with its derivatives, and K by them */
-	jet(s: number, g: number): Metric
+	jet(s: number, g: number, into?: MetricRoom): Metric
 	/** integral of J over girth from 0 to g, mm */
 	integral(s: number, g: number): number
 }

@@ -5,9 +5,10 @@ import { brent } from '../numeric/root.ts'
 import type { PanelFrame } from './frame.ts'
 import { chartFromSurface, type SurfaceChart } from './fromSurface.ts'
 import { GAUGE_SD_MM } from './gauge.ts'
-import { type Loft, loft } from './loft.ts'
+import { type Loft, type LoftSection, loft } from './loft.ts'
 import { oddReadings } from './oddReadings.ts'
 import { panelProblem } from './panelProblem.ts'
+import { type SaidOfReading, withPlaces } from './placeUnder.ts'
 import { ringChart } from './ring.ts'
 import { placedSections, type SectionsCapture } from './sectionPlanes.ts'
 import { type SectionsFit, sectionsFit } from './sectionsFit.ts'
@@ -16,22 +17,27 @@ import { sectionTrouble } from './sectionTrouble.ts'
 import type { Surface } from './surface.ts'
 import type { SurfacePoint } from './surfaceGeodesic.ts'
 
+/** A skin, and the readings that stick out of it. */
+interface Skin extends Outcome<Loft> {
+	readonly odd: readonly SaidOfReading[]
+}
+
 /** Skins by the very capture: both of a pair, the chart and what is said of the readings stand on one. */
-const skins = new WeakMap<SectionsCapture, Outcome<Loft>>()
+const skins = new WeakMap<SectionsCapture, Skin>()
 
 /** The skin over a panel's gauge sections, or what is wrong with them. */
-export function sectionsLoft(capture: SectionsCapture, path: string): Outcome<Loft> {
+export function sectionsLoft(capture: SectionsCapture, path: string): Skin {
 	const known = skins.get(capture) ?? newLoft(capture, path)
 	skins.set(capture, known)
 	return known
 }
 
-function newLoft(capture: SectionsCapture, path: string): Outcome<Loft> {
+function newLoft(capture: SectionsCapture, path: string): Skin {
 	const sd = capture.sd ?? GAUGE_SD_MM
 	const placed = placedSections(capture, path)
-	if (!placed.value) return { problems: placed.problems }
+	if (!placed.value) return { problems: placed.problems, odd: [] }
 	const trouble = sectionTrouble(placed.value, path, sd)
-	if (trouble.length > 0) return { problems: [...placed.problems, ...trouble] }
+	if (trouble.length > 0) return { problems: [...placed.problems, ...trouble], odd: [] }
 	const value = loft(placed.value, { sd })
 	// Of a half that is mirrored both images are as odd.
 	const told = new Set<string>()
@@ -39,24 +45,22 @@ function newLoft(capture: SectionsCapture, path: string): Outcome<Loft> {
 		const key = `${section} ${inFile(capture, section, reading)}`
 		return !told.has(key) && told.add(key)
 	})
-	const odd = once.map(({ section, reading, mm }) => {
+	const odd = once.map(({ section, reading, mm }): SaidOfReading => {
 		const input = capture.sections[section]
 		const inList = input && 'points' in input
-		return {
+		const own = value.sections[section] as LoftSection
+		const [x, d] = own.points[reading] as readonly [number, number]
+		const problem = {
 			code: 'SECTION_READING_ODD',
 			severity: 'warning' as const,
 			path: `${path}/sections/${section}${inList ? `/points/${inFile(capture, section, reading)}` : ''}`,
-			found: `reading ${inFile(capture, section, reading) + 1} of section ${section + 1} (${place(value, section, reading)}), ${Math.abs(mm).toFixed(1)} mm ${mm > 0 ? 'above' : 'below'} where its neighbours along and across put the panel`,
+			found: `reading ${inFile(capture, section, reading) + 1} of section ${section + 1} (${round(x)} mm across, ${round(d)} mm down), ${Math.abs(mm).toFixed(1)} mm ${mm > 0 ? 'above' : 'below'} where its neighbours along and across put the panel`,
 			expected: `readings that agree within the gauge's ${sd} mm`,
 			fix: 'read that place again; leave it as it is where the panel really has a dent or a bump there',
 		}
+		return { problem, at: own.place(x, d) }
 	})
-	return { value, problems: [...placed.problems, ...odd] }
-}
-
-const place = ({ sections }: Loft, section: number, reading: number) => {
-	const [x, d] = sections[section]?.points[reading] ?? [0, 0]
-	return `${Math.round(x * 10) / 10} mm across, ${Math.round(d * 10) / 10} mm down`
+	return { value, problems: placed.problems, odd }
 }
 
 /** The chart of a panel captured as gauge sections: its skin, and the geodesic between two places of it as the baseline. */
@@ -65,9 +69,9 @@ export function sectionsChart(frame: PanelFrame, capture: SectionsCapture, path:
 	const skin = sectionsLoft(capture, path)
 	if (!skin.value) return { problems: skin.problems }
 	const made = sectionsSurfaceChart(frame, capture, skin.value, path)
-	return made.value
-		? { value: made.value.chart, problems: [...skin.problems, ...made.problems] }
-		: { problems: [...skin.problems, ...made.problems] }
+	if (!made.value) return { problems: [...skin.problems, ...skin.odd.map(({ problem }) => problem), ...made.problems] }
+	const { chart } = made.value
+	return { value: chart, problems: [...skin.problems, ...withPlaces(frame, chart, skin.odd), ...made.problems] }
 }
 
 /** As `sectionsChart`, with the grid it was made from. */

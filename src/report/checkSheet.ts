@@ -10,9 +10,10 @@ import { girthFigure } from '../template/measured.ts'
 import type { Unit } from '../units/length.ts'
 import { columnsOf } from './measuringSheetBlanks.ts'
 import { type Cell, type Table, tableFlow } from './measuringSheetTable.ts'
+import { seamSections } from './seamSheet.ts'
 import { noteBlock, type Section, writtenPages } from './writtenPages.ts'
 
-/** The pages, panel by panel; none where no panel has lines. */
+/** The pages, panel by panel, then seam by seam on the assembled vehicle; none where no panel has lines. */
 export function checkSheet(result: Result, paper: Paper, margins: Margins): readonly Drawing[] {
 	const { job, revision } = result
 	const widthMm = paper.widthMm - margins.left - margins.right
@@ -22,13 +23,14 @@ export function checkSheet(result: Result, paper: Paper, margins: Margins): read
 		const flows = [{ blocks: [noteBlock([NOTE, NAMES], widthMm)] }, tableFlow(tableOf(panel, checks, job.unit))]
 		return [{ subject: panel.title, flows }]
 	})
-	return writtenPages({ kind: 'Check sheet', job, revision, paper, margins }, sections)
+	const pages = [...sections, ...seamSections(result, widthMm)]
+	return writtenPages({ kind: 'Check sheet', job, revision, paper, margins }, pages)
 }
 
 const NOTE =
 	'With the tape in place and nothing sprayed: at each station lay a measure square off the baseline, along the panel, and write what it reads at the edge of the tape where the paint will stop. The figure in grey is the plan. Read without looking at it.'
 const NAMES =
-	'Type the figures into the job under "checks", with the names as they stand here. Then check says of each edge and side: go, or where to lay it again and which way.'
+	'Type the figures into the table beside this file and enter it into the job. Then check says of each edge and side: go, or where to lay it again and which way.'
 
 function tableOf({ panel }: PanelResult, checks: readonly ToCheck[], unit: Unit): Table {
 	const sides = columnsOf(panel)

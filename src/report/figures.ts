@@ -1,14 +1,20 @@
 /** The few figures of a result that are asked for first: what the summary says in words. */
+import { area } from '../chart/area.ts'
+import type { SincePrepared } from '../engine/carried.ts'
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
+import { chartedSchemes } from '../engine/panelResult.ts'
 import type { Seam } from '../engine/seams.ts'
 import { type ScanReport, scanOf } from '../panel/scan/report.ts'
 import type { SectionsFit } from '../panel/sectionsFit.ts'
+import { openArea } from '../scheme/areas.ts'
 import type { PanelSides } from '../sides/panelSides.ts'
 import type { PanelTaped } from '../sides/tapedPanel.ts'
 import type { CheckedReading, Mark } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
 import type { PieceKind } from '../template/piece.ts'
+import { tiedWords } from './tiedWords.ts'
+import { type Together, togetherOf } from './together.ts'
 import { sayReadingShort } from './words.ts'
 
 export interface Worst {
@@ -26,6 +32,8 @@ export interface PanelFigures {
 	readonly leastKnown?: Worst
 	/** the reading that fits least, in its own standard deviations */
 	readonly worstReading?: Worst & { readonly what: CheckedReading['what']; readonly path: string }
+	/** how well all fit together; none where nothing checks anything */
+	readonly together?: Together
 	/** readings that nothing checks */
 	readonly unchecked: number
 	readonly readings: number
@@ -33,6 +41,8 @@ export interface PanelFigures {
 	readonly gauge?: SectionsFit
 	/** of a scanned panel: what was found out about its scan */
 	readonly scan?: ScanReport
+	/** of a panel that was measured again: how its scheme goes over to it */
+	readonly carried?: Pick<SincePrepared, 'by' | 'chosen'>
 	/** left against right, where it has both */
 	readonly sides?: PanelSides
 	/** its edges as taped */
@@ -58,6 +68,8 @@ export interface PanelFigures {
 		readonly with: string
 		readonly gapMm: number
 		readonly lines: readonly { readonly name: string; readonly stepMm: number; readonly kinkDeg: number }[]
+		/** what lines gave to flow over it */
+		readonly tied: readonly string[]
 	}[]
 	/** largest error of shape */
 	readonly worstShape?: Worst
@@ -73,7 +85,7 @@ export interface Figures {
 }
 
 export function figuresOf(result: Result): Figures {
-	const panels = result.panels.map((panel) => panelFigures(panel, result.seams))
+	const panels = result.panels.map((panel) => panelFigures(panel, result))
 	const sheets = result.sheets?.sheets ?? []
 	const paper = sheets[0]?.paper
 	return {
@@ -86,7 +98,7 @@ export function figuresOf(result: Result): Figures {
 	}
 }
 
-function panelFigures(panel: PanelResult, seams: readonly Seam[] = []): PanelFigures {
+function panelFigures(panel: PanelResult, { seams = [], panels, job }: Result): PanelFigures {
 	const survey = panel.survey?.survey
 	const marks = Object.values(survey?.marks ?? {})
 	const measured = marks.filter(({ fixed }) => !fixed)
@@ -103,11 +115,13 @@ function panelFigures(panel: PanelResult, seams: readonly Seam[] = []): PanelFig
 		datums: marks.length - measured.length,
 		...given('leastKnown', largest(measured.map((mark) => ({ name: mark.key, mm: sdOf(mark) })))),
 		...given('worstReading', worstReading(readings)),
+		...given('together', survey && togetherOf(survey)),
 		unchecked: readings.filter(({ redundancy }) => redundancy < NOTHING_CHECKS).length,
 		readings: readings.length,
 		lines: new Set(edges.map(({ id }) => id)).size,
 		...given('worstPass', largest(passes)),
 		...given('leastKnownLine', largest(edges.map((edge) => ({ name: titled(edge.id), mm: edge.sdMm })))),
+		...given('carried', panel.lines?.since),
 		...(panel.sides ? { sides: panel.sides } : {}),
 		...(panel.taped ? { taped: panel.taped } : {}),
 		...schemeFigures(panel),
@@ -115,7 +129,9 @@ function panelFigures(panel: PanelResult, seams: readonly Seam[] = []): PanelFig
 		...(panel.shape?.gauge ? { gauge: panel.shape.gauge } : {}),
 		...given('scan', scanOf(panel.panel.prepared?.shape ?? panel.panel.found)),
 		choices: panel.choices ?? [],
-		seams: seams.filter((seam) => seam.panel === panel.id).map((seam) => seamFigures(seam, titled)),
+		seams: seams
+			.filter((seam) => seam.panel === panel.id)
+			.map((seam) => ({ ...seamFigures(seam, titled), tied: tiedWords(seam, panels, job.unit) })),
 		...given('worstShape', largest((panel.pieces ?? []).map((piece) => ({ name: String(piece.number), mm: piece.errorMm })))),
 	}
 }
@@ -134,19 +150,26 @@ function worstReading(readings: readonly CheckedReading[]): PanelFigures['worstR
 	return { name: sayReadingShort(worst), mm: Math.abs(worst.residual), what: worst.what, path: worst.path }
 }
 
-function schemeFigures({ schemes = [], panel }: PanelResult): Pick<PanelFigures, 'stripes' | 'fields'> {
-	const bands = schemes.flatMap(({ scheme }) => scheme.bands)
-	const fields = schemes.flatMap(({ scheme }) => scheme.fields)
+function schemeFigures(result: PanelResult): Pick<PanelFigures, 'stripes' | 'fields'> {
+	const { panel } = result
+	const laid = chartedSchemes(result)
+	const bands = laid.flatMap(({ chart, scheme }) => scheme.bands.map((band) => ({ ...band, mm2: area(chart, band.region) })))
+	const fields = laid.flatMap(({ chart, scheme }) =>
+		scheme.fields.map((field) => ({
+			name: panel.fields.find(({ id }) => id === field.field)?.what ?? field.field,
+			side: field.side,
+			areaMm2: area(chart, field.region),
+			openAreaMm2: openArea(chart, field, scheme.bands),
+		})),
+	)
 	return {
 		stripes: panel.stripes.flatMap((stripe) => {
 			const own = bands.filter((band) => band.stripe === stripe.id)
 			if (own.length === 0) return []
 			const sides = [...new Set(own.map(({ side }) => side))]
-			return [{ name: stripe.what ?? stripe.id, sides, areaMm2: own.reduce((sum, band) => sum + band.areaMm2, 0) }]
+			return [{ name: stripe.what ?? stripe.id, sides, areaMm2: own.reduce((sum, band) => sum + band.mm2, 0) }]
 		}),
-		fields: fields.map(({ field, side, areaMm2, openAreaMm2 }) => {
-			return { name: panel.fields.find(({ id }) => id === field)?.what ?? field, side, areaMm2, openAreaMm2 }
-		}),
+		fields,
 	}
 }
 
@@ -154,7 +177,7 @@ function schemeFigures({ schemes = [], panel }: PanelResult): Pick<PanelFigures,
 function seamFigures(
 	{ label, with: other, gapMm, meetings }: Seam,
 	titled: (edge: string) => string,
-): PanelFigures['seams'][number] {
+): Omit<PanelFigures['seams'][number], 'tied'> {
 	const lines = [...new Set(meetings.map(({ own }) => own))].map((edge) => {
 		const all = meetings.filter(({ own }) => own === edge)
 		const worst = (of: 'stepMm' | 'kinkDeg') => Math.max(...all.map((m) => m[of]))

@@ -3,7 +3,7 @@ import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { CheckedReading, Mark } from '../survey/survey.ts'
 import { girthSide } from '../survey/words.ts'
-import { formatLength } from '../units/format.ts'
+import { crossingsIn, formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { sayReadingShort } from './words.ts'
 
@@ -32,7 +32,7 @@ function marksOf({ survey, panel }: PanelResult, unit: Unit): string[] {
 	const marks = Object.values(survey?.survey.marks ?? {}).toSorted(inOrder)
 	const figure = (mm: number) => figures(mm, unit)
 	const row = (mark: Mark) => [
-		mark.key,
+		crossingsIn(mark.key, unit),
 		figure(mark.at.s),
 		mark.fixed ? 'datum' : plusMinus(mark.sd.s, unit),
 		`${figure(Math.abs(mark.at.g))} ${mark.at.g === 0 ? '' : girthSide(panel, mark.at.g)}`.trim(),
@@ -45,7 +45,7 @@ function readingsOf({ survey }: PanelResult, unit: Unit): string[] {
 	const readings = survey?.survey.readings ?? []
 	if (readings.length === 0) return ['no readings']
 	const row = (reading: CheckedReading) => [
-		sayReadingShort(reading),
+		crossingsIn(sayReadingShort(reading), unit),
 		figures(reading.value, unit),
 		figures(reading.fitted, unit),
 		signed(reading.residual, unit),

@@ -20,6 +20,8 @@ export interface MeasuringSheetOptions {
 	readonly margins: Margins
 	/** this panel alone */
 	readonly panel?: string
+	/** in its table */
+	readonly semicolons?: boolean
 }
 
 export interface MeasuringSheet {
@@ -41,7 +43,11 @@ const PICTURE_PART = 0.38
  * that check them, widths of stripes, decals, photographs; and the same blanks as a table for `enter`. Asks for datums and a rough
  * scheme alone: what is measured already stands beside its blank. Problem MEASURING_PAPER where the paper has no room.
  */
-export function measuringSheet(job: Job, shop: Shop, { paper, margins, panel }: MeasuringSheetOptions): Outcome<MeasuringSheet> {
+export function measuringSheet(
+	job: Job,
+	shop: Shop,
+	{ paper, margins, panel, semicolons = false }: MeasuringSheetOptions,
+): Outcome<MeasuringSheet> {
 	const widthMm = paper.widthMm - margins.left - margins.right
 	const heightMm = (paper.heightMm ?? 0) - margins.top - margins.bottom
 	if (widthMm < LEAST.widthMm || heightMm < LEAST.heightMm) return { problems: [noRoom(paper)] }
@@ -67,7 +73,7 @@ export function measuringSheet(job: Job, shop: Shop, { paper, margins, panel }: 
 		return { subject: sheet.panel.title ?? sheet.panel.id, flows }
 	})
 	const pages = writtenPages({ kind: 'Measuring sheet', job, revision, paper, margins }, sections)
-	const csv = measuringCsv(job.title, sheets satisfies readonly SheetPanel[], job.unit)
+	const csv = measuringCsv(job.title, sheets satisfies readonly SheetPanel[], job.unit, { semicolons })
 	const count = (of: 'marks' | 'lengths') => sheets.reduce((sum, { rows }) => sum + rows[of].length, 0)
 	return {
 		value: { revision, pages, csv, panels: sheets.length, marks: count('marks'), lengths: count('lengths') },
@@ -78,10 +84,12 @@ export function measuringSheet(job: Job, shop: Shop, { paper, margins, panel }: 
 function notesOf(job: Job, panel: Panel, first: boolean): readonly string[] {
 	const zero = panel.datums.find(({ station, girth }) => station === 0 && girth === 0)
 	const from = zero ? `${zero.id}${zero.what ? ` (${zero.what})` : ''}` : 'the first datum'
+	const ring = panel.found.kind === 'sections' && panel.found.closed === true
+	const run = ring ? `round from the top, over the ${panel.hand} side first` : `rearward from ${from}, negative ahead of it`
 	const sides = panel.hand === 'centre' || panel.hand === 'pair' ? ' LEFT and RIGHT are the rider’s.' : ''
 	const above = panel.hand === 'centre' ? '' : ' Ring above or below: the side of the baseline that the mark is on.'
 	return [
-		`Not to scale. Rings are datums, crosses the marks, roughly where they are. Stations run rearward from ${from}, negative ahead of it; girth is square off the baseline, the tape lying on the panel.${sides}${above} Figures in grey were read before: read again without looking at them.`,
+		`Not to scale. Rings are datums, crosses the marks, roughly where they are. Stations run ${run}; girth is square off the baseline, the tape lying on the panel.${sides}${above} Figures in grey were read before: read again without looking at them.`,
 		...(first ? benchCautions(job) : []),
 	]
 }

@@ -9,7 +9,7 @@ import {
 	type LengthRow,
 	type MarkRow,
 } from './measuringSheetBlanks.ts'
-import { sayFigure } from './measuringSheetRows.ts'
+import { sayFigure } from './measuringSheetFigure.ts'
 import type { Cell, Column, Table } from './measuringSheetTable.ts'
 
 const SIDES = 'above / below'

@@ -1,7 +1,9 @@
 /** Lengths worth reading before anything is known of a panel: they square off the stations and find a slip. */
 import { handOf, readRef, refOf } from '../job/marks.ts'
 import type { Edge, Panel } from '../job/schema.ts'
+import type { Unit } from '../units/length.ts'
 import type { HandSide, LengthRow } from './measuringSheetBlanks.ts'
+import { sayFigure } from './measuringSheetFigure.ts'
 import type { RoughPlaces } from './measuringSheetPlaces.ts'
 
 /** Shorter than this a tape says little of a mark's place, mm. */
@@ -10,10 +12,14 @@ const SHORT_MM = 40
 /**
  * From each datum to the next; to each mark of a line from the datums ahead of it and behind it (at its middle marks from one): alike
  * left and right, they square off the station; across the crown at each mark; diagonals between the ends and the middle. Never over
- * what interrupts the baseline, as far as is known.
+ * what interrupts the baseline, as far as is known. And where two lines are the edges of a stripe, how far they are apart.
  */
-export function suggestedLengths(panel: Panel, places: RoughPlaces): readonly LengthRow[] {
-	return [...betweenDatums(panel), ...panel.edges.flatMap((edge) => alongLine(panel, edge, places))]
+export function suggestedLengths(panel: Panel, places: RoughPlaces, unit: Unit): readonly LengthRow[] {
+	return [
+		...betweenDatums(panel),
+		...panel.edges.flatMap((edge) => alongLine(panel, edge, places)),
+		...stripeWidths(panel, places, unit),
+	]
 }
 
 type Sides = readonly (HandSide | undefined)[]
@@ -94,4 +100,67 @@ function interrupted(panel: Panel, a: Spot | undefined, b: Spot | undefined): bo
 	if (!a || !b || a.g * b.g >= 0) return false
 	const s = a.s + ((b.s - a.s) * a.g) / (a.g - b.g)
 	return panel.baseline.interruptions.some(({ from, to }) => s >= from && s <= to)
+}
+
+/** Lines farther apart than this are no edges of one stripe, mm. */
+const WIDEST_MM = 150
+/** Widths are taken this far inside where both lines are, at whole steps: easy to find again; mm. */
+const INSIDE_MM = 5
+const STEP_MM: Readonly<Record<Unit, number>> = { mm: 10, in: 12.7 }
+
+interface LineReach {
+	readonly id: string
+	readonly hand: string
+	readonly sides: Sides
+	/** where its marks are, as far as that is known */
+	readonly where?: { readonly girth: number; readonly from: number; readonly to: number }
+}
+
+/**
+ * From line to line, square off them, at their front and their rear, where a stripe is laid off one of them. Where lines are not
+ * measured yet they may be neighbours in the order of the job; the station is then filled in with the width.
+ */
+function stripeWidths(panel: Panel, places: RoughPlaces, unit: Unit): readonly LengthRow[] {
+	const two = panel.hand === 'centre' || panel.hand === 'pair'
+	// others have a rough place on the picture alone
+	const measured = new Set(panel.readings.flatMap((reading) => (reading.kind === 'square' ? [reading.mark] : [])))
+	const lines = panel.edges.flatMap((edge): LineReach[] => {
+		const hand = handOf(panel, edge.hand)
+		if (hand === 'across' || edge.closed) return []
+		const sides: Sides = !two ? [undefined] : hand === 'mirrored' ? ['left', 'right'] : [hand as HandSide]
+		const names = edge.through.map((step) => readRef(refOf(step)).name).filter((name) => measured.has(name))
+		const at = names.flatMap((name) => places.of(name, sides[0]) ?? [])
+		if (at.length < 2) return [{ id: edge.id, hand, sides }]
+		const stations = at.map(({ s }) => s)
+		const girth = at.reduce((sum, { g }) => sum + (panel.hand === 'centre' ? Math.abs(g) : g), 0) / at.length
+		return [{ id: edge.id, hand, sides, where: { girth, from: Math.min(...stations), to: Math.max(...stations) } }]
+	})
+	const striped = new Set(panel.stripes.map(({ edge }) => edge))
+	return lines.flatMap((line, i) => {
+		const next = neighbour(line, lines, i)
+		if (!next || !(striped.has(line.id) || striped.has(next.id))) return []
+		return stationsBetween(line, next, unit).map((station): LengthRow => {
+			const blanks = line.sides.map((side) => ({ from: line.id, to: next.id, before: [], ...(side ? { side } : {}) }))
+			const at = station === undefined ? {} : { station: sayFigure(station, unit) }
+			return { kind: 'between', group: 'others', ...at, blanks }
+		})
+	})
+}
+
+/** The next line farther from the baseline, not too far off. */
+function neighbour({ hand, where }: LineReach, lines: readonly LineReach[], i: number): LineReach | undefined {
+	const alike = (other: LineReach) => other.hand === hand
+	if (!where) return lines.slice(i + 1).find((other) => alike(other) && !other.where)
+	const over = (other: LineReach) => (other.where ? other.where.girth - where.girth : 0)
+	const beyond = lines.filter((other) => alike(other) && over(other) > 0 && over(other) <= WIDEST_MM)
+	return beyond.toSorted((a, b) => over(a) - over(b))[0]
+}
+
+/** Front and rear of where both lines are; one that is not known yet of lines without places. */
+function stationsBetween({ where: a }: LineReach, { where: b }: LineReach, unit: Unit): readonly (number | undefined)[] {
+	if (!a || !b) return [undefined]
+	const step = STEP_MM[unit]
+	const front = Math.ceil((Math.max(a.from, b.from) + INSIDE_MM) / step) * step
+	const rear = Math.floor((Math.min(a.to, b.to) - INSIDE_MM) / step) * step
+	return rear > front ? [front, rear] : rear === front ? [front] : []
 }

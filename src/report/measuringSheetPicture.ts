@@ -5,6 +5,7 @@ import { boxHeight, boxOf, boxWidth, grown } from '../drawing/box.ts'
 import type { Box, Item, Segment } from '../drawing/drawing.ts'
 import { arrow, line, polyline } from '../drawing/path.ts'
 import { signedGirth } from '../job/place.ts'
+import { frontWord } from '../job/say.ts'
 import type { Panel } from '../job/schema.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { simplify } from '../plane/simplify.ts'
@@ -141,7 +142,7 @@ function viewAt({ panel, marks, places, hand }: Seen, scale: number): View {
 		put(datum.id, to({ s: datum.station, g: signedGirth(datum.girth, datum.side) }), true)
 	}
 	for (const { name, at } of marksSeen(panel, marks, places, hand)) put(name, to(at), false)
-	const furniture = [...front(reach, way), ...sideNames(panel, hand, reach, way)]
+	const furniture = [...front(panel, reach, way), ...sideNames(panel, hand, reach, way)]
 	const blocked = furniture.flatMap((item) => boundsOf([item]) ?? [])
 	const placed = placeLabels(labels, { boxes: [...boxes, ...blocked], lines })
 	for (const { item, leader } of placed.labels) {
@@ -178,13 +179,14 @@ function baseline(panel: Panel, reach: Box, to: (p: ChartPoint) => PlanePoint): 
 }
 
 /** Beside the front end, on the baseline. */
-function front(reach: Box, way: number): readonly Item[] {
+function front({ found }: Panel, reach: Box, way: number): readonly Item[] {
 	const from = way === 1 ? reach.minX - BEYOND_MM - 1 : reach.maxX + BEYOND_MM + 1
 	const end = { x: from - way * ARROW_MM, y: 0 }
 	const segments = arrow({ x: from, y: 0 }, end, 2.6)
+	const word = frontWord(found.kind === 'sections' && found.closed === true)
 	return [
-		{ kind: 'path', role: 'label', segments, stroke: { ...OUTLINE, widthMm: 0.6 }, title: 'front' },
-		words((from + end.x) / 2, 1.4, 'FRONT', { sizeMm: NAME_MM, bold: true, anchor: 'middle' }),
+		{ kind: 'path', role: 'label', segments, stroke: { ...OUTLINE, widthMm: 0.6 }, title: word.toLowerCase() },
+		words((from + end.x) / 2, 1.4, word, { sizeMm: NAME_MM, bold: true, anchor: 'middle' }),
 	]
 }
 

@@ -1,7 +1,6 @@
 /** What is to be measured on a panel: its marks, lengths that check them, and what was measured of them before. */
 import { handOf, marksOf, readRef, refOf, refsOf } from '../job/marks.ts'
 import type { Panel, Reading } from '../job/schema.ts'
-import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import {
 	type Blank,
@@ -14,6 +13,7 @@ import {
 	type MarkRow,
 	type MeasuringRows,
 } from './measuringSheetBlanks.ts'
+import { sayFigure } from './measuringSheetFigure.ts'
 import { suggestedLengths } from './measuringSheetLengths.ts'
 import type { RoughPlaces } from './measuringSheetPlaces.ts'
 
@@ -83,17 +83,6 @@ function squaresOf(panel: Panel, mark: string, side: HandSide | undefined, unit:
 	})
 }
 
-/** "46.5", "1 13/16", "0.1234": without its unit, and as a rule reads where it does read so. */
-export function sayFigure(mm: number, unit: Unit): string {
-	const plain = (text: string) => text.replace(/ (mm|in)$/, '')
-	const shorter = (text: string) => (text.includes('.') ? text.replace(/\.?0+$/, '') : text)
-	if (unit === 'in') {
-		const read = formatLength(mm, unit, { fraction: 64 })
-		if (Math.abs(read.roundingMm) < 1e-6) return plain(read.text)
-	}
-	return shorter(plain(formatLength(mm, unit, { decimals: unit === 'mm' ? 2 : 4 }).text))
-}
-
 /** Lengths that were read, each beside its like of the other side, then those that would check what is to come. */
 function lengthRows(panel: Panel, places: RoughPlaces, unit: Unit): readonly LengthRow[] {
 	const rows = new Map<string, LengthRow>()
@@ -102,7 +91,7 @@ function lengthRows(panel: Panel, places: RoughPlaces, unit: Unit): readonly Len
 		const known = rows.get(key)
 		rows.set(key, known ? { ...known, blanks: merged(known.blanks, row.blanks) } : row)
 	}
-	for (const row of suggestedLengths(panel, places)) take(row)
+	for (const row of suggestedLengths(panel, places, unit)) take(row)
 	for (const reading of panel.readings) {
 		const row = readRow(panel, reading, unit)
 		if (row) take(row)

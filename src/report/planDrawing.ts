@@ -103,7 +103,7 @@ function labelItems({ label, item, box, leader }: PlacedLabel): Item[] {
 }
 
 /** Beside the panel's front end, off the baseline. */
-function frontArrow({ box, frontX }: View, textMm: number): Item[] {
+function frontArrow({ box, frontX, front }: View, textMm: number): Item[] {
 	const length = 5 * textMm
 	const from = frontX === -1 ? box.minX - 14 : box.maxX + 14
 	const y = 2 * textMm
@@ -113,8 +113,14 @@ function frontArrow({ box, frontX }: View, textMm: number): Item[] {
 	]
 	const middle = { x: (a.x + b.x) / 2, y: y + 0.6 * textMm }
 	return [
-		{ kind: 'path', role: 'label', segments: arrow(a, b, 0.8 * textMm), stroke: { widthMm: 0.6, colour: INK }, title: 'front' },
-		words(middle, 'FRONT', textMm, { bold: true, anchor: 'middle' }),
+		{
+			kind: 'path',
+			role: 'label',
+			segments: arrow(a, b, 0.8 * textMm),
+			stroke: { widthMm: 0.6, colour: INK },
+			title: front.toLowerCase(),
+		},
+		words(middle, front, textMm, { bold: true, anchor: 'middle' }),
 	]
 }
 

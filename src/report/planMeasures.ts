@@ -5,7 +5,7 @@ import { circle, line, rect } from '../drawing/path.ts'
 import type { HandedChart, PanelResult } from '../engine/panel.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { clipPolyline } from '../plane/region.ts'
-import { formatLength } from '../units/format.ts'
+import { crossingsIn, formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import type { Label } from './labels.ts'
 import { type Part, path, type To, type ViewInput } from './planPart.ts'
@@ -20,10 +20,10 @@ const STATION_BEYOND_MM = 3
 const SYMMETRY = { strokeMm: 7, apartMm: 1.4, inMm: 4 }
 
 /** Marks and datums of this hand, where they are now. */
-export function placesOn({ survey, lines }: PanelResult, hand: HandedChart['hand']) {
+export function placesOn({ survey, lines }: PanelResult, hand: HandedChart['hand'], unit: Unit) {
 	return Object.values(survey?.survey.marks ?? {})
 		.filter(({ side }) => hand === 'centre' || side === undefined || side === hand)
-		.map((mark) => ({ id: mark.id, datum: mark.fixed, at: lines?.places.get(mark.key) ?? mark.at }))
+		.map((mark) => ({ id: crossingsIn(mark.id, unit), datum: mark.fixed, at: lines?.places.get(mark.key) ?? mark.at }))
 }
 
 /** Where the girth strips lie. */

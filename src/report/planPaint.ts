@@ -2,7 +2,7 @@
 
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
-import { polyline as curvePoints, toChart } from '../chart/region.ts'
+import { polyline as curvePoints } from '../chart/region.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PanelEdge } from '../engine/edges.ts'
@@ -11,6 +11,9 @@ import { SD_95 } from '../engine/ready.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { signedArea } from '../plane/polyline.ts'
 import { clipPolyline } from '../plane/region.ts'
+import { bandWidth } from '../scheme/areas.ts'
+import { onceRound } from '../scheme/outline.ts'
+import { patchRegion } from '../scheme/patch.ts'
 import type { Label } from './labels.ts'
 import {
 	along,
@@ -27,7 +30,7 @@ import {
 import { BARE, KNOWN, LINE, OPEN_OUTLINE, OUTLINE, PAINTED, PATCH } from './planStyle.ts'
 
 /** Outline, fields and bands in their paints. */
-export function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Part {
+export function painted({ panel, hand, chart, colours, textMm }: ViewInput, to: To): Part {
 	const items: Item[] = []
 	const labels: Label[] = []
 	const lines: (readonly PlanePoint[])[] = []
@@ -37,7 +40,7 @@ export function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Pa
 	const scheme = panel.schemes?.find((each) => each.hand === hand)?.scheme
 	for (const field of scheme?.fields ?? []) {
 		const paint = colours.get(field.paint)
-		const loops = regionPoints(field.region, to)
+		const loops = regionPoints(onceRound(chart, field.region), to)
 		const what = panel.panel.fields.find(({ id }) => id === field.field)?.what ?? field.field
 		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? field.paint}`, paint?.colour ?? BARE))
 		labels.push({
@@ -49,11 +52,11 @@ export function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Pa
 	}
 	for (const band of scheme?.bands ?? []) {
 		const paint = colours.get(band.paint)
-		const loops = regionPoints(band.region, to)
+		const loops = regionPoints(onceRound(chart, band.region), to)
 		const what = panel.panel.stripes.find(({ id }) => id === band.stripe)?.what ?? band.stripe
 		items.push(path(regionSegments(loops), PAINTED, `${what}: ${paint?.name ?? band.paint}`, paint?.colour ?? BARE))
 		lines.push(...loops.map(closed))
-		const wide = band.areaMm2 / band.lengthMm > 1.8 * textMm
+		const wide = bandWidth(chart, band) > 1.8 * textMm
 		const anchors = wide ? inside(loops) : along(loops[0] ?? [])
 		const several = scheme?.bands.some((other) => other.stripe === band.stripe && other.side === band.side && other !== band)
 		const number = several ? ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}` : ''
@@ -72,7 +75,7 @@ export function painted({ panel, hand, colours, textMm }: ViewInput, to: To): Pa
 		})
 	}
 	for (const patch of panel.lines ? patchesOn(panel.lines, hand) : []) {
-		const loops = regionPoints(toChart(patch.inside), to)
+		const loops = regionPoints(patchRegion(chart, patch), to)
 		items.push(path(regionSegments(loops), PATCH, patch.what))
 		lines.push(...loops.map(closed))
 		for (const loop of loops) labels.push({ text: patch.what, anchors: inside([loop]), sizeMm: textMm, on: true })
@@ -97,8 +100,10 @@ export function fittedLines({ panel, chart, hand, textMm }: ViewInput, to: To): 
 		for (const { side, curve } of edge.sided) {
 			if (hand !== 'centre' && side !== hand) continue
 			const what = panel.panel.edges.find(({ id }) => id === edge.id)?.what ?? edge.id
-			const points = curvePoints(chart, curve, CHORD_MM).map(to)
-			const within = clipPolyline(curve.closed ? closed(points) : points, reach).map((piece) => piece.points)
+			const points = curvePoints(chart, curve, CHORD_MM)
+			const within = turnsOf(chart, curve.closed ? closed(points) : points)
+				.flatMap((turn) => clipPolyline(turn.map(to), reach))
+				.map((piece) => piece.points)
 			items.push(
 				path(
 					within.flatMap((part) => polyline(part)),
@@ -107,19 +112,24 @@ export function fittedLines({ panel, chart, hand, textMm }: ViewInput, to: To): 
 				),
 			)
 			lines.push(...within)
-			items.push(
-				...knownLimits(chart, edge, side === 'left' && curve !== edge.fitted.curve).map((points) =>
-					path(polyline(points.map(to)), KNOWN, `${what}: known to here`),
-				),
+			const limits = knownLimits(chart, edge, side === 'left' && curve !== edge.fitted.curve).flatMap((points) =>
+				chart.periodS === undefined
+					? [points.map(to)]
+					: turnsOf(chart, points).flatMap((turn) => clipPolyline(turn.map(to), reach).map((piece) => piece.points)),
 			)
-			if (!striped.has(edge.id)) labels.push({ text: what, anchors: along(within[0] ?? points), sizeMm: textMm })
+			items.push(...limits.map((points) => path(polyline(points), KNOWN, `${what}: known to here`)))
+			if (!striped.has(edge.id)) labels.push({ text: what, anchors: along(within[0] ?? points.map(to)), sizeMm: textMm })
 		}
 	}
 	return { items, labels, lines }
 }
 
+/** On a ring the same places a turn before and behind too. */
+const turnsOf = ({ periodS }: Chart, points: readonly ChartPoint[]): readonly (readonly ChartPoint[])[] =>
+	periodS === undefined ? [points] : [0, -periodS, periodS].map((by) => points.map(({ s, g }) => ({ s: s + by, g })))
+
 /** Both sides of the line, as far from it as it may lie (95 %). */
-function knownLimits(chart: Chart, { fitted }: PanelEdge, mirrored: boolean): readonly (readonly ChartPoint[])[] {
+export function knownLimits(chart: Chart, { fitted }: PanelEdge, mirrored: boolean): readonly (readonly ChartPoint[])[] {
 	return [SD_95, -SD_95].map((sds) =>
 		fitted.known.map(({ at, angle, sdMm }) => {
 			const { j } = chart.metric(at.s, at.g)

@@ -50,7 +50,7 @@ const rough = (loops: readonly (readonly PlanePoint[])[]) => loops.map((loop) =>
 export const inside = (loops: readonly (readonly PlanePoint[])[]) => innerPoints(rough(loops)).map(({ p }) => p)
 export const regionSegments = (loops: readonly (readonly PlanePoint[])[]) => loops.flatMap((loop) => polyline(loop, true))
 
-export const closed = (loop: readonly PlanePoint[]) => [...loop, ...loop.slice(0, 1)]
+export const closed = <P>(loop: readonly P[]): P[] => [...loop, ...loop.slice(0, 1)]
 
 /** A few places round a loop, for labels to choose from. */
 export function along(loop: readonly PlanePoint[]): readonly PlanePoint[] {

@@ -4,6 +4,7 @@ import { evaluate } from '../chart/curve.ts'
 import { type Measure, measure } from '../chart/measure.ts'
 import type { ChartPoint, Curve } from '../chart/point.ts'
 import { type PanelResult, patchesOn } from '../engine/panel.ts'
+import { bandWidth } from '../scheme/areas.ts'
 import type { Scheme } from '../scheme/scheme.ts'
 import { clearParts, type KeepOff, keepOffOf, partsOutside } from '../template/keepOff.ts'
 import { paintEdges } from '../template/paintEdges.ts'
@@ -30,7 +31,7 @@ export function pieceNumbers({ panel, hand, chart, textMm }: ViewInput, to: To):
 		const parts = area && partsOutside(chart, area.region, [], keepOff)
 		const covered = parts?.[part ? Number(part) - 1 : 0]
 		if (!covered) return []
-		const narrow = band !== undefined && band.areaMm2 / band.lengthMm < 2 * textMm
+		const narrow = band !== undefined && bandWidth(chart, band) < 2 * textMm
 		const loops = regionPoints(covered.region, to)
 		return [{ ...style, anchors: narrow ? along(loops[0] ?? []) : inside(loops), on: !narrow }]
 	})

@@ -4,6 +4,7 @@ import type { ChartPoint } from '../chart/point.ts'
 import { boxOf } from '../drawing/box.ts'
 import type { Box, Item } from '../drawing/drawing.ts'
 import type { HandedChart } from '../engine/panel.ts'
+import { frontWord } from '../job/say.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { simplify } from '../plane/simplify.ts'
 import type { Label } from './labels.ts'
@@ -24,8 +25,9 @@ export interface View {
 	readonly lines: readonly (readonly PlanePoint[])[]
 	/** round the panel itself */
 	readonly box: Box
-	/** which way the front is: -1 left */
+	/** which way the front is: -1 left; and the word for it */
 	readonly frontX: 1 | -1
+	readonly front: string
 }
 
 /** The view, in mm on paper with station 0, girth 0 at the origin; undefined where nothing of the panel has a place. */
@@ -34,7 +36,7 @@ export function planView(input: ViewInput): View | undefined {
 	const { lines } = panel
 	if (!lines) return undefined
 	const to: To = (p: ChartPoint) => toPaper(chart, { x: p.s, y: p.g })
-	const places = placesOn(panel, hand)
+	const places = placesOn(panel, hand, input.unit)
 	const box = boxOf([...(lines.area?.region.flat() ?? []), ...places.map(({ at }) => at)].map(to))
 	if (!box) return undefined
 	const parts = [
@@ -54,5 +56,6 @@ export function planView(input: ViewInput): View | undefined {
 		lines: parts.flatMap((part) => part.lines ?? []).map((points) => simplify(points, ROUGH_MM)),
 		box,
 		frontX: chart.orientation === 1 ? -1 : 1,
+		front: frontWord(chart.periodS !== undefined),
 	}
 }

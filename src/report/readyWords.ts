@@ -5,8 +5,10 @@ import { type Ready, type ReadyLine, readyOf, SD_95 } from '../engine/ready.ts'
 import { listed, listedShort, plural } from '../job/say.ts'
 import type { ProvenLine } from '../sides/proof.ts'
 import type { NextReading } from '../survey/ahead.ts'
-import { formatLength } from '../units/format.ts'
+import { crossingsIn, formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
+import { sayTogether, togetherOf } from './together.ts'
+import { sayCarried } from './words.ts'
 
 /** The block "Before you strip" of every panel that has lines, empty where none has. */
 export function readyText(result: Result): string {
@@ -15,20 +17,35 @@ export function readyText(result: Result): string {
 		const ready = readyOf(panel)
 		return ready && ready.lines.length > 0 ? [sayPanel(panel, ready, result.job.unit)] : []
 	})
-	return parts.length === 0 ? '' : `Before you strip\n\n${parts.join('\n\n')}\n`
+	return parts.length === 0 ? '' : crossingsIn(`Before you strip\n\n${parts.join('\n\n')}\n`, result.job.unit)
 }
 
 function sayPanel(panel: PanelResult, ready: Ready, unit: Unit): string {
 	const lines = ready.lines.flatMap((line) => sayLine(panel, line, unit))
+	const all = panel.survey && togetherOf(panel.survey.survey)
 	return [
 		panel.title,
 		...lines,
+		...(all ? [sayTogether(all, unit)] : []),
 		...(panel.proof ?? []).map((line) => sayProven(line, unit)),
 		...(ready.next.length > 0 ? ['measure these next, the one that helps most first:'] : []),
 		...ready.next.map((next, i) => `  ${i + 1}. ${sayNext(panel, next, unit)}`),
 	]
 		.map((line, i) => (i === 0 ? line : `  ${line}`))
 		.join('\n')
+}
+
+/** What one panel's lines are good for, and the readings that would help most, line by line; empty where it has no lines. */
+export function readyWords(
+	panel: PanelResult,
+	unit: Unit,
+): { readonly lines: readonly string[]; readonly next: readonly string[] } {
+	const ready = readyOf(panel)
+	const said = (text: string) => crossingsIn(text, unit)
+	return {
+		lines: ready?.lines.flatMap((line) => sayLine(panel, line, unit)).map(said) ?? [],
+		next: ready?.next.map((next) => said(sayNext(panel, next, unit))) ?? [],
+	}
 }
 
 const fine = (mm: number, unit: Unit) => formatLength(Math.max(mm, 0.1), unit, { decimals: unit === 'mm' ? 1 : 2 }).text
@@ -93,7 +110,7 @@ export function preparedText(result: Result): string {
 	const { unit } = result.job
 	const parts = result.panels.flatMap(({ title, panel, lines }) => {
 		if (!lines?.since) return []
-		const { datums, by, lines: off, limitMm } = lines.since
+		const { datums, lines: off, limitMm } = lines.since
 		const name = (id: string) => panel.edges.find((edge) => edge.id === id)?.what ?? id
 		const moved = datums.map(({ id, movedMm, sdMm, proven }) =>
 			proven
@@ -105,14 +122,7 @@ export function preparedText(result: Result): string {
 				? `${name(id)}: templates made before would still lie within ${fine(offMm, unit)}`
 				: `${name(id)}: templates made before would lie ${fine(offMm, unit)} off (${fine(limitMm, unit)} is allowed): use the new ones`,
 		)
-		return [[title, ...moved, `carried over ${CARRIED[by]}`, ...held].map((line, i) => (i === 0 ? line : `  ${line}`)).join('\n')]
+		return [[title, ...moved, sayCarried(lines.since), ...held].map((line, i) => (i === 0 ? line : `  ${line}`)).join('\n')]
 	})
 	return parts.length === 0 ? '' : `Since it was prepared\n\n${parts.join('\n\n')}\n`
 }
-
-const CARRIED = {
-	nothing: 'as it was: no datum was measured again',
-	shift: 'by one datum: all of it shifted alike',
-	stations: 'by its datums: stations in proportion between them, girths as they were',
-	both: 'by its datums: stations and girths in proportion between them',
-} as const

@@ -1,5 +1,6 @@
 /** Everything that was worked out, as result.json. */
 
+import { area } from '../chart/area.ts'
 import type { Chart } from '../chart/chart.ts'
 import { measure } from '../chart/measure.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
@@ -7,12 +8,15 @@ import { polyline } from '../chart/region.ts'
 import type { Result } from '../engine/compute.ts'
 import type { PanelEdge } from '../engine/edges.ts'
 import type { PanelResult } from '../engine/panel.ts'
+import { chartedSchemes } from '../engine/panelResult.ts'
 import { readyOf } from '../engine/ready.ts'
-import type { Seam } from '../engine/seams.ts'
+import { handOf } from '../job/marks.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
 import { scanOf } from '../panel/scan/report.ts'
 import type { PlanePoint } from '../plane/point.ts'
+import { bandLength, openArea } from '../scheme/areas.ts'
+import { patchRegion } from '../scheme/patch.ts'
 import type { Band, PlacedField } from '../scheme/scheme.ts'
 import type { Sheet, SheetMap } from '../sheet/sheets.ts'
 import type { ProvenLine } from '../sides/proof.ts'
@@ -22,6 +26,7 @@ import type { Piece } from '../template/piece.ts'
 import type { Unit } from '../units/length.ts'
 import { RESULT_FORMAT } from './resultFormat.ts'
 import type { PanelData, ResultData, SheetData } from './resultSchema.ts'
+import { seamData } from './seamData.ts'
 import { sidesData, tapedData } from './sidesData.ts'
 import { writeJson } from './writeJson.ts'
 
@@ -87,6 +92,7 @@ function panelData(panel: PanelResult, brief: boolean, unit: Unit): PanelData {
 		...readyData(panel),
 		...sinceData(panel),
 		...(area ? { outline: { from: area.from, region: loops(area.region) } } : {}),
+		...patchesData(panel),
 		...(panel.lines && chart ? { edges: panel.lines.edges.map((edge) => edgeData(chart, edge)) } : {}),
 		...schemeData(panel),
 		...(panel.proof ? { proof: panel.proof.map(proofData) } : {}),
@@ -94,6 +100,18 @@ function panelData(panel: PanelResult, brief: boolean, unit: Unit): PanelData {
 		...(panel.stations ? { stripStations: [...panel.stations] } : {}),
 		...(panel.choices ? { choices: panel.choices.map(({ of, what, way, why }) => ({ of, what, way, why })) } : {}),
 		...(panel.pieces && !brief ? { pieces: panel.pieces.map(pieceData) } : {}),
+	}
+}
+
+function patchesData({ panel, lines, shape }: PanelResult): Partial<PanelData> {
+	const chart = shape?.now[0]?.chart
+	if (!chart || !lines || lines.patches.length === 0) return {}
+	return {
+		patches: lines.patches.map((patch) => ({
+			...{ id: patch.id, what: patch.what, painted: patch.painted },
+			hand: handOf(panel, panel.patches?.find(({ id }) => id === patch.id)?.hand),
+			region: loops(patchRegion(chart, patch)),
+		})),
 	}
 }
 
@@ -218,10 +236,11 @@ function edgeData(chart: Chart, edge: PanelEdge) {
 
 function sinceData({ lines }: PanelResult): Partial<PanelData> {
 	if (!lines?.since) return {}
-	const { by, datums, lines: off, limitMm } = lines.since
+	const { by, chosen, datums, lines: off, limitMm } = lines.since
 	return {
 		sincePrepared: {
 			carriedBy: by,
+			chosen,
 			datums: datums.map((datum) => ({ ...datum, found: at(datum.found), now: at(datum.now) })),
 			lines: off.map((line) => ({ ...line })),
 			limitMm,
@@ -240,15 +259,12 @@ const proofData = ({ short, name, side, verdict, worstMm, misses, mark, shiftMm 
 	...(shiftMm === undefined ? {} : { shiftMm }),
 })
 
-function schemeData({ shape, schemes, panel }: PanelResult): Partial<PanelData> {
-	if (!schemes || !shape) return {}
-	const charted = schemes.flatMap(({ hand, scheme }) => {
-		const chart = shape.now.find((each) => each.hand === hand)?.chart
-		return chart ? [{ chart, scheme }] : []
-	})
+function schemeData(result: PanelResult): Partial<PanelData> {
+	if (!result.schemes || !result.shape) return {}
+	const laid = chartedSchemes(result)
 	return {
-		bands: charted.flatMap(({ chart, scheme }) => scheme.bands.map((band) => bandData(chart, panel, band))),
-		fields: charted.flatMap(({ scheme }) => scheme.fields.map(fieldData)),
+		bands: laid.flatMap(({ chart, scheme }) => scheme.bands.map((band) => bandData(chart, result.panel, band))),
+		fields: laid.flatMap(({ chart, scheme }) => scheme.fields.map((field) => fieldData(chart, field, scheme.bands))),
 	}
 }
 
@@ -266,8 +282,8 @@ function bandData(chart: Chart, panel: Panel, band: Band) {
 		paint: band.paint,
 		width: typeof width === 'number' ? width : (width ?? []).map((each) => ({ along: each.along, width: each.width })),
 		ends: { front: end('front'), rear: end('rear') },
-		lengthMm: band.lengthMm,
-		areaMm2: band.areaMm2,
+		lengthMm: bandLength(chart, band),
+		areaMm2: area(chart, band.region),
 		maxErrorMm: band.maxErrorMm,
 		near: lines(band.near),
 		far: lines(band.far),
@@ -276,13 +292,13 @@ function bandData(chart: Chart, panel: Panel, band: Band) {
 	}
 }
 
-const fieldData = (field: PlacedField) => ({
+const fieldData = (chart: Chart, field: PlacedField, bands: readonly Band[]) => ({
 	id: field.id,
 	field: field.field,
 	side: field.side,
 	paint: field.paint,
-	areaMm2: field.areaMm2,
-	openAreaMm2: field.openAreaMm2,
+	areaMm2: area(chart, field.region),
+	openAreaMm2: openArea(chart, field, bands),
 	region: loops(field.region),
 })
 
@@ -302,34 +318,6 @@ const pieceData = (piece: Piece) => ({
 })
 
 const boxData = ({ minX, minY, maxX, maxY }: Piece['bounds']) => ({ minX, minY, maxX, maxY })
-
-const seamData = ({
-	label,
-	panel,
-	with: other,
-	what,
-	gapMm,
-	lengths,
-	meetings,
-}: Seam): NonNullable<ResultData['seams']>[number] => ({
-	label,
-	panel,
-	with: other,
-	...(what === undefined ? {} : { what }),
-	gapMm,
-	lengths: lengths.map(({ from, to, mm, limitMm }) => ({ from: [...from], to: [...to], mm: [...mm], limitMm })),
-	meetings: meetings.map((m) => ({
-		own: m.own,
-		theirs: m.theirs,
-		sides: [...m.sides],
-		at: [at(m.at[0]), at(m.at[1])],
-		alongMm: [...m.alongMm],
-		angleDeg: [...m.angleDeg],
-		ledMm: [...m.ledMm],
-		stepMm: m.stepMm,
-		kinkDeg: m.kinkDeg,
-	})),
-})
 
 function sheetData(sheet: Sheet): SheetData {
 	return {

@@ -1,6 +1,7 @@
 /** The form of result.json: the schema that reads it back, and the type of what is written. */
 import { z } from 'zod'
 import { RESULT_FORMAT } from './resultFormat.ts'
+import { seamResult } from './seamData.ts'
 import { box, paperLine, sheet, sheetMap } from './sheetSchema.ts'
 import { sidesSchema, tapedSchema } from './sidesSchema.ts'
 
@@ -53,7 +54,7 @@ const reading = z.strictObject({
 	likely: z.number().optional().describe('Where it does not fit: what the others say it should be.'),
 	slip: z
 		.strictObject({
-			kind: z.enum(['side', 'figures', 'unit', 'start', 'count', 'rows', 'from']),
+			kind: z.enum(['side', 'figures', 'unit', 'start', 'count', 'rows', 'from', 'pull', 'hook']),
 			value: z.number().describe('What the reading should then have been.'),
 			say: z.string(),
 		})
@@ -260,6 +261,7 @@ const panel = z.strictObject({
 	sincePrepared: z
 		.strictObject({
 			carriedBy: z.enum(['nothing', 'shift', 'stations', 'both']),
+			chosen: z.boolean().describe('The job says so; else as much as its datums tell.'),
 			datums: z.array(
 				z.strictObject({
 					id: z.string(),
@@ -278,6 +280,18 @@ const panel = z.strictObject({
 		.optional()
 		.describe('What measuring again after preparation changed.'),
 	outline: z.strictObject({ from: z.enum(['outline', 'capture', 'marks']), region: chartLoops }).optional(),
+	patches: z
+		.array(
+			z.strictObject({
+				id: z.string(),
+				what: z.string(),
+				painted: z.boolean().describe('Paint runs on over it.'),
+				hand: z.enum(['mirrored', 'left', 'right', 'across']),
+				region: chartLoops.describe('As far as the rim; of a mirrored patch across a centreline both sides.'),
+			}),
+		)
+		.optional()
+		.describe('Where paper does not lie: pockets, knee recesses, fillers.'),
 	edges: z.array(edge).optional(),
 	bands: z.array(band).optional(),
 	fields: z.array(field).optional(),
@@ -305,41 +319,6 @@ const panel = z.strictObject({
 	pieces: z.array(piece).optional(),
 })
 
-const two = z.tuple([z.number(), z.number()])
-const twoNames = z.tuple([z.string(), z.string()])
-const seam = z.strictObject({
-	label: z.string().describe('The letter that names of ticks on its templates begin with.'),
-	panel: z.string(),
-	with: z.string(),
-	what: z.string().optional(),
-	gapMm: z.number().describe('The most that a length between two datums differs by on the two panels.'),
-	lengths: z
-		.array(
-			z.strictObject({
-				from: twoNames,
-				to: twoNames,
-				mm: two.describe('By tape on this panel, and on the other.'),
-				limitMm: z.number().describe('How far the two may differ by chance (95 %).'),
-			}),
-		)
-		.describe('Between each two of the datums that both panels have.'),
-	meetings: z
-		.array(
-			z.strictObject({
-				own: z.string(),
-				theirs: z.string(),
-				sides: z.tuple([side, side]),
-				at: z.tuple([chartPoint, chartPoint]),
-				alongMm: two.describe('Along the seam from its first datum, on each panel.'),
-				angleDeg: two.describe('From the direction of the seam to the line, anticlockwise as one looks at the panel, 0 to 180.'),
-				ledMm: two.describe('How far the line was led on, straight, to the seam.'),
-				stepMm: z.number().describe('Between the two, once the two lengths of the seam are made one.'),
-				kinkDeg: z.number(),
-			}),
-		)
-		.describe('Where lines go on over the seam: first on the panel that declares it.'),
-})
-
 export const problemSchema = z.strictObject({
 	code: z.string(),
 	severity: z.enum(['error', 'warning', 'note']),
@@ -348,7 +327,13 @@ export const problemSchema = z.strictObject({
 	line: z.number().optional(),
 	column: z.number().optional(),
 	place: z
-		.strictObject({ panel: z.string(), side: z.string().optional(), s: z.number().optional(), g: z.number().optional() })
+		.strictObject({
+			panel: z.string(),
+			side: z.string().optional(),
+			line: z.enum(['above', 'below']).optional().describe('On which side of the baseline, on a panel of one side.'),
+			s: z.number().optional(),
+			g: z.number().optional(),
+		})
 		.optional(),
 	found: z.string(),
 	expected: z.string(),
@@ -368,7 +353,7 @@ export const resultSchema = z.strictObject({
 	}),
 	files: z.array(z.string()).describe('Everything this run wrote into its folder, this file included.'),
 	panels: z.array(panel),
-	seams: z.array(seam).optional().describe('Where panels meet, if the job says so.'),
+	seams: z.array(seamResult).optional().describe('Where panels meet, if the job says so.'),
 	sheets: z.array(sheet).optional(),
 	maps: z.array(sheetMap).optional(),
 	problems: z.array(problemSchema),

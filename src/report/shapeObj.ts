@@ -1,8 +1,10 @@
 /** A panel in the round, for other programs: its surface as faces, its lines as polylines, in the OBJ format. */
 
-import type { Curve, SpacePoint } from '../chart/point.ts'
+import type { Chart } from '../chart/chart.ts'
+import type { ChartPoint, Curve, SpacePoint } from '../chart/point.ts'
 import { polyline } from '../chart/region.ts'
-import type { HandedChart, PanelResult } from '../engine/panel.ts'
+import { type HandedChart, type PanelResult, patchesOn } from '../engine/panel.ts'
+import { patchRegion } from '../scheme/patch.ts'
 import { shapeGrid } from './shapeGrid.ts'
 
 export interface ShapeWords {
@@ -13,13 +15,14 @@ export interface ShapeWords {
 
 /** Faces this large show every shoulder of a panel, mm. */
 const STEP_MM = 8
-/** Chords of lines, mm. */
+/** Chords of lines, mm; and how long they may be, so that they keep to the panel where it is bent along them. */
 const CHORD_MM = 0.05
+const LINE_STEP_MM = 4
 const num = (x: number) => String(Math.round(x * 1e4) / 1e4 + 0)
 
 /**
  * The text of an OBJ file: x to the rear, y to the right, z up, mm; faces anticlockwise seen from the painted side; one object for
- * the surface and one for each line. Undefined where the panel's place in space is not known (a panel known by tape alone).
+ * the surface and one for each line, rims of patches among them. Undefined where the panel's place in space is not known (a panel known by tape alone).
  */
 export function shapeObj(panel: PanelResult, { hand, chart }: HandedChart, words: ShapeWords): string | undefined {
 	const grid = shapeGrid(panel, chart, STEP_MM)
@@ -43,10 +46,14 @@ export function shapeObj(panel: PanelResult, { hand, chart }: HandedChart, words
 			lines.push(`f ${(chart.orientation === 1 ? corners : corners.reverse()).join(' ')}`)
 		}
 	}
-	for (const { name, curve } of linesOf(panel, hand)) {
+	const drawn = linesOf(panel, hand).map(({ name, curve }) => ({ name, places: polyline(chart, curve, CHORD_MM) }))
+	for (const { name, places } of [...drawn, ...rimsOf(panel, hand, chart)]) {
 		lines.push(`o ${name.replace(/\s+/g, '-')}`)
-		const places = polyline(chart, curve, CHORD_MM).map((p) => add(grid.embed(p)))
-		lines.push(`l ${places.join(' ')}`)
+		lines.push(
+			`l ${closely(places)
+				.map((p) => add(grid.embed(p)))
+				.join(' ')}`,
+		)
 	}
 	return `${lines.join('\n')}\n`
 }
@@ -65,3 +72,21 @@ function linesOf(panel: PanelResult, hand: HandedChart['hand']): { readonly name
 		.flatMap(({ id, sided }) => sided.map(({ side, curve }) => ({ name: `${id}/${side}`, curve })))
 	return [...bands, ...bare]
 }
+
+/** The rims of patches, each back to where it begins. */
+const rimsOf = ({ lines }: PanelResult, hand: HandedChart['hand'], chart: Chart) =>
+	(lines ? patchesOn(lines, hand) : []).flatMap((patch) =>
+		patchRegion(chart, patch).map((loop, i) => ({ name: `patch/${patch.id}/${i + 1}`, places: [...loop, ...loop.slice(0, 1)] })),
+	)
+
+/** With places between, where the next one is far off. */
+const closely = (places: readonly ChartPoint[]): readonly ChartPoint[] =>
+	places.flatMap((q, i) => {
+		const p = places[i - 1]
+		if (!p) return [q]
+		const n = Math.max(1, Math.ceil(Math.hypot(q.s - p.s, q.g - p.g) / LINE_STEP_MM))
+		return Array.from({ length: n }, (_, k) => {
+			const share = (k + 1) / n
+			return { s: p.s + (q.s - p.s) * share, g: p.g + (q.g - p.g) * share }
+		})
+	})

@@ -6,10 +6,12 @@ import type { TemplateWay } from '../job/schema.ts'
 import type { ScanReport } from '../panel/scan/report.ts'
 import { tapedLine } from '../sides/tapedWords.ts'
 import { sidesLine } from '../sides/words.ts'
-import { formatLength } from '../units/format.ts'
+import { crossingsIn, formatLength } from '../units/format.ts'
 import { MM_PER_INCH, type Unit } from '../units/length.ts'
 import { type Figures, figuresOf, type PanelFigures, type Worst } from './figures.ts'
 import { countProblems } from './problems.ts'
+import { sayTogether } from './together.ts'
+import { sayCarried } from './words.ts'
 
 export interface SummaryOptions {
 	/** in place of the result's own */
@@ -22,7 +24,10 @@ export interface SummaryOptions {
 export function summary(result: Result, { problems = result.problems, folder }: SummaryOptions = {}): string {
 	const { unit, title } = result.job
 	const figures = figuresOf(result)
-	const parts = [`${title}   (revision ${result.revision})`, ...figures.panels.map((panel) => sayPanel(panel, unit))]
+	const parts = [
+		`${title}   (revision ${result.revision})`,
+		...figures.panels.map((panel) => crossingsIn(sayPanel(panel, unit), unit)),
+	]
 	parts.push(sayWhole(figures, unit))
 	const count = countProblems(problems)
 	if (count)
@@ -52,6 +57,7 @@ function sayPanel(panel: PanelFigures, unit: Unit): string {
 		...sayScan(panel, unit),
 		...sayGauge(panel, unit),
 		...sayMarks(panel, unit),
+		...(panel.carried ? [sayCarried(panel.carried)] : []),
 		...sayLines(panel, unit),
 		...(panel.sides ? [sidesLine(panel.sides, unit)] : []),
 		...sayScheme(panel, unit),
@@ -104,10 +110,11 @@ function sayGauge({ gauge }: PanelFigures, unit: Unit): string[] {
 
 function sayMarks(panel: PanelFigures, unit: Unit): string[] {
 	if (panel.marks + panel.datums === 0) return []
-	const { leastKnown, worstReading, unchecked } = panel
+	const { leastKnown, worstReading, together: all, unchecked } = panel
 	const least = leastKnown ? `, the least well known ${leastKnown.name} to ${plusMinus(leastKnown.mm, unit)}` : ''
 	const lines = [`${plural(panel.marks, 'mark')} located from ${plural(panel.datums, 'datum')}${least}`]
 	if (worstReading) lines.push(`worst reading: the ${worstReading.name}, ${fine(worstReading.mm, unit)} from the rest`)
+	if (all) lines.push(sayTogether(all, unit))
 	if (unchecked > 0) lines.push(`nothing checks ${unchecked} of the ${panel.readings} numbers that were read`)
 	return lines
 }
@@ -149,9 +156,12 @@ const ALIKE = 1e-3
 
 function saySeams({ seams }: PanelFigures, unit: Unit): string[] {
 	const within = (mm: number) => fine(Math.max(mm, LEAST_SAID_MM), unit)
-	return seams.map(({ label, with: other, gapMm, lines }) => {
+	return seams.flatMap(({ label, with: other, gapMm, lines, tied }) => {
 		const met = lines.map(({ name, stepMm, kinkDeg }) => `${name} meets within ${within(stepMm)}, ${kinkDeg.toFixed(1)} degrees`)
-		return `seam ${label} with ${other}: ${[`lengths between datums agree within ${within(gapMm)}`, ...met].join('; ')}`
+		return [
+			`seam ${label} with ${other}: ${[`lengths between datums agree within ${within(gapMm)}`, ...met].join('; ')}`,
+			...tied.map((words) => `  ${words}`),
+		]
 	})
 }
 

@@ -2,11 +2,11 @@ import type { Chart } from '../chart/chart.ts'
 import { beyond } from '../chart/limits.ts'
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
+import { turns } from '../chart/round.ts'
 import { placeOn } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
-import type { Region } from '../plane/point.ts'
-import { areaOf, intersect, subtract, surelyWithin, union } from '../plane/region.ts'
+import { areaOf, intersect, subtract, surelyWithin } from '../plane/region.ts'
 import type { PanelArea } from './outline.ts'
 import type { Side } from './side.ts'
 
@@ -117,12 +117,6 @@ export function clearances(
 		}
 	}
 	return problems
-}
-
-/** A region with its copies a turn before and behind, on a ring. */
-function turns(region: Region, period: number | undefined): Region {
-	if (period === undefined) return region
-	return union([0, -period, period].map((by) => region.map((loop) => loop.map(({ x, y }) => ({ x: x + by, y })))))
 }
 
 /** The place of a region that lies farthest beyond the chart, and by how much, mm. */

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { polyline, toChart, toPlane } from '../chart/region.ts'
+import { turns } from '../chart/round.ts'
 import { signedGirth } from '../job/place.ts'
 import type { Capture, Panel } from '../job/schema.ts'
 import { smoothRing, smoothRun, type Through } from '../line/run.ts'
@@ -95,6 +96,12 @@ export function domainLoop(chart: Chart): ChartPoint[] {
 		high.push({ s: at(i), g: chart.gMax(at(i)) })
 	}
 	return [...low, ...high.reverse()]
+}
+
+/** A region as it lies on the panel: on a ring what goes over the seam goes on from its other end. */
+export function onceRound(chart: Chart, region: ChartRegion): ChartRegion {
+	if (chart.periodS === undefined) return region
+	return toChart(intersect(turns(toPlane(region), chart.periodS), normalise(toPlane([domainLoop(chart)]))))
 }
 
 function outlineLoop(

@@ -23,8 +23,6 @@ export interface Band extends BandShape {
 	readonly paint: string
 	/** +1 where far lies on the line's plus side */
 	readonly sign: 1 | -1
-	readonly areaMm2: number
-	readonly lengthMm: number
 }
 
 export interface PlacedField {
@@ -33,9 +31,6 @@ export interface PlacedField {
 	readonly side: Side
 	readonly paint: string
 	readonly region: ChartRegion
-	/** the whole of it, and what the stripes over it leave open */
-	readonly areaMm2: number
-	readonly openAreaMm2: number
 	/** its boundary lines, for guides */
 	readonly boundaries: readonly { readonly edge: string; readonly side: Side; readonly curve: Curve; readonly sign: 1 | -1 }[]
 }

@@ -1,14 +1,15 @@
 /** Patches of a panel: pockets, knee recesses, fillers. Paper does not lie there; paint may run on. */
 import type { Chart } from '../chart/chart.ts'
-import type { ChartPoint } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
+import { nearTurn, turns } from '../chart/round.ts'
 import { handOf } from '../job/marks.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Hand, Panel, PatchOutline } from '../job/schema.ts'
 import type { Region } from '../plane/point.ts'
 import { isSimple } from '../plane/polyline.ts'
 import { areaOf, intersect, normalise, offsetRegion, union } from '../plane/region.ts'
-import { domainLoop, type PanelArea, rimLoop, rimPlace } from './outline.ts'
+import { domainLoop, onceRound, type PanelArea, type RimPlace, rimLoop, rimPlace } from './outline.ts'
 import type { Scheme } from './scheme.ts'
 import { cutScheme } from './seamCut.ts'
 
@@ -20,7 +21,7 @@ export interface Patch {
 	readonly painted: boolean
 	/** the one of a pair that it is on; absent where both have it */
 	readonly only?: 'left' | 'right'
-	/** as far as its rim, in the (s, g) plane */
+	/** as far as its rim, in the (s, g) plane; on a ring a turn before and behind too */
 	readonly inside: Region
 	/** with a little round it: no paper lies there */
 	readonly keepOff: Region
@@ -74,7 +75,16 @@ function patchOf(
 			'measure that mark, or give its station and girth',
 		)
 	}
-	const loop = rimLoop(chart, points).map((p) => ({ x: p.s, y: p.g }))
+	const near = roundRim(chart, points)
+	if (!near) {
+		return wrong(
+			'PATCH_GOES_ROUND',
+			`${what}, whose rim goes right round the ring`,
+			'a rim that comes back to its first place without going round the ring',
+			'give it as two patches, each half of the way round',
+		)
+	}
+	const loop = rimLoop(chart, near).map((p) => ({ x: p.s, y: p.g }))
 	const one = normalise([loop])
 	if (areaOf(one) < LEAST_MM2) {
 		return wrong(
@@ -95,7 +105,9 @@ function patchOf(
 	const panelled = toPlane(
 		area && area.from !== 'marks' ? area.region.filter((l) => areaOf(toPlane([l])) > 0) : [domainLoop(chart)],
 	)
-	const off = 1 - areaOf(intersect(one, normalise(panelled))) / areaOf(one)
+	const panelOnly = normalise(panelled)
+	const rim = turns(one, chart.periodS)
+	const off = 1 - areaOf(intersect(rim, panelOnly)) / areaOf(one)
 	const outside = (severity: Problem['severity']) =>
 		wrong(
 			'PATCH_OUTSIDE',
@@ -105,15 +117,23 @@ function patchOf(
 			severity,
 		)
 	if (off > 1 - 1e-9) return outside('error')
-	const near = grown(chart, one, OFF_RIM_MM)
 	const both = (region: Region) => (panel.hand === 'centre' && hand === 'mirrored' ? union([region, mirrored(region)]) : region)
 	return {
 		value: {
-			...{ id: patch.id, what, painted: patch.painted, inside: both(one), keepOff: both(near) },
+			...{ id: patch.id, what, painted: patch.painted, inside: both(rim) },
+			keepOff: both(turns(grown(chart, one, OFF_RIM_MM), chart.periodS)),
 			...(panel.hand === 'pair' && (hand === 'left' || hand === 'right') ? { only: hand } : {}),
 		},
 		problems: off > MOST_OFF ? outside('warning').problems : [],
 	}
+}
+
+/** Places of a rim, on a ring each by the short way from the one before; undefined where that goes right round it. */
+function roundRim(chart: Chart, points: readonly RimPlace[]): readonly RimPlace[] | undefined {
+	const near: RimPlace[] = []
+	for (const p of points) near.push({ ...p, at: nearTurn(chart, (near.at(-1) ?? p).at, p.at) })
+	const [first, last] = [near[0], near.at(-1)]
+	return first && last && nearTurn(chart, last.at, first.at).s === first.at.s ? near : undefined
 }
 
 const mirrored = (region: Region): Region => region.map((loop) => loop.map(({ x, y }) => ({ x, y: -y })).reverse())
@@ -131,6 +151,9 @@ function grown(chart: Chart, region: Region, mm: number): Region {
 	const to = (factor: number) => (of: Region) => of.map((loop) => loop.map((p) => ({ x: p.x * factor, y: p.y })))
 	return to(1 / j)(offsetRegion(to(j)(region), mm, { join: 'round', arcToleranceMm: 0.01 }))
 }
+
+/** What lies within a patch's rim, once: on a ring from the seam to the seam. */
+export const patchRegion = (chart: Chart, { inside }: Patch): ChartRegion => onceRound(chart, toChart(inside))
 
 /** Bands and fields as far as the rims of patches that are not painted. */
 export function cutAtPatches(chart: Chart, scheme: Scheme, patches: readonly Patch[]): Scheme {

@@ -1,4 +1,3 @@
-import { area } from '../chart/area.ts'
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline, toChart, toPlane } from '../chart/region.ts'
@@ -6,21 +5,15 @@ import { signedGirth } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Field, Panel } from '../job/schema.ts'
 import { pointInRegion } from '../plane/polyline.ts'
-import { areaOf, intersect, subtract } from '../plane/region.ts'
+import { areaOf, intersect } from '../plane/region.ts'
 import { CHORD_MM } from './band.ts'
 import { boxOf } from './clearance.ts'
 import { beside, type FieldBoundary, fieldRegion, isEmpty, middleOf } from './field.ts'
-import type { Band, PlacedField, SchemeInput, SidedEdge } from './parts.ts'
+import type { PlacedField, SchemeInput, SidedEdge } from './parts.ts'
 import { type Side, sidesOf } from './side.ts'
 
 /** One colour field on each of its sides, as far as the panel and its lines go. */
-export function placeField(
-	input: SchemeInput,
-	field: Field,
-	bands: readonly Band[],
-	path: string,
-	problems: Problem[],
-): PlacedField[] {
+export function placeField(input: SchemeInput, field: Field, path: string, problems: Problem[]): PlacedField[] {
 	const { panel, chart } = input
 	const out: PlacedField[] = []
 	for (const side of sidesOf(panel, field.hand)) {
@@ -80,15 +73,12 @@ export function placeField(
 			})
 			continue
 		}
-		const over = bands.filter((b) => b.side === side || b.side === 'both' || side === 'both').flatMap((b) => toPlane(b.region))
 		out.push({
 			id: `${field.id}/${side}`,
 			field: field.id,
 			side,
 			paint: field.paint,
 			region,
-			areaMm2: area(chart, region),
-			openAreaMm2: area(chart, toChart(subtract(toPlane(region), over))),
 			boundaries: boundaries.map((b) => ({ edge: b.edge, side: b.side, curve: b.curve, sign: signTo(b) })),
 		})
 	}

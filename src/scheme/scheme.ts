@@ -48,7 +48,7 @@ export function layScheme(input: SchemeInput): Outcome<Scheme> {
 	const { area, beyond } = input
 	const known = area && beyond ? { ...area, region: toChart(union([toPlane(area.region), beyond])) } : area
 	problems.push(...clearances(input.chart, input.panel, placed, known, input.gapMm))
-	const fields = input.panel.fields.flatMap((field, i) => placeField(input, field, bands, `${input.path}/fields/${i}`, problems))
+	const fields = input.panel.fields.flatMap((field, i) => placeField(input, field, `${input.path}/fields/${i}`, problems))
 	return { value: { bands, fields }, problems }
 }
 

@@ -1,11 +1,10 @@
 /** Where work ends at a seam: lines, bands and fields as far as it, and nothing of them beyond. */
-import { area } from '../chart/area.ts'
 import type { Chart } from '../chart/chart.ts'
 import { evaluate, part } from '../chart/curve.ts'
-import { measure } from '../chart/measure.ts'
 import { meetings } from '../chart/meet.ts'
 import type { ChartCubic, ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline, toChart, toPlane } from '../chart/region.ts'
+import { shifted, turnOf } from '../chart/round.ts'
 import type { Region } from '../plane/point.ts'
 import { pointInRegion } from '../plane/polyline.ts'
 import { intersect, offsetRegion, subtract } from '../plane/region.ts'
@@ -81,41 +80,29 @@ type End = Pick<SeamCut, 'curve' | 'beyond'>
 
 /** Bands and fields as far as the seams. What does not come to one stays the very same. */
 export function cutScheme(chart: Chart, scheme: Scheme, seams: readonly End[]): Scheme {
-	return seams.reduce((before, seam) => cutAt(chart, before, seam), scheme)
+	return seams.reduce((left, seam) => cutAt(chart, left, seam), scheme)
 }
 
 function cutAt(chart: Chart, { bands, fields }: Scheme, seam: End): Scheme {
-	const cutter = cutterOf(seam)
+	const cutter = cutterOf(chart, seam)
 	const cutBands = bands.flatMap((band): Band[] => {
 		const region = cutter.region(band.region)
 		if (region === band.region) return [band]
 		if (isEmpty(region)) return []
-		const [near, far] = [cutter.curves(band.near), cutter.curves(band.far)]
-		const lengthOf = (curves: readonly Curve[]) => curves.reduce((sum, curve) => sum + measure(chart, curve).length, 0)
-		return [
-			{
-				...band,
-				...{ near, far, region, caps: cutter.curves(band.caps) },
-				areaMm2: area(chart, region),
-				lengthMm: Math.max(lengthOf(near), lengthOf(far)),
-			},
-		]
+		const [near, far, caps] = [cutter.curves(band.near), cutter.curves(band.far), cutter.curves(band.caps)]
+		return [{ ...band, near, far, caps, region }]
 	})
 	const cutFields = fields.flatMap((field): PlacedField[] => {
 		const region = cutter.region(field.region)
 		if (region === field.region) return [field]
 		if (isEmpty(region)) return []
-		const areaMm2 = area(chart, region)
 		const boundaries = field.boundaries.flatMap((b) => cutter.curves([b.curve]).map((curve) => ({ ...b, curve })))
-		const over = cutBands
-			.filter(({ side }) => side === field.side || side === 'both' || field.side === 'both')
-			.flatMap((band) => toPlane(band.region))
-		return [{ ...field, region, boundaries, areaMm2, openAreaMm2: area(chart, toChart(subtract(toPlane(region), over))) }]
+		return [{ ...field, region, boundaries }]
 	})
 	return { bands: cutBands, fields: cutFields }
 }
 
-function cutterOf({ curve: seam, beyond }: End) {
+function cutterOf(chart: Chart, { curve: seam, beyond }: End) {
 	const wellBeyond = offsetRegion(beyond, -ALONG_MM, { join: 'mitre' })
 	const lies = (curve: Curve, u: number) => {
 		const { s, g } = evaluate(curve, u).at
@@ -140,18 +127,19 @@ function cutterOf({ curve: seam, beyond }: End) {
 					else kept.push([from, to])
 				}
 				if (kept.length === 1 && kept[0]?.[0] === 0 && kept[0][1] === n) return [curve]
-				return partsOf(curve, kept)
+				return partsOf(curve, kept, turnOf(chart, curve))
 			}),
 	}
 }
 
-/** Parts of a curve; on a closed one that which ends at its start goes on from there. */
-export function partsOf(curve: Curve, kept: readonly (readonly [number, number])[]): Curve[] {
+/** Parts of a curve; on a closed one, or one that makes a turn round a ring, that which ends at its start goes on from there. */
+export function partsOf(curve: Curve, kept: readonly (readonly [number, number])[], turn?: number): Curve[] {
 	const parts = kept.map(([from, to]) => part(curve, from, to))
 	const [first, last] = [kept[0], kept[kept.length - 1]]
-	if (curve.closed && first && last && first !== last && first[0] === 0 && last[1] === curve.cubics.length) {
+	const comesBack = curve.closed || turn !== undefined
+	if (comesBack && first && last && first !== last && first[0] === 0 && last[1] === curve.cubics.length) {
 		const end = parts.pop() as Curve
-		parts[0] = { ...end, cubics: [...end.cubics, ...(parts[0] as Curve).cubics] }
+		parts[0] = { ...end, cubics: [...end.cubics, ...shifted(parts[0] as Curve, turn ?? 0).cubics] }
 	}
 	return parts.map((each, i) => (parts.length > 1 ? { ...each, id: `${curve.id}/${i + 1}` } : each))
 }

@@ -1,4 +1,3 @@
-import { area } from '../chart/area.ts'
 import type { Chart } from '../chart/chart.ts'
 import { areMirrored, frame } from '../chart/curve.ts'
 import { beyond } from '../chart/limits.ts'
@@ -33,16 +32,6 @@ export interface LaidShape {
 	readonly line: Curve
 	readonly id: string
 	readonly shape: BandShape
-	/** of the whole outline */
-	readonly areaMm2: number
-	/** of the longer edge */
-	readonly lengthMm: number
-}
-
-function laidShape(chart: Chart, part: number, line: Curve, id: string, shape: BandShape): LaidShape {
-	const lengthOf = (curves: readonly Curve[]) => curves.reduce((l, curve) => l + measure(chart, curve).length, 0)
-	const lengthMm = Math.max(lengthOf(shape.near), lengthOf(shape.far))
-	return { part, line, id, shape, areaMm2: area(chart, shape.region), lengthMm }
 }
 
 /** The same part's outline off the other side's line, where panel and lines are their own mirror images. */
@@ -105,7 +94,7 @@ export function layStripe(
 			corners: stripe.corners,
 			toleranceMm: input.toleranceMm,
 		}
-		const laid = other ?? laidShape(chart, k, edge.curve, asked.id, layBand(chart, asked))
+		const laid = other ?? { part: k, line: edge.curve, id: asked.id, shape: layBand(chart, asked) }
 		const { shape } = laid
 		others.push(laid)
 		problems.push(...shape.flaws.map((flaw) => flawProblem(flaw, id, `${path}/bands/${k}`, path, place)))
@@ -158,8 +147,6 @@ export function layStripe(
 			side: edge.side,
 			paint: band.paint,
 			sign,
-			areaMm2: region === shape.region ? laid.areaMm2 : area(chart, region),
-			lengthMm: laid.lengthMm,
 		})
 	})
 	return out

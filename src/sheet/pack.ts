@@ -79,8 +79,30 @@ interface Trial {
 	readonly area: number
 }
 
+/** As `packingTurn`, remembered: every sheet is tried with every piece. */
+type TurnOn = (shape: PieceShape, live: Box) => Turn | undefined
+
+function rememberedTurns(): TurnOn {
+	const known = new Map<PieceShape, { readonly across: number; readonly along: number; readonly turn: Turn | undefined }[]>()
+	return (shape, live) => {
+		const [across, along] = [boxWidth(live), boxHeight(live)]
+		const own = known.get(shape) ?? []
+		const found = own.find((one) => one.across === across && one.along === along)
+		if (found) return found.turn
+		const turn = packingTurn(shape.turns, live)
+		known.set(shape, [...own, { across, along, turn }])
+		return turn
+	}
+}
+
+/** Whether a free rectangle of the sheet is as large as that, either way round: asked of every piece at every sheet. */
+function mayHold({ freeRects }: MaxRectsBin<Rect>, { box }: Turn): boolean {
+	const [w, h] = [boxWidth(box) + APART_MM, boxHeight(box) + APART_MM]
+	return freeRects.some(({ width, height }) => (w <= width && h <= height) || (h <= width && w <= height))
+}
+
 /** One sheet of this arrangement: the first piece and all that go in after it, in order. */
-function trialOf(arrangement: Arrangement, shapes: readonly PieceShape[]): Trial | undefined {
+function trialOf(arrangement: Arrangement, shapes: readonly PieceShape[], turnOn: TurnOn): Trial | undefined {
 	const { live, paper } = arrangement
 	const bin = new MaxRectsBin<Rect>(boxWidth(live), boxHeight(live), APART_MM, {
 		smart: false,
@@ -96,8 +118,11 @@ function trialOf(arrangement: Arrangement, shapes: readonly PieceShape[]): Trial
 		if (rects.length >= MOST_PIECES) break
 		const hand = handOf(shape)
 		if (taken && hand && hand !== taken) continue
-		const turn = packingTurn(shape.turns, live)
-		const rect = turn && bin.add({ x: 0, y: 0, width: boxWidth(turn.box), height: boxHeight(turn.box), shape, ...turn })
+		const turn = turnOn(shape, live)
+		const rect =
+			turn &&
+			mayHold(bin, turn) &&
+			bin.add({ x: 0, y: 0, width: boxWidth(turn.box), height: boxHeight(turn.box), shape, ...turn })
 		if (rect) {
 			rects.push(rect)
 			taken ??= hand
@@ -139,9 +164,11 @@ export interface PackOptions {
  */
 export function packPieces(shapes: readonly PieceShape[], options: PackOptions): readonly Packed[] {
 	const ordered = packingOrder(shapes)
+	const turnOn = rememberedTurns()
 	const pack = (...sides: PieceSide[]) =>
 		packInOrder(
 			ordered.filter(({ piece }) => sides.includes(piece.side)),
+			turnOn,
 			options,
 		)
 	const [left, right] = [pack('LEFT'), pack('RIGHT')]
@@ -156,13 +183,13 @@ export function packPieces(shapes: readonly PieceShape[], options: PackOptions):
 }
 
 /** The first of the remaining pieces, then every one after it that still has room, on the sharing out of the paper that takes most. */
-function packInOrder(ordered: readonly PieceShape[], { ways, roll, wordsFit }: PackOptions): readonly Packed[] {
+function packInOrder(ordered: readonly PieceShape[], turnOn: TurnOn, { ways, roll, wordsFit }: PackOptions): readonly Packed[] {
 	let rest = ordered
 	const sheets: Packed[] = []
 	while (rest.length > 0) {
 		const first = (rest[0] as PieceShape).turns
 		const need = roll ? Math.max(ROLL_MM, Math.min(...first.map(({ box }) => Math.max(...sizes(box)))) + 1) : 0
-		const trials = ways(need).flatMap((way) => trialOf(way, rest) ?? [])
+		const trials = ways(need).flatMap((way) => trialOf(way, rest, turnOn) ?? [])
 		const best = trials.reduce<Trial | undefined>((a, b) => (!a || moreThan(b, a) ? b : a), undefined)
 		if (!best) throw new RangeError('a piece to pack fits no sheet')
 		let rects = best.rects

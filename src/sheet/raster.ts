@@ -88,39 +88,41 @@ function trace(line: readonly PlanePoint[], { box, cell, columns, rows, on, turn
 	}
 }
 
-/** Cells whose middle the loops go round (non-zero winding), row by row. */
+/** Cells whose middle the loops go round (non-zero winding), row by row, and those that they cross at the height of a middle. */
 function fill(loops: readonly (readonly PlanePoint[])[], { box, cell, columns, rows, on, turn: { cos, sin } }: Cells): void {
-	const crossings = new Map<number, { x: number; way: number }[]>()
+	// What the winding number changes by from cell to cell.
+	const ways = new Int16Array(columns * rows)
 	for (const loop of loops) {
 		const last = loop[loop.length - 1]
 		if (!last) continue
-		let [ax, ay] = [last.x * cos - last.y * sin, last.x * sin + last.y * cos]
+		let ax = last.x * cos - last.y * sin
+		let ay = last.x * sin + last.y * cos
 		for (const b of loop) {
-			const [bx, by] = [b.x * cos - b.y * sin, b.x * sin + b.y * cos]
-			const [lowX, lowY, highX, highY, way] = ay < by ? [ax, ay, bx, by, 1] : [bx, by, ax, ay, -1]
+			const bx = b.x * cos - b.y * sin
+			const by = b.x * sin + b.y * cos
+			const up = ay < by
+			const highY = up ? by : ay
+			const lowY = up ? ay : by
+			const lowX = up ? ax : bx
+			const slope = ay === by ? 0 : (bx - ax) / (by - ay)
 			const from = Math.max(0, Math.ceil((lowY - box.minY) / cell - 0.5))
 			for (let j = from; ay !== by && j < rows; j++) {
 				const y = box.minY + (j + 0.5) * cell
 				if (y >= highY) break
-				const crossing = { x: lowX + ((highX - lowX) * (y - lowY)) / (highY - lowY), way }
-				const row = crossings.get(j)
-				if (row) row.push(crossing)
-				else crossings.set(j, [crossing])
+				const i = Math.floor((lowX + slope * (y - lowY) - box.minX) / cell)
+				const at = j * columns + Math.min(columns - 1, Math.max(0, i))
+				ways[at] = (ways[at] as number) + (up ? 1 : -1)
+				on[at] = 1
 			}
 			ax = bx
 			ay = by
 		}
 	}
-	for (const [j, row] of crossings) {
-		row.sort((a, b) => a.x - b.x)
+	for (let j = 0; j < rows; j++) {
 		let winding = 0
-		row.forEach(({ x, way }, index) => {
-			winding += way
-			const next = row[index + 1]
-			if (winding === 0 || !next) return
-			const from = Math.max(0, Math.floor((x - box.minX) / cell))
-			const to = Math.min(columns, Math.ceil((next.x - box.minX) / cell))
-			if (to > from) on.fill(1, j * columns + from, j * columns + to)
-		})
+		for (let at = j * columns; at < (j + 1) * columns; at++) {
+			winding += ways[at] as number
+			if (winding !== 0) on[at] = 1
+		}
 	}
 }

@@ -1,7 +1,7 @@
 /** Left against right, in the words of the bench. */
 import { listed, listedShort, plural } from '../job/say.ts'
 import type { Panel } from '../job/schema.ts'
-import { formatLength } from '../units/format.ts'
+import { crossingsIn, formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { FLAGGED } from './judge.ts'
 import type { CentrelineOff, ComparedPair, LineUnlike, PanelSides, TwinFrame } from './panelSides.ts'
@@ -22,7 +22,10 @@ const side = (mm: number) => (mm < 0 ? 'left' : 'right')
 const turn = (deg: number) => `${Math.abs(deg).toFixed(2)} degrees`
 
 /** One sentence for each thing there is to say of the two sides of a panel. */
-export function sidesWords(sides: PanelSides, panel: Panel, unit: Unit): readonly string[] {
+export const sidesWords = (sides: PanelSides, panel: Panel, unit: Unit): readonly string[] =>
+	sentences(sides, panel, unit).map((sentence) => crossingsIn(sentence, unit))
+
+function sentences(sides: PanelSides, panel: Panel, unit: Unit): readonly string[] {
 	const { pairs, alone, centreline, frame, settled } = sides
 	if (pairs.length === 0) return [sayAlone(alone, true)]
 	const exchanged = new Set(sides.swapped.flatMap(({ marks }) => marks))

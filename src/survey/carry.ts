@@ -19,18 +19,21 @@ export interface Carried {
 	readonly by: 'nothing' | 'shift' | 'stations' | 'both'
 }
 
+export type CarryWay = NonNullable<NonNullable<Panel['prepared']>['carry']>
+
 /** Datums must spread this far for a stretch in that direction to be told from a misreading, mm. */
 const SPREAD_MM = 60
 
 /**
  * How a scheme carries over from the panel as found to the panel as prepared: shifted by one datum, stretched along the
- * baseline by two or more, and across it too where they spread to both sides (least squares over all of them).
+ * baseline by two or more, and across it too where they spread to both sides (least squares over all of them); no more of that
+ * than `way` asks for.
  */
-export function carryOver(pairs: readonly DatumPair[]): Carried {
+export function carryOver(pairs: readonly DatumPair[], way: CarryWay = 'proportion'): Carried {
 	if (pairs.length === 0) return { to: (p) => p, missMm: 0, by: 'nothing' }
 	const range = (f: (p: DatumPair) => number) => Math.max(...pairs.map(f)) - Math.min(...pairs.map(f))
-	const along = pairs.length >= 2 && range((p) => p.found.s) > SPREAD_MM
-	const across = pairs.length >= 3 && range((p) => p.found.g) > SPREAD_MM
+	const along = way !== 'shift' && pairs.length >= 2 && range((p) => p.found.s) > SPREAD_MM
+	const across = way === 'proportion' && pairs.length >= 3 && range((p) => p.found.g) > SPREAD_MM
 	const row = (p: ChartPoint) => [1, ...(along ? [p.s] : []), ...(across ? [p.g] : [])]
 	const columns = row({ s: 0, g: 0 }).length
 	const fit = (of: (p: DatumPair) => number) =>

@@ -7,6 +7,7 @@ import type { Panel } from '../job/schema.ts'
 import type { RowTests } from '../numeric/rowTests.ts'
 import { type Adjustment, adjust, adjustRobustly, predicted, testsAt } from './adjust.ts'
 import { FLAGGED } from './instruments.ts'
+import type { NumberRead } from './named.ts'
 import type { Observation } from './observe.ts'
 import { type Slip, type Suspect, typicalSlip } from './slips.ts'
 import { girthSide, mm, sayObservation } from './words.ts'
@@ -27,6 +28,8 @@ export interface Misfit extends Suspect {
 	readonly redundancy: number
 	readonly w: number
 	readonly slip?: Slip
+	/** nothing among the readings told it from others, but the line through the other marks did */
+	readonly byLine?: true
 }
 
 export interface Contradictions {
@@ -36,6 +39,8 @@ export interface Contradictions {
 	readonly aside: readonly Misfit[]
 	/** readings of which one is wrong and nothing tells which; all are kept */
 	readonly open: readonly Misfit[]
+	/** the same, each group by itself */
+	readonly groups: readonly (readonly Misfit[])[]
 	/** marks whose places hang on readings of which one is wrong */
 	readonly inDoubt: ReadonlySet<string>
 }
@@ -51,6 +56,8 @@ export interface ContradictionsInput {
 	/** places of the marks before it */
 	readonly start: ReadonlyMap<string, ChartPoint>
 	readonly datums: ReadonlySet<string>
+	/** numbers that lines have found to be wrong where readings alone left a choice */
+	readonly byLine?: readonly NumberRead[]
 }
 
 /**
@@ -61,10 +68,10 @@ export interface ContradictionsInput {
 export function contradictions(input: ContradictionsInput): Contradictions {
 	const { chart, adjustment } = input
 	const { observations, keys, fit } = adjustment
-	const none = { problems: [], kept: adjustment, aside: [], open: [], inDoubt: new Set<string>() }
+	const none = { problems: [], kept: adjustment, aside: [], open: [], groups: [], inDoubt: new Set<string>() }
 	if (!observations.some((_, i) => fit.redundancy[i]! > LEAST_REDUNDANCY && Math.abs(fit.standardised[i]!) > FLAGGED)) return none
 	const places = adjustRobustly(chart, input.start, keys, observations)
-	const groups = snoop(chart, places, keys, observations)
+	const groups = snoop(chart, places, keys, observations).map((group) => toldByLine(group, input.byLine ?? []))
 	const alone = groups.flatMap((group) => (group.length === 1 ? group : []))
 	const left = new Set(alone.map(({ observation }) => observation))
 	const rest =
@@ -89,8 +96,16 @@ export function contradictions(input: ContradictionsInput): Contradictions {
 		kept,
 		aside: cannot ? [] : told.flatMap((group) => (group.length === 1 ? group : [])),
 		open: told.flatMap((group) => (group.length > 1 || cannot ? group : [])),
+		groups: told.filter((group) => group.length > 1),
 		inDoubt,
 	}
+}
+
+/** Of a group the one that a line has found to be wrong, where it has. */
+function toldByLine(group: readonly Misfit[], found: readonly NumberRead[]): readonly Misfit[] {
+	const is = ({ observation: o }: Misfit) => found.some(({ index, what }) => o.reading.index === index && o.what === what)
+	const wrong = group.length > 1 ? group.find(is) : undefined
+	return wrong ? [{ ...wrong, byLine: true }] : group
 }
 
 /** Each round's worst reading first, with those that could as well be the one. */
@@ -167,7 +182,7 @@ function problemOf(
 		place: placeOn(panel, places.get(o.keys[0]!)!),
 	}
 	const fix = (m: Misfit) =>
-		`${m.slip ? `${m.slip.say} ` : ''}Measure it again, from the right mark and with the hook seated. Until then places go by the other readings.`
+		`${m.byLine ? `${sayLine(m)} ` : ''}${m.slip ? `${m.slip.say} ` : ''}Measure it again, from the right mark and with the hook seated. Until then places go by the other readings.`
 	if (group.length === 1 && o.what === 'girth' && o.value * worst.likely < 0) {
 		const sided = (g: number) => `${mm(Math.abs(g))} ${girthSide(panel, g)}`
 		return {
@@ -199,6 +214,9 @@ function problemOf(
 		fix: `One of these is wrong and nothing tells which: measure them again, or add one more tape to a mark they share.${hint}`,
 	}
 }
+
+const sayLine = ({ observation: { value }, likely }: Misfit) =>
+	`The line through its neighbours agrees with ${mm(Math.abs(likely))}, not with ${mm(Math.abs(value))}.`
 
 const ROUNDING = 1e-6
 /** Equal but for the last digits of the arithmetic: of these the first as the job lists them is named, on every machine. */

@@ -11,7 +11,13 @@ export interface Instrument {
  * Where the shop's list does not name them: reading, hooking and rounding to half a millimetre together.
  * Common practice, no source; the limits of error of the instruments themselves are smaller (tape class II to 1 m: 0.5 mm).
  */
-const USUAL: Readonly<Record<string, number>> = { tape: 0.5, 'steel-rule': 0.3, caliper: 0.1, 'profile-gauge': 0.5 }
+const USUAL: Readonly<Record<string, number>> = {
+	tape: 0.5,
+	'steel-rule': 0.3,
+	caliper: 0.1,
+	'profile-gauge': 0.5,
+	photograph: 1,
+}
 
 /** What each kind is read with, unless it says. */
 const USUAL_INSTRUMENT: Readonly<Record<Reading['kind'], string>> = {

@@ -5,9 +5,11 @@ import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
 import { type Adjustment, adjust, predicted } from './adjust.ts'
 import { widthsBetween } from './between.ts'
+import { bridgeNotes } from './bridges.ts'
 import { closureOf } from './closure.ts'
 import { type Contradictions, contradictions, type Misfit } from './contradictions.ts'
 import { DETECTED_SDS, type Instrument, readingSd, SQUARE_SD } from './instruments.ts'
+import type { NumberRead } from './named.ts'
 import { type Observation, observe } from './observe.ts'
 import { type NamedMark, type Resolved, type ResolvedReading, resolveReadings } from './resolve.ts'
 import { startPlaces, type Unplaced } from './start.ts'
@@ -23,6 +25,8 @@ export interface SurveyInput {
 	readonly instruments: readonly Instrument[]
 	/** of the job: how its numbers were written; mm */
 	readonly unit?: 'mm' | 'in'
+	/** numbers that lines have found to be wrong where readings alone left a choice */
+	readonly byLine?: readonly NumberRead[]
 }
 
 /**
@@ -31,7 +35,7 @@ export interface SurveyInput {
  * a reading that alone cannot be right is set aside, where several are as suspect it is the best compromise, and the problems
  * say so.
  */
-export function locateMarks({ chart, panel, panelPath, instruments, unit = 'mm' }: SurveyInput): Outcome<Survey> {
+export function locateMarks({ chart, panel, panelPath, instruments, unit = 'mm', byLine = [] }: SurveyInput): Outcome<Survey> {
 	const resolved = resolveReadings(panel, panelPath)
 	const problems: Problem[] = [...resolved.problems]
 	const observations = observationsOf(chart, panel, panelPath, instruments, resolved, problems)
@@ -44,10 +48,11 @@ export function locateMarks({ chart, panel, panelPath, instruments, unit = 'mm' 
 	const first = settle(chart, panel, panelPath, resolved, start.places, observations, problems)
 	const { adjustment, touched } = withWidths(chart, panel, panelPath, instruments, resolved, first, problems)
 	const datums = new Set(resolved.datums.keys())
-	const judged = adjustment && contradictions({ chart, panel, panelPath, unit, adjustment, start: start.places, datums })
+	const judged = adjustment && contradictions({ chart, panel, panelPath, unit, adjustment, start: start.places, datums, byLine })
 	if (judged) problems.push(...judged.problems)
 	const survey = surveyOf(chart, panel, panelPath, { ...resolved, readings: [...resolved.readings, ...touched] }, judged)
 	problems.push(...worseThanSaid(panel, panelPath, survey, judged))
+	if (judged) problems.push(...bridgeNotes(chart, panel, panelPath, judged.kept))
 	problems.push(...beyondPanel(chart, panel, panelPath, survey))
 	return { value: survey, problems }
 }
@@ -242,6 +247,9 @@ function surveyOf(chart: Chart, panel: Panel, panelPath: string, resolved: Resol
 		marks,
 		readings: judged ? allChecked(chart, panelPath, judged) : [],
 		closure: closureOf(adjustment?.fit.dof ?? 0, adjustment?.fit.sumSquares ?? 0),
+		open: (judged?.groups ?? []).map((group) =>
+			group.map(({ observation: { reading, what } }) => ({ index: reading.index, what })),
+		),
 		observations: adjustment?.observations ?? [],
 		joint: whole ? { keys, covariance: whole } : { keys: [], covariance: [] },
 	}

@@ -1,8 +1,9 @@
 import type { Chart } from '../chart/chart.ts'
-import { distance } from '../chart/distance.ts'
+import { distance, type Path } from '../chart/distance.ts'
 import { shoot } from '../chart/geodesic.ts'
 import type { ChartPoint, SpacePoint } from '../chart/point.ts'
 import { nearTurn } from '../chart/round.ts'
+import { type Bridge, taut } from '../chart/taut.ts'
 import type { What } from './named.ts'
 import type { ResolvedReading } from './resolve.ts'
 
@@ -10,6 +11,8 @@ import type { ResolvedReading } from './resolve.ts'
 export interface Prediction {
 	readonly value: number
 	readonly gradient: readonly number[]
+	/** of a tape pulled tight: where it lies off the panel; absent where the panel's place in space is not known */
+	readonly bridges?: readonly Bridge[]
 }
 
 /** One measured number and its model. `predict` is undefined where the panel does not reach. */
@@ -54,8 +57,10 @@ export function observe(resolved: ResolvedReading, sd: number, squareSd: number)
 		case 'between':
 			// made of the marks of both lines once they are placed
 			return []
-		default:
-			return [{ reading: resolved, what: 'length', value: reading.length, sd, keys, predict: tapeLength }]
+		default: {
+			const predict = 'pull' in reading && reading.pull === 'tight' ? tautLength : tapeLength
+			return [{ reading: resolved, what: 'length', value: reading.length, sd, keys, predict }]
+		}
 	}
 }
 
@@ -63,22 +68,41 @@ export function observe(resolved: ResolvedReading, sd: number, squareSd: number)
 const TAPE_MM = 1e-6
 
 /**
- * A tape from mark to mark. Pressed down or pulled tight it lies on the shortest path of the panel: the panels known so far
- * have no hollows along which a tight one would lift off and bridge. Its gradient is the unit tangent at each end
+ * A tape pressed down from mark to mark lies on the shortest path of the panel. Its gradient is the unit tangent at each end
  * (first variation of length, do Carmo 5-4).
  */
 function tapeLength(chart: Chart, [p, q]: readonly ChartPoint[]): Prediction | undefined {
 	const path = distance(chart, p!, nearTurn(chart, p!, q!), TAPE_MM)
-	if (!path) return undefined
+	return path && pressed(chart, path, p!, q!)
+}
+
+function pressed(chart: Chart, path: Path, p: ChartPoint, q: ChartPoint): Prediction {
 	return {
 		value: path.length,
 		gradient: [
-			-Math.cos(path.startAngle) * chart.metric(p!.s, p!.g).j,
+			-Math.cos(path.startAngle) * chart.metric(p.s, p.g).j,
 			-Math.sin(path.startAngle),
-			Math.cos(path.endAngle) * chart.metric(q!.s, q!.g).j,
+			Math.cos(path.endAngle) * chart.metric(q.s, q.g).j,
 			Math.sin(path.endAngle),
 		],
 	}
+}
+
+/**
+ * Pulled tight it lies so too, but lifts off over hollows. By the first variation its gradient is still its own direction at
+ * either end: that of the path, or of the straight way across where it lies off the panel there.
+ */
+function tautLength(chart: Chart, [p, q]: readonly ChartPoint[]): Prediction | undefined {
+	const near = nearTurn(chart, p!, q!)
+	const path = distance(chart, p!, near, TAPE_MM)
+	if (!path) return undefined
+	const down = pressed(chart, path, p!, near)
+	const tape = taut(chart, p!, path)
+	if (!tape) return down
+	const { leaves, arrives, bridges } = tape
+	const start = leaves ? slopes(chart, p!, leaves).map((x) => -x) : down.gradient.slice(0, 2)
+	const end = arrives ? slopes(chart, near, arrives) : down.gradient.slice(2)
+	return { value: tape.length, gradient: [...start, ...end], bridges }
 }
 
 /** Step of the central differences of the embedding, mm: its error goes with the square, that of rounding with the inverse. */
@@ -92,16 +116,21 @@ function chord(chart: Chart, [p, q]: readonly ChartPoint[]): Prediction | undefi
 	const to = embed.call(chart, q!)
 	const value = Math.hypot(to.x - from.x, to.y - from.y, to.z - from.z)
 	if (!(value > 0)) return { value: 0, gradient: [0, 0, 0, 0] }
-	const along = (ahead: SpacePoint, behind: SpacePoint) =>
-		((to.x - from.x) * (ahead.x - behind.x) + (to.y - from.y) * (ahead.y - behind.y) + (to.z - from.z) * (ahead.z - behind.z)) /
-		(value * 2 * STEP_MM)
-	const slope = ({ s, g }: ChartPoint) => [
-		along(embed.call(chart, { s: s + STEP_MM, g }), embed.call(chart, { s: s - STEP_MM, g })),
-		along(embed.call(chart, { s, g: g + STEP_MM }), embed.call(chart, { s, g: g - STEP_MM })),
-	]
-	const [ps, pg] = slope(p!)
-	const [qs, qg] = slope(q!)
+	const way = { x: (to.x - from.x) / value, y: (to.y - from.y) / value, z: (to.z - from.z) / value }
+	const [ps, pg] = slopes(chart, p!, way)
+	const [qs, qg] = slopes(chart, q!, way)
 	return { value, gradient: [-ps!, -pg!, qs!, qg!] }
+}
+
+/** How far a place moves along a direction in space per mm of station, and per mm of girth. */
+function slopes(chart: Chart, { s, g }: ChartPoint, way: SpacePoint): readonly number[] {
+	const embed = (at: ChartPoint) => chart.embed?.(at) as SpacePoint
+	const along = (ahead: SpacePoint, behind: SpacePoint) =>
+		(way.x * (ahead.x - behind.x) + way.y * (ahead.y - behind.y) + way.z * (ahead.z - behind.z)) / (2 * STEP_MM)
+	return [
+		along(embed({ s: s + STEP_MM, g }), embed({ s: s - STEP_MM, g })),
+		along(embed({ s, g: g + STEP_MM }), embed({ s, g: g - STEP_MM })),
+	]
 }
 
 /** The foot on the line is found by stepping along it; flat panels need one step, curved ones three or four. */

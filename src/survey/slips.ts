@@ -1,11 +1,11 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import type { Panel } from '../job/schema.ts'
-import type { Observation } from './observe.ts'
+import { type Observation, observe } from './observe.ts'
 import { mm, sayObservation, sideOf } from './words.ts'
 
 /** What a person does with a tape and a pencil that makes a number wrong. */
-export type SlipKind = 'side' | 'figures' | 'unit' | 'start' | 'count' | 'rows' | 'from'
+export type SlipKind = 'side' | 'figures' | 'unit' | 'start' | 'count' | 'rows' | 'from' | 'pull' | 'hook'
 
 export interface Slip {
 	readonly kind: SlipKind
@@ -38,9 +38,13 @@ export interface SlipInput {
 /** A slip is named where it brings the reading this near to what the others say, in sds. */
 const NEAR_SDS = 3
 /** Between slips that explain a reading alike the commoner is named: in this order, a quarter of an sd each; common practice. */
-const COMMONNESS: readonly SlipKind[] = ['side', 'figures', 'start', 'count', 'unit', 'rows', 'from']
+const COMMONNESS: readonly SlipKind[] = ['side', 'figures', 'pull', 'start', 'count', 'hook', 'unit', 'rows', 'from']
 const RARER_SDS = 0.25
 const INCH = 25.4
+/** What a tape reads wrong by when its hook is not seated, was pushed in, or has worn its play: 1 to 2 mm; common practice, no source. */
+const HOOK_MM = 1.5
+/** A miss smaller than this is no slip of the hook, mm. */
+const LEAST_HOOK_MM = 1
 /** A length between two places is known as well as it is read and they were: by as much again. */
 const PLACED = Math.SQRT2
 
@@ -51,7 +55,13 @@ interface Try extends Slip {
 
 /** The one slip of the usual ones that would best explain the reading; undefined where none does. */
 export function typicalSlip(input: SlipInput, suspect: Suspect): Slip | undefined {
-	const tries = [...written(input, suspect), ...otherRow(input, suspect), ...otherMark(input, suspect)]
+	const tries = [
+		...written(input, suspect),
+		...otherRow(input, suspect),
+		...otherMark(input, suspect),
+		...otherPull(input, suspect),
+		...hook(suspect),
+	]
 	const cost = ({ kind, off }: Try) => off + RARER_SDS * COMMONNESS.indexOf(kind)
 	const fits = tries.filter(({ off }) => off <= NEAR_SDS).sort((a, b) => cost(a) - cost(b))
 	const best = fits[0]
@@ -149,6 +159,30 @@ function otherMark({ chart, places, datums }: SlipInput, { observation: o, likel
 				return [{ kind: 'from' as const, value, off, say: `It fits ${key} in place of ${named}: look which of them was meant.` }]
 			}),
 	)
+}
+
+/** A tape that was pulled tight over a hollow and not pressed down into it, or the other way about. */
+function otherPull({ chart, places }: SlipInput, { observation: o, likely }: Suspect): readonly Try[] {
+	const { reading } = o.reading
+	if (!('pull' in reading)) return []
+	const pull = reading.pull === 'tight' ? 'pressed' : 'tight'
+	const at = o.keys.map((key) => places.get(key)!)
+	const said = observe({ ...o.reading, reading: { ...reading, pull } }, o.sd, 0)[0]?.predict(chart, at)
+	const own = o.predict(chart, at)
+	if (!said || !own || Math.abs(said.value - own.value) < o.sd) return []
+	const how = pull === 'tight' ? 'pulled tight over a hollow' : 'pressed down into the hollow'
+	const say = `It may have been ${how}: write "pull": "${pull}" if so.`
+	return [{ kind: 'pull', value: Math.abs(likely), off: Math.abs(said.value - o.value) / (PLACED * o.sd), say }]
+}
+
+/** Of a tape, which begins at its hook. */
+function hook({ observation: o, likely, sd }: Suspect): readonly Try[] {
+	const { kind } = o.reading.reading
+	const by = likely - o.value
+	if ((kind !== 'tape' && kind !== 'width') || Math.abs(by) < LEAST_HOOK_MM || Math.abs(by) > 2 * HOOK_MM) return []
+	const value = o.value + Math.sign(by) * HOOK_MM
+	const say = `The hook of the tape may not have been seated, which is 1 to 2 mm: ${mm(value)} would fit.`
+	return [{ kind: 'hook', value, off: Math.abs(value - likely) / sd, say }]
 }
 
 function mistakenFor(key: string, named: string, datums: ReadonlySet<string>): boolean {

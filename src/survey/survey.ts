@@ -1,7 +1,7 @@
 import type { ChartPoint } from '../chart/point.ts'
 import type { Reading } from '../job/schema.ts'
 import type { Closure } from './closure.ts'
-import type { MarkSide, What } from './named.ts'
+import type { MarkSide, NumberRead, What } from './named.ts'
 import type { Observation } from './observe.ts'
 import type { Slip } from './slips.ts'
 
@@ -63,6 +63,8 @@ export interface Survey {
 	readonly marks: Readonly<Record<string, Mark>>
 	readonly readings: readonly CheckedReading[]
 	readonly closure: Closure
+	/** readings of which one is wrong and no other reading tells which, group by group */
+	readonly open: readonly (readonly NumberRead[])[]
 	/** the numbers that the marks follow from, with their models */
 	readonly observations: readonly Observation[]
 	/**

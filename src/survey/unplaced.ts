@@ -103,8 +103,9 @@ export function beyondPanel(chart: Chart, panel: Panel, panelPath: string, surve
 	const problems: Problem[] = []
 	for (const mark of Object.values(survey.marks)) {
 		const { s, g } = mark.at
-		if (s >= chart.sMin && s <= chart.sMax && g >= chart.gMin(s) && g <= chart.gMax(s)) continue
-		const along = s < chart.sMin || s > chart.sMax
+		// Stations of a ring go on round it.
+		const along = chart.periodS === undefined && (s < chart.sMin || s > chart.sMax)
+		if (!along && g >= chart.gMin(s) && g <= chart.gMax(s)) continue
 		problems.push({
 			code: 'CHART_LIMIT',
 			severity: 'error',

@@ -11,7 +11,7 @@ import { type AreaCut, areaCut } from './areaCut.ts'
 import { type AreaLaying, layArea } from './areaLaying.ts'
 import type { FlatPieceInput } from './flatPiece.ts'
 import { lineOn, placeOn } from './flatten.ts'
-import { boxAround, path, pieceLabel, stroke } from './marks.ts'
+import { boxAround, frontOf, path, pieceLabel, stroke } from './marks.ts'
 import { girthFigure } from './measured.ts'
 import type { Piece } from './piece.ts'
 import { furnish } from './room.ts'
@@ -86,6 +86,7 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 			label: pieceLabel(input, input.number),
 			panelTitle: input.panelTitle,
 			front: chart.orientation === 1 ? Math.PI : 0,
+			frontWord: frontOf(chart),
 			unit: input.unit,
 		}),
 	)

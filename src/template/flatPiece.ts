@@ -8,7 +8,7 @@ import { clipPolyline, normalise, offsetRegion } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import type { SeamCut } from '../scheme/seamCut.ts'
 import { closelySet } from './closelySet.ts'
-import { boxAround, path, pieceLabel } from './marks.ts'
+import { boxAround, frontOf, path, pieceLabel } from './marks.ts'
 import { girthFigure } from './measured.ts'
 import type { Piece, PieceKind, PieceSide } from './piece.ts'
 import { furnish } from './room.ts'
@@ -88,6 +88,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 			label: pieceLabel(input, input.number),
 			panelTitle: input.panelTitle,
 			front: chart.orientation === 1 ? Math.PI : 0,
+			frontWord: frontOf(chart),
 			unit: input.unit,
 		}),
 	)

@@ -11,14 +11,15 @@ import { normalise } from '../plane/region.ts'
 import type { SeamCut } from '../scheme/seamCut.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
 import { cutRun, dotsOn, type GuideCut, type GuideRun, guideRuns, OVERLAP_MM, PROOF_DOTS } from './guideCuts.ts'
-import { acrossTick, type Body, barOn, figureOn, frontOn, slantedTick, take, wordsOn } from './guideMarks.ts'
+import { acrossTick, type Body, barOn, figureOn, frontOn, slantedTick, take, wordsNear, wordsOn } from './guideMarks.ts'
 import { type Gone, goneFrom, type KeepOff, leftOf, listed } from './keepOff.ts'
 import { leadOut } from './leadOut.ts'
-import { boxAround, figure, filled, path, pieceLabel } from './marks.ts'
+import { boxAround, figure, filled, frontOf, path, pieceLabel } from './marks.ts'
 import { girthFigure, lengthFigure, spanOn, tickFigures } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
-import type { Piece, PieceSide } from './piece.ts'
+import type { Piece, PieceBlank, PieceSide } from './piece.ts'
 import { cutBody, seamedEnds, seamNote, seamTicks } from './seamEnds.ts'
+import { SHORT_BLANK } from './stripMarks.ts'
 import { BOLD, INK, KNIFE } from './style.ts'
 
 export interface GuideInput {
@@ -42,6 +43,8 @@ export interface GuideInput {
 	readonly limitMm: number
 	readonly toleranceMm: number
 	readonly unit: 'mm' | 'in'
+	/** to be laid along the old paint: with blanks for what its ticks miss it by */
+	readonly proof?: boolean
 	readonly revision?: string
 	/** JSON pointer to the panel */
 	readonly path?: string
@@ -183,12 +186,14 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 	for (const { from, other } of joins) items.push(...wordsOn(body, `joins ${other}`, from + 1.5))
 	const bar = spanOn(cut.to - cut.from, input.unit)
 	if (bar) items.push(...barOn(body, bar.mm))
-	items.push(...frontOn(body, (l) => Math.cos(frame(chart, run.curve, line.measure.at(l)).angle) >= 0))
+	items.push(...frontOn(body, (l) => Math.cos(frame(chart, run.curve, line.measure.at(l)).angle) >= 0, frontOf(chart)))
 	const middle = (cut.from + cut.to) / 2
 	items.push(...wordsOn(body, 'this face up', cut.from + 3))
-	items.push(...wordsOn(body, edge.short, middle))
-	items.push(...wordsOn(body, 'tape along this edge', middle, { optional: true }))
-	items.push(...wordsOn(body, input.panelTitle, middle, { optional: true }))
+	// all together where blanks want the rest
+	items.push(...wordsOn(body, edge.short, input.proof ? cut.from + 3 : middle))
+	const blanks = input.proof ? dots.map(({ station, at, l }) => blankOn(input, body, items, station, at.g, l)) : []
+	const more = input.proof ? [] : ['tape along this edge', input.panelTitle]
+	for (const words of more) items.push(...wordsOn(body, words, middle, { optional: true }))
 	items.push(...leadOut(body.led, items, [...outline, ...waste]))
 
 	const title = `Edge guide ${count > 1 ? `${index + 1} of ${count}, ` : ''}${edge.name}`
@@ -217,8 +222,17 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 		bounds: grown(unionBox([boxAround([...outline.flat(), ...waste.flat()]), boundsOf(items)]) as Box, 1),
 		errorMm: Math.max(stretch, line.errorMm),
 		...(edge.sdMm === undefined && drift <= 0.005 ? {} : { lineSdMm: sd }),
+		...(input.proof ? { blanks } : {}),
 		notes,
 	}
+}
+
+/** A blank as near to a tick as there is room on the body: it says of which station it is. Where there is none a page has it. */
+function blankOn({ edge, unit }: GuideInput, body: Body, items: Item[], station: number, g: number, l: number): PieceBlank {
+	const words = `${girthFigure(station, unit).replace(/ in$/, '')}: ${SHORT_BLANK}`
+	const set = wordsNear(body, words, l)
+	items.push(...set)
+	return { line: edge.short, side: edge.side, station, girth: Math.abs(g), printed: set.length > 0 }
 }
 
 /** Where a guide begins and ends at patches, in words. */

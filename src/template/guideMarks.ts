@@ -129,6 +129,17 @@ export function wordsOn(body: Body, words: string, from: number, { bold = false,
 	return []
 }
 
+/** Words farther than this from their tick are of no use there, mm. */
+const NEAR_MM = 40
+
+/** Words along the body on a free stretch near a length; none where there is no room. */
+export function wordsNear(body: Body, words: string, l: number): Item[] {
+	const need = widthOf(words, false)
+	const start = free(body, l, need)
+	const near = start !== undefined && start - l <= NEAR_MM && l - (start + need) <= NEAR_MM
+	return near ? setOn(body, words, start, false) : []
+}
+
 /** Room between a tick and its figure, mm. */
 const BESIDE_MM = 0.5
 
@@ -146,14 +157,13 @@ export function figureOn(body: Body, words: string, l: number, [low, high]: read
 	return []
 }
 
-/** An arrow along the body to the front, with the word behind it; `rearward` says whether the line runs to the rear at a length. */
-export function frontOn(body: Body, rearward: (l: number) => boolean): Item[] {
-	const word = textWidth('FRONT', { sizeMm: SMALL_MM, bold: true })
-	const need = word + 13
+/** An arrow along the body to the front, with its word behind it; `rearward` says whether the line runs to the rear at a length. */
+export function frontOn(body: Body, rearward: (l: number) => boolean, word: string): Item[] {
+	const need = textWidth(word, { sizeMm: SMALL_MM, bold: true }) + 13
 	const start = free(body, body.from + 2, need)
 	if (start === undefined) {
 		const l = (body.from + body.to) / 2
-		leave(body, 'FRONT', l, { bold: true, arrow: body.line.heading(l) + (rearward(l) ? Math.PI : 0) })
+		leave(body, word, l, { bold: true, arrow: body.line.heading(l) + (rearward(l) ? Math.PI : 0) })
 		return []
 	}
 	const back = rearward(start + need / 2)
@@ -164,8 +174,8 @@ export function frontOn(body: Body, rearward: (l: number) => boolean): Item[] {
 	const head = polyline([at(body, tip + barb, w - 0.9), at(body, tip, w), at(body, tip + barb, w + 0.9)])
 	take(body, Math.min(tail, tip) - 1, Math.max(tail, tip) + 1)
 	return [
-		path('guide', [...shaft, ...head], { ...BOLD, widthMm: 0.3 }, 'to the front'),
-		...setOn(body, 'FRONT', back ? start + 11.3 : start, true),
+		path('guide', [...shaft, ...head], { ...BOLD, widthMm: 0.3 }, `to the ${word.toLowerCase()}`),
+		...setOn(body, word, back ? start + 11.3 : start, true),
 	]
 }
 

@@ -6,6 +6,7 @@ import { nearestAlong } from '../chart/nearest.ts'
 import { parallelPoint } from '../chart/parallel.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
+import { begunAt, turnOf } from '../chart/round.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
 import { boxOf, pointInRegion, signedArea } from '../plane/polyline.ts'
 import { areaOf, intersect, normalise, offsetRegion, subtract, union } from '../plane/region.ts'
@@ -143,7 +144,13 @@ export function clearParts(chart: Chart, curve: Curve, keepOff: KeepOff | undefi
 	const on = Array.from({ length: n + 1 }, (_, i) => patchAt((m.length * i) / n))
 	const first = on.findIndex((patch) => patch !== undefined)
 	if (first < 0) return [{ curve, stops: {} }]
-	if (curve.closed && first > 0) return clearParts(chart, openedAt(curve, m.at((m.length * first) / n)), keepOff, offs)
+	if (first > 0) {
+		// A line that comes back into itself begins at a patch: no guide then ends where nothing does.
+		const u = m.at((m.length * first) / n)
+		const turn = turnOf(chart, curve)
+		if (curve.closed) return clearParts(chart, openedAt(curve, u), keepOff, offs)
+		if (turn !== undefined) return clearParts(chart, begunAt(curve, u, turn), keepOff, offs)
+	}
 	const parts: ClearPart[] = []
 	let from: { readonly l: number; readonly what?: string } | undefined = on[0] ? undefined : { l: 0 }
 	const add = (to: number, what?: string) => {

@@ -58,7 +58,7 @@ export function leadOut(led: readonly LedWords[], items: readonly Item[], loops:
 			const c = { x: pointsLeft ? x + ARROW_MM / 2 : x + w - ARROW_MM / 2, y: middle }
 			const d = { x: (Math.cos(one.arrow) * ARROW_MM) / 2, y: (Math.sin(one.arrow) * ARROW_MM) / 2 }
 			const shaft = arrowPath({ x: c.x - d.x, y: c.y - d.y }, { x: c.x + d.x, y: c.y + d.y }, 2.4)
-			out.push(path('guide', shaft, { ...BOLD, widthMm: 0.3 }, 'to the front'))
+			out.push(path('guide', shaft, { ...BOLD, widthMm: 0.3 }, `to the ${one.words.toLowerCase()}`))
 		}
 		out.push(stroke('label', one.from, place.to, FAINT))
 		texts.push(boxAt(x, y, w, h, 0))

@@ -1,8 +1,10 @@
 /** Small things that every piece is drawn from. */
 
+import type { Chart } from '../chart/chart.ts'
 import type { Box, Item, PathItem, Role, Segment, Stroke, TextItem } from '../drawing/drawing.ts'
 import { textWidth } from '../drawing/metrics.ts'
 import { arrow, line, polyline } from '../drawing/path.ts'
+import { frontWord } from '../job/say.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import type { Span } from './measured.ts'
 import type { PieceSide } from './piece.ts'
@@ -67,25 +69,24 @@ export function bar(from: PlanePoint, angle: number, { mm: length, words }: Span
 	]
 }
 
-/** FRONT with its arrow; `angle` is the way to the front on paper. The word stays the right way up. */
-export function frontArrow(at: PlanePoint, angle: number, lengthMm = 14): Item[] {
+/** The word for the way against which stations run. */
+export const frontOf = (chart: Chart): string => frontWord(chart.periodS !== undefined)
+
+/** FRONT, or another word, with its arrow; `angle` is the way to the front on paper. The word stays the right way up. */
+export function frontArrow(at: PlanePoint, angle: number, lengthMm = 14, word = 'FRONT'): Item[] {
 	const along = { x: Math.cos(angle), y: Math.sin(angle) }
 	const tip = { x: at.x + along.x * lengthMm, y: at.y + along.y * lengthMm }
 	const upright = Math.cos(angle) < -1e-9 ? angle + Math.PI : angle
-	const width = textWidth('FRONT', { sizeMm: SMALL_MM, bold: true })
+	const width = textWidth(word, { sizeMm: SMALL_MM, bold: true })
 	const middle = -(width / 2 + 1.2)
 	const up = { x: -Math.sin(upright), y: Math.cos(upright) }
 	return [
-		path('guide', arrow(at, tip, 3), BOLD, 'to the front'),
-		text(
-			{ x: at.x + along.x * middle - up.x * SMALL_MM * MIDDLE, y: at.y + along.y * middle - up.y * SMALL_MM * MIDDLE },
-			'FRONT',
-			{
-				anchor: 'middle',
-				angle: upright,
-				bold: true,
-			},
-		),
+		path('guide', arrow(at, tip, 3), BOLD, `to the ${word.toLowerCase()}`),
+		text({ x: at.x + along.x * middle - up.x * SMALL_MM * MIDDLE, y: at.y + along.y * middle - up.y * SMALL_MM * MIDDLE }, word, {
+			anchor: 'middle',
+			angle: upright,
+			bold: true,
+		}),
 	]
 }
 

@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import type { Curve } from '../chart/point.ts'
+import { printedName } from '../job/printedName.ts'
 import type { Panel } from '../job/schema.ts'
 import type { Band, Scheme } from '../scheme/scheme.ts'
 import { formatLength } from '../units/format.ts'
@@ -34,11 +35,13 @@ export function paintEdges(input: PaintEdgesInput): PaintEdge[] {
 		const add = (curves: readonly Curve[], isNear: boolean) =>
 			curves.forEach((curve, i) => {
 				const isInner = isNear === inner
-				const which = panel.hand === 'centre' ? (isInner ? 'inner' : 'outer') : isInner ? 'lower' : 'upper'
+				const number = Number(band.id.slice(band.id.lastIndexOf('/') + 1))
+				const short = printedName(band.stripe, number, panel.hand, isInner)
+				const which = short.slice(short.lastIndexOf(' ') + 1)
 				out.push({
 					id: `${band.id}/${isNear ? 'near' : 'far'}${curves.length > 1 ? `/${i + 1}` : ''}`,
 					name: `${bandName(panel, band)}, ${which} edge${narrow && isInner ? ` (the other edge by ${tapeWidth(widthOf(panel, band), input.unit)} tape)` : ''}`,
-					short: `${band.stripe}${band.id.endsWith('/1') ? '' : ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}`} ${which}`,
+					short,
 					side: band.side,
 					curve,
 					open: isNear ? band.sign : (-band.sign as 1 | -1),

@@ -1,5 +1,6 @@
 import type { Box, Item } from '../drawing/drawing.ts'
 import type { PlanePoint } from '../plane/point.ts'
+import type { Side } from '../scheme/side.ts'
 
 export type PieceKind = 'strip' | 'guide' | 'crown' | 'stripe' | 'area'
 export type PieceSide = 'LEFT' | 'RIGHT' | 'BOTH'
@@ -10,6 +11,19 @@ export interface PaperStretch {
 	readonly most: number
 	/** where it is as much as a level, on the piece's own paper */
 	readonly lines: readonly { readonly level: number; readonly points: readonly PlanePoint[] }[]
+}
+
+/** A tick of a proof piece: where to write what it misses the old paint by. */
+export interface PieceBlank {
+	/** the line as it is named at the tick */
+	readonly line: string
+	readonly side: Side
+	/** mm */
+	readonly station: number
+	/** unsigned, mm */
+	readonly girth: number
+	/** the blank itself is printed at the tick */
+	readonly printed: boolean
 }
 
 /**
@@ -40,6 +54,8 @@ export interface Piece {
 	readonly lineSdMm?: number
 	/** of a piece that does not lie flat without stretch, where that is known all over it */
 	readonly stretch?: PaperStretch
+	/** of a piece to be held against the old paint: its ticks */
+	readonly blanks?: readonly PieceBlank[]
 	/** sentences for the person, printed beside the piece */
 	readonly notes: readonly string[]
 }

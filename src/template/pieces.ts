@@ -2,6 +2,7 @@ import { curvatureSdOf } from '../chart/curvatureSd.ts'
 import type { ChartRegion, Curve } from '../chart/point.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Stripe, TemplateWay } from '../job/schema.ts'
+import { bandLength } from '../scheme/areas.ts'
 import type { Band, PlacedField } from '../scheme/scheme.ts'
 import type { Side } from '../scheme/side.ts'
 import { areaPiece } from './areaPiece.ts'
@@ -62,7 +63,7 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 			choose(stripe.id, name, 'piece', 'the panel bends one way at most: a piece is true all over')
 			continue
 		}
-		const driftMm = ((band.spine ? curvatureSdOf(chart, band.spine.line) : chart.curvatureSd) * band.lengthMm ** 2) / 8
+		const driftMm = ((band.spine ? curvatureSdOf(chart, band.spine.line) : chart.curvatureSd) * bandLength(chart, band) ** 2) / 8
 		if (whole && asked === undefined && driftMm > input.limitMm) {
 			choose(stripe.id, name, 'guides', `one piece ${mightDrift(driftMm)}`)
 		} else if (whole) {
@@ -184,6 +185,7 @@ export function makePieces(input: PiecesInput): Outcome<Templates> {
 			firstNumber: next(),
 			bodyMm: input.bodyMm,
 			limitMm: input.limitMm,
+			...(input.proof ? { proof: true } : {}),
 		})
 		// Who chose the stations knows how many dots there are; the guide itself says what to do with them.
 		const chosen = panel.strips?.stations !== undefined
@@ -198,7 +200,7 @@ const asProof = (guide: Piece): Piece => ({
 	...guide,
 	title: guide.title.replace('Edge guide', 'Proof guide'),
 	notes: [
-		'Lay it along the ORIGINAL line before stripping. Where the line leaves its working edge, write down how far at the nearest tick, and inboard or outboard.',
+		'Lay it along the ORIGINAL line before stripping. Where the line leaves its working edge, write how far into the blank of the nearest tick (on the last pages where it has none), and ring inb, towards the baseline, or outb.',
 		...guide.notes.filter((note) => !note.startsWith('Leave no black')),
 	],
 })

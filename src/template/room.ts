@@ -25,8 +25,9 @@ export interface Furnishing {
 	/** number, side and revision */
 	readonly label: string
 	readonly panelTitle: string
-	/** the way to the front on paper */
+	/** the way to the front on paper, and the word for it */
 	readonly front: number
+	readonly frontWord: string
 	readonly unit: 'mm' | 'in'
 }
 
@@ -199,10 +200,11 @@ function inside(input: Furnishing, used: Taken[], lines: readonly Taken[], led: 
 	})
 	if (!found) leave(label, 0.2, { bold: true })
 	const way = input.front
-	const arrowWidth = textWidth('FRONT', { sizeMm: SMALL_MM, bold: true }) + 17
+	const arrowWidth = textWidth(input.frontWord, { sizeMm: SMALL_MM, bold: true }) + 17
 	const at = room(arrowWidth, 3)
-	if (at) items.push(...frontArrow({ x: way === 0 ? at.x + arrowWidth - 14 : at.x + 14, y: at.y + 1.5 }, way, 12))
-	else leave('FRONT', 0.3, { bold: true, arrow: way })
+	if (at)
+		items.push(...frontArrow({ x: way === 0 ? at.x + arrowWidth - 14 : at.x + 14, y: at.y + 1.5 }, way, 12, input.frontWord))
+	else leave(input.frontWord, 0.3, { bold: true, arrow: way })
 	for (const across of [true, false]) {
 		for (const span of SPANS[input.unit]) {
 			const figure = textWidth(span.words, { sizeMm: SMALL_MM }) + 1

@@ -11,10 +11,10 @@ import type { PlanePoint } from '../plane/point.ts'
 import { clipPolyline } from '../plane/region.ts'
 import type { Unit } from '../units/length.ts'
 import { type KeepOff, listed } from './keepOff.ts'
-import { boxAround, path, pieceLabel } from './marks.ts'
+import { boxAround, frontOf, path, pieceLabel } from './marks.ts'
 import { girthFigure, SPANS } from './measured.ts'
 import type { PaintEdge } from './paintEdge.ts'
-import type { Piece, PieceSide } from './piece.ts'
+import type { Piece, PieceBlank, PieceSide } from './piece.ts'
 import {
 	BLANK,
 	BLANK_STEP_MM,
@@ -81,14 +81,13 @@ export function girthStrip(input: StripInput): Piece | undefined {
 	const lines = input.edges.flatMap((edge) =>
 		crossingsOf(chart, edge.curve, station)
 			.filter(({ at }) => within(at.g))
-			.map(
-				(c): Crossing => ({
-					g: c.at.g,
-					angle: c.angle,
-					words: `${edge.short} ${girthFigure(Math.abs(c.at.g), unit)}${input.proof ? BLANK : ''}`,
-					paint: { colour: edge.colour, open: edge.open },
-				}),
-			),
+			.map((c): Crossing & { readonly of: PaintEdge } => ({
+				of: edge,
+				g: c.at.g,
+				angle: c.angle,
+				words: `${edge.short} ${girthFigure(Math.abs(c.at.g), unit)}${input.proof ? `  ${BLANK}` : ''}`,
+				paint: { colour: edge.colour, open: edge.open },
+			})),
 	)
 	if (lines.length === 0) return undefined
 	const featureOf = ({ name, g }: { readonly name: string; readonly g: number }, angle = 0): Crossing => ({
@@ -153,6 +152,7 @@ export function girthStrip(input: StripInput): Piece | undefined {
 			station: girthFigure(station, unit),
 			bar: SPANS[unit][1],
 			halves: input.halves,
+			front: frontOf(chart),
 		}),
 	]
 	return {
@@ -168,9 +168,14 @@ export function girthStrip(input: StripInput): Piece | undefined {
 		items,
 		bounds: grown(boxAround(knife.flat()), 1),
 		errorMm: 0,
+		...(input.proof ? { blanks: lines.map((line) => blankAt(line, station)) } : {}),
 		notes: notesOf(input, lines),
 	}
 }
+
+const blankAt = ({ of, g }: { readonly of: PaintEdge; readonly g: number }, station: number): PieceBlank => ({
+	...{ line: of.short, side: of.side, station, girth: Math.abs(g), printed: true },
+})
 
 /** Where a line crosses a station; on a ring, whose seam is both ends of a line round it, each place once. */
 function crossingsOf(chart: Chart, curve: Curve, station: number): StationCrossing[] {
@@ -189,7 +194,7 @@ function notesOf(input: StripInput, lines: readonly Crossing[]): string[] {
 				: ''
 	const [left, right] = [Math.min(...lines.map((l) => l.g)), Math.max(...lines.map((l) => l.g))]
 	return [
-		`Lay the head along the taped baseline, its centre line on the tape, arrow to the front, the working edge at station ${girthFigure(station, unit)}${behind}.`,
+		`Lay the head along the taped baseline, its centre line on the tape, arrow to the ${input.chart.periodS === undefined ? 'front' : 'start of the stations'}, the working edge at station ${girthFigure(station, unit)}${behind}.`,
 		...(interruption
 			? [`The window in the head goes round ${interruption.what}; its ends lie on the baseline before and behind.`]
 			: []),

@@ -29,7 +29,9 @@ const LABEL_STEP_MM = SMALL_MM * 1.25
 /** Room for figures written by hand beside each tick. */
 export const BLANK_STEP_MM = 6.5
 /** What is written at a tick of a proof strip: by how much the old paint misses it, towards the baseline or away from it. */
-export const BLANK = '  misses __________ inb / outb'
+export const BLANK = 'misses __________ inb / outb'
+/** The same where room is short. */
+export const SHORT_BLANK = '_______ inb/outb'
 const RULE_FIGURE_MM = 1.9
 /** A patch of paint beside a tick reaches this far from it, with a little. */
 const SWATCH_MM = 1.6
@@ -131,6 +133,8 @@ interface HeadText {
 	readonly station: string
 	readonly bar: Span
 	readonly halves: readonly [string, string]
+	/** beside its arrow; FRONT where not said */
+	readonly front?: string
 }
 
 /** Number, station, arrow, bar and sides. */
@@ -142,7 +146,7 @@ export function headWords(at: Placer, way: 1 | -1, shape: StripShape, crossings:
 	const front = way === 1 ? Math.PI : 0
 	const big = { sizeMm: TEXT_MM, bold: true }
 	const items: Item[] = [
-		...frontArrow(at(head.from + 16, upper + 1), front, 12),
+		...frontArrow(at(head.from + 16, upper + 1), front, 12, words.front),
 		text(at(-4, upper), words.label, { ...big, sizeMm: TEXT_MM * 1.2, anchor: back(way) }),
 		text(at(-4, foot), `station ${words.station}`, { ...big, anchor: back(way) }),
 		text(at(head.from + 3, foot), 'this face up', { anchor: away(way) }),

@@ -21,7 +21,7 @@ import { closelySet } from './closelySet.ts'
 import { type DevelopedLine, developLine, samples } from './developLine.ts'
 import { type Body, barOn, figureOn, frontOn, take, wordsOn } from './guideMarks.ts'
 import { leadOut } from './leadOut.ts'
-import { boxAround, path, pieceLabel, stroke } from './marks.ts'
+import { boxAround, frontOf, path, pieceLabel, stroke } from './marks.ts'
 import { girthFigure, lengthFigure, spanOn } from './measured.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { type SeamCorner, seamCorners, seamNote } from './seamEnds.ts'
@@ -182,7 +182,7 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 	const bar = spanOn(to - from, input.unit)
 	if (bar) items.push(...barOn(body, bar.mm))
 	items.push(...wordsOn(body, pieceLabel(input, input.number), from + 3, { bold: true }))
-	items.push(...frontOn(body, (l) => Math.cos(frame(chart, curve, line.measure.at(l)).angle) >= 0))
+	items.push(...frontOn(body, (l) => Math.cos(frame(chart, curve, line.measure.at(l)).angle) >= 0, frontOf(chart)))
 	items.push(...wordsOn(body, 'this face up', from + 3))
 	items.push(...wordsOn(body, input.panelTitle, (from + to) / 2, { optional: true }))
 	items.push(...leadOut(body.led, items, knife))

@@ -60,10 +60,23 @@ const NUMBER = /-?\d+(?:\.\d+)?/g
 /** "1.5 mm", and figures that share their unit: "76.2 x 101.6 mm", "0.3 to 0.7 mm", "10 or 100 mm", "1.2/1.4 mm". */
 const MILLIMETRES = /-?\d+(?:\.\d+)?(?:(?: x | to | or |\/)-?\d+(?:\.\d+)?)* mm\b(?!2)/g
 
+/** The name of a place where a line crosses a station, "upper@304.8": its station is in mm. */
+const CROSSING = /([a-z][a-z0-9-]*)@(-?\d+(?:\.\d+)?)/g
+
+/** Words in which such places are named, with each as a person says it: "upper at 12" in inches, "upper at 304.8" in mm. */
+export const crossingsIn = (text: string, unit: Unit): string =>
+	text.includes('@')
+		? text.replace(CROSSING, (_, line, mm) => {
+				const station = unit === 'mm' ? mm : formatLength(Number(mm), unit, { fraction: 64 }).text.replace(/ in$/, '')
+				return `${line} at ${station}`
+			})
+		: text
+
 /** A sentence whose lengths stand in mm, with each in the unit that the person works in: "1.5 mm" becomes "0.059 in" (3 places). */
 export function lengthsIn(text: string, unit: Unit): string {
-	if (unit === 'mm') return text
-	return text.replace(MILLIMETRES, (lengths) => `${lengths.slice(0, -3).replace(NUMBER, inches)} in`)
+	const said = crossingsIn(text, unit)
+	if (unit === 'mm') return said
+	return said.replace(MILLIMETRES, (lengths) => `${lengths.slice(0, -3).replace(NUMBER, inches)} in`)
 }
 
 function inches(mm: string): string {

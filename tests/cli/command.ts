@@ -5,8 +5,8 @@ import { tmpdir } from 'node:os'
 import { dirname, join, relative, sep } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll } from 'vitest'
-import { type Disk, nodeDisk } from '../../src/cli/disk.ts'
 import { run } from '../../src/cli/program.ts'
+import { type Disk, nodeDisk } from '../../src/files/disk.ts'
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
 const main = join(root, 'src', 'cli', 'main.ts')
@@ -53,6 +53,8 @@ export async function inside(words: readonly string[], folder: string, disk: Dis
 		process: process.pid,
 		isRunning: () => false,
 		unfinished: () => {},
+		showPage: () => {},
+		toldToStop: () => Promise.resolve(),
 	})
 	return { code, out, err }
 }

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
-import { nodeDisk } from '../../src/cli/disk.ts'
+import { nodeDisk } from '../../src/files/disk.ts'
 import { COVERS } from '../report/small.ts'
 import { run, saved } from '../sheet/files.ts'
 import { diskError, filesBelow, folderWith, inside } from './command.ts'

@@ -37,9 +37,12 @@ const cover = (id: string, more: Partial<PanelInput> = {}): Partial<PanelInput> 
 function counting(): { cache: Cache; made: () => number } {
 	const cache: Cache = new Map()
 	let sets = 0
+	// What is asked for again enters again: only a key not seen before is something made.
+	const seen = new Set<string>()
 	const set = cache.set.bind(cache)
 	cache.set = (key, value) => {
-		sets++
+		if (!seen.has(key)) sets++
+		seen.add(key)
 		return set(key, value)
 	}
 	return {

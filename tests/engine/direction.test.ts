@@ -108,5 +108,10 @@ test('how well a line along a girth line is known is by its stations', () => {
 	const { survey, lines } = result.panels[0] ?? {}
 	const worst = Math.max(...Object.values(survey?.survey.marks ?? {}).map((m) => m.sd.s))
 	expect(worst).toBeGreaterThan(1)
-	expect(lines?.edges[0]?.sdMm).toBeCloseTo(worst, 6)
+	// the other marks help even there
+	expect(lines?.edges[0]?.sdMm).toBeLessThan(worst)
+	expect(lines?.edges[0]?.sdMm).toBeGreaterThan(0.8 * worst)
+	// a taut tape between two marks is known as its worse end is
+	const taut = schemeOf(jobOf([{ hand: 'centre', readings, edges: [{ id: 'hoop', through: ['m0', 'm1'], hand: 'across' }] }]))
+	expect(taut.panels[0]?.lines?.edges[0]?.sdMm).toBeCloseTo(worst, 6)
 })

@@ -2,8 +2,9 @@ import { describe, expect, test } from 'vitest'
 import { compute } from '../../src/engine/compute.ts'
 import type { JobInput } from '../../src/job/schema.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
+import { summary } from '../../src/report/summary.ts'
 import { carryOver, movedPairs } from '../../src/survey/carry.ts'
-import { jobOf, marked, outlineOf } from '../scheme/jobs.ts'
+import { jobOf, marked, mm2, outlineOf } from '../scheme/jobs.ts'
 
 type PanelInput = JobInput['panels'][number]
 
@@ -97,8 +98,8 @@ test('everything shifts with a baseline that starts elsewhere', () => {
 		}
 	}
 	const scheme = (r: typeof a) => r?.schemes?.[0]?.scheme
-	expect(scheme(b)?.fields[0]?.areaMm2).toBeCloseTo(scheme(a)?.fields[0]?.areaMm2 ?? 0, 3)
-	expect(scheme(b)?.bands[0]?.areaMm2).toBeCloseTo(scheme(a)?.bands[0]?.areaMm2 ?? 0, 3)
+	expect(mm2(scheme(b)?.fields[0])).toBeCloseTo(mm2(scheme(a)?.fields[0]), 3)
+	expect(mm2(scheme(b)?.bands[0])).toBeCloseTo(mm2(scheme(a)?.bands[0]), 3)
 })
 
 describe('a few lengths taken again', () => {
@@ -164,5 +165,89 @@ describe('a few lengths taken again', () => {
 		expect(problems.filter(({ path }) => path.startsWith('/panels/0/prepared/readings/0'))).toMatchObject([
 			{ severity: 'error', found: expect.stringContaining('a') },
 		])
+	})
+})
+
+describe('a part of another shape', () => {
+	/** A revolved lid with a crown of 300 mm, and one of 200. */
+	const revolved = (radius: number) => ({ kind: 'revolved', crown: { radius }, profile: { radius: 150, arc: 400 }, length: 400 })
+	const square = (mark: string, station: number, girth: number, side: string) => ({ kind: 'square', mark, station, girth, side })
+	const part = (radius: number, carry?: string, datums: readonly (readonly [string, number, number])[] = [['nose', 0, 0]]) =>
+		compute(
+			jobOf([
+				{
+					...{ hand: 'centre', found: revolved(300) },
+					datums: [
+						{ id: 'nose', station: 0 },
+						{ id: 'tail', station: 300 },
+						{ id: 'seam', station: 150, girth: 120, side: 'right' },
+					],
+					readings: ['left', 'right'].flatMap((side) => [square('a', 50, 100, side), square('b', 250, 110, side)]),
+					edges: [{ id: 'line', through: ['a', 'b'] }],
+					prepared: {
+						shape: revolved(radius),
+						datums: datums.map(([id, station, girth]) => ({ id, station, girth, ...(girth > 0 ? { side: 'right' } : {}) })),
+						...(carry ? { carry } : {}),
+					},
+				} as unknown as Partial<PanelInput>,
+			]),
+			defaultShop(),
+			{ until: 'edges' },
+		)
+	const told = (result: ReturnType<typeof part>) =>
+		result.problems.filter(({ code }) => /^(PREPARED_|DATUMS_|CARRY_)/.test(code)).map(({ code }) => code)
+	const all = (stretch: number, out = 1) =>
+		[
+			['nose', 0, 0],
+			['tail', 300 * stretch, 0],
+			['seam', 150 * stretch, 120 * out],
+		] as const
+
+	test('is asked about where nothing was chosen, with how much longer or shorter it is', () => {
+		expect(told(part(300))).toEqual([])
+		const result = part(200)
+		expect(told(result)).toEqual(['PREPARED_OTHER_SHAPE'])
+		const { found, fix } = result.problems.find(({ code }) => code === 'PREPARED_OTHER_SHAPE')!
+		// 105 mm out on a section of radius 150 a circle round the axis lies 150 (1 - cos(105 / 150)) below the crown; along the panel it
+		// bends by k, so that the shortest way is shorter than a stretch L of it by k^2 L^3 / 24
+		const length = (radius: number) => {
+			const round = radius - 150 * (1 - Math.cos(105 / 150))
+			const along = Math.hypot((200 * round) / radius, 10)
+			return along - ((Math.sin(105 / 150) / round) ** 2 * along ** 3) / 24
+		}
+		const shorter = length(300) - length(200)
+		const said = Number(/is (\d+\.\d) mm shorter/.exec(found)?.[1])
+		expect(shorter).toBeGreaterThan(10)
+		expect(Math.abs(said - shorter)).toBeLessThan(0.02 * shorter)
+		expect(found).toMatch(/from (left|right)\/a to (left|right)\/b, \d+\.\d mm as found, is \d+\.\d mm shorter/)
+		expect(fix).toContain('"shift", "stations" or "proportion"')
+		for (const carry of ['shift', 'stations', 'proportion']) expect(told(part(200, carry, all(1.2, 1.1)))).toEqual([])
+		// datums far from where they were ask for it too
+		expect(told(part(200, undefined, all(1.2)))).toContain('DATUMS_MOVED')
+	})
+
+	test.each([
+		['shift', 'shift', [30, 0], 'shifted alike'],
+		['stations', 'stations', [60, 0], 'stations in proportion between them, girths as they were'],
+		['proportion', 'both', [60, 12], 'stations and girths in proportion'],
+	] as const)('%s does what it says, and the summary says it', (carry, by, [along, out], words) => {
+		// stretched by a fifth along and a tenth across about the nose
+		const result = part(200, carry, all(1.2, 1.1))
+		const { since, carry: to } = result.panels[0]!.lines!
+		expect(since).toMatchObject({ by, chosen: true })
+		const tail = to({ s: 300, g: 0 })
+		const seam = to({ s: 300, g: 120 })
+		if (carry === 'proportion') expect(tail.s).toBeCloseTo(360, 6)
+		expect(seam.g - tail.g - 120).toBeCloseTo(out, 6)
+		// a shift is the mean of what datums moved by: 0, 60 and 30
+		if (carry === 'shift') expect(tail.s - 300).toBeCloseTo(along, 6)
+		if (carry === 'stations') expect(to({ s: 300, g: 0 }).s - to({ s: 0, g: 0 }).s - 300).toBeCloseTo(along, 6)
+		expect(summary(result)).toContain(words)
+		expect(summary(result)).toContain('as its "carry" says')
+	})
+
+	test('a way that the datums do not tell is said', () => {
+		expect(told(part(200, 'proportion', all(1.2).slice(0, 2)))).toEqual(['CARRY_NEEDS_DATUMS'])
+		expect(told(part(200, 'stations', all(1.2).slice(0, 1)))).toEqual(['CARRY_NEEDS_DATUMS'])
 	})
 })

@@ -3,11 +3,14 @@ import { polyline } from '../../src/chart/region.ts'
 import type { PathItem } from '../../src/drawing/drawing.ts'
 import { compute } from '../../src/engine/compute.ts'
 import type { PanelResult } from '../../src/engine/panel.ts'
+import { chartedSchemes } from '../../src/engine/panelResult.ts'
 import type { JobInput } from '../../src/job/schema.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
 import type { PlanePoint } from '../../src/plane/point.ts'
+import { bandLength } from '../../src/scheme/areas.ts'
+import type { Band } from '../../src/scheme/scheme.ts'
 import type { Piece } from '../../src/template/piece.ts'
-import { jobOf, marked } from '../scheme/jobs.ts'
+import { jobOf, marked, mm2 } from '../scheme/jobs.ts'
 import { crossed, sum, turnX, turnZ, type Vector } from './ball.ts'
 
 type PanelInput = JobInput['panels'][number]
@@ -20,6 +23,9 @@ const run = (panels: readonly Partial<PanelInput>[], until: 'pieces' | 'scheme' 
 const codes = (result: ReturnType<typeof run>) =>
 	result.problems.map(({ code }) => code).filter((code) => code !== 'GUIDE_FEW_DOTS')
 const panelOf = (result: ReturnType<typeof run>, id: string) => result.panels.find((p) => p.id === id) as PanelResult
+/** Of the longer edge of its first band, mm. */
+const lengthMm = (panel: PanelResult) =>
+	chartedSchemes(panel).map(({ chart, scheme }) => bandLength(chart, scheme.bands[0] as Band))[0]
 const lengthOf = (line: readonly PlanePoint[]) =>
 	line.slice(1).reduce((sum, q, i) => sum + Math.hypot(q.x - (line[i] as PlanePoint).x, q.y - (line[i] as PlanePoint).y), 0)
 
@@ -283,13 +289,13 @@ describe('a card cut in two', () => {
 		const s = field?.region.flat().map((p) => p.s) ?? []
 		expect(Math.min(...s)).toBeCloseTo(0, 6)
 		// From the seam to the end of the card, from the line at 40 to its edge at 400.
-		expect(field?.areaMm2).toBeCloseTo(250 * 360, 0)
+		expect(mm2(field)).toBeCloseTo(250 * 360, 0)
 	})
 
 	test('where a panel lies half on either side of a seam nothing is cut, and that is said', () => {
 		const result = run([card('tank', -200, 210, { seams }), card('nose', -200, 30)], 'scheme')
 		expect(codes(result)).toContain('SEAM_SIDE_UNCLEAR')
-		expect(panelOf(result, 'tank').schemes?.[0]?.scheme.bands[0]?.lengthMm).toBeCloseTo(410, 3)
+		expect(lengthMm(panelOf(result, 'tank'))).toBeCloseTo(410, 3)
 		const outline = {
 			points: [
 				[0, -150],
@@ -304,7 +310,7 @@ describe('a card cut in two', () => {
 		}
 		const told = run([card('tank', -200, 210, { seams, outline }), card('nose', -200, 30)], 'scheme')
 		expect(codes(told)).toEqual([])
-		expect(panelOf(told, 'tank').schemes?.[0]?.scheme.bands[0]?.lengthMm).toBeCloseTo(210, 3)
+		expect(lengthMm(panelOf(told, 'tank'))).toBeCloseTo(210, 3)
 	})
 
 	test('stripes that are not the same on both are told of: names would not match', () => {

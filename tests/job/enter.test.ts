@@ -11,7 +11,7 @@ import { unreadable } from './jobs.ts'
 
 const enter = (job: string, table: string, panel?: string) => {
 	const source = readSource(job).value!
-	const read = readCsv(table, { unit: 'mm', panels: panelIds(source), passBlanks: true })
+	const read = readCsv(table, { unit: 'mm', panels: panelIds(source), forJob: true })
 	const outcome = enterReadings(source, read.value!, { unit: 'mm', ...(panel ? { panel } : {}) })
 	expect(unreadable([...read.problems, ...outcome.problems])).toEqual([])
 	return { ...outcome.value!, problems: [...read.problems, ...outcome.problems] }

@@ -26,7 +26,7 @@ describe('what a workshop has where its file does not say', () => {
 	test('a tape is not said to be better than its class', () => {
 		const sd = Object.fromEntries(defaultShop().instruments.map((each) => [each.id, each.sd]))
 		expect(sd.tape).toBeGreaterThan(0.5 / 3)
-		expect(sd).toEqual({ tape: 0.5, 'steel-rule': 0.3, caliper: 0.1, 'profile-gauge': 0.5 })
+		expect(sd).toEqual({ tape: 0.5, 'steel-rule': 0.3, caliper: 0.1, 'profile-gauge': 0.5, photograph: 1 })
 	})
 
 	// the usual widths in mm: common practice, no source
@@ -61,6 +61,7 @@ test('lengths are read as in a job; margins not said are 10 mm; own instruments 
 		['steel-rule', 0.3],
 		['caliper', 0.1],
 		['profile-gauge', 0.5],
+		['photograph', 1],
 	])
 })
 

@@ -1,11 +1,12 @@
 /** Closed sections against surfaces of revolution in closed form, and a stripe once round them. */
 import { describe, expect, test } from 'vitest'
-import type { Chart } from '../../src/chart/chart.ts'
+import { area } from '../../src/chart/area.ts'
 import { startOf } from '../../src/chart/curve.ts'
 import type { TextItem } from '../../src/drawing/drawing.ts'
 import { compute, type Result } from '../../src/engine/compute.ts'
 import { loadJob } from '../../src/job/load.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
+import { chartOf } from '../scheme/jobs.ts'
 
 const R = 60
 /** Radius of the ring at a place along, its widest in the middle, 75 mm along. */
@@ -64,11 +65,9 @@ const errorsOf = (of: object) => {
 		({ severity }) => severity === 'error',
 	)
 }
-const chartOf = (result: Result): Chart => {
-	const chart = result.panels[0]?.shape?.now[0]?.chart
-	if (!chart) throw new Error(result.problems.map((p) => p.found).join('; '))
-	return chart
-}
+/** Area of its first band or field, mm^2. */
+const mm2Of = (result: Result, of: 'bands' | 'fields' = 'bands') =>
+	area(chartOf(result), result.panels[0]?.schemes?.[0]?.scheme[of][0]?.region ?? [])
 
 describe.each([
 	['a tube', tube, () => 1],
@@ -152,8 +151,8 @@ describe('a band once round a barrel at a girth of 20, 8 mm wide', () => {
 
 	test('has the area between two circles of latitude', () => {
 		const to = (g: number) => 2 * Math.PI * ((R - BULGE) * g + BULGE ** 2 * Math.sin(g / BULGE))
-		const area = to(28) - to(20)
-		expect(Math.abs((band?.areaMm2 ?? 0) - area) / area).toBeLessThan(5e-4)
+		const between = to(28) - to(20)
+		expect(Math.abs(mm2Of(result) - between) / between).toBeLessThan(5e-4)
 	})
 
 	test('comes back into itself at the seam, in its own direction', () => {
@@ -207,7 +206,6 @@ describe('a band once round a barrel at a girth of 20, 8 mm wide', () => {
 test('a wavy band round a tube has its length times its width for an area, whatever its marks', () => {
 	// Gauss-Bonnet on a flat ring: a closed line turns by nothing in all, so that its parallels are as long as it is.
 	const result = made(job(tube, {}, striped([10, 16, 18, 12, 4, -2, 2], 'centred', 6)))
-	const band = result.panels[0]?.schemes?.[0]?.scheme.bands[0]
 	const curve = result.panels[0]?.lines?.edges[0]?.fitted.curve
 	const points = (curve?.cubics ?? []).flatMap(([a, b, c, d]) =>
 		Array.from({ length: 200 }, (_, i) => i / 200).map((t) => {
@@ -216,7 +214,7 @@ test('a wavy band round a tube has its length times its width for an area, whate
 		}),
 	)
 	const length = points.slice(1).reduce((sum, q, i) => sum + Math.hypot(q.s - (points[i]?.s ?? 0), q.g - (points[i]?.g ?? 0)), 0)
-	expect(Math.abs((band?.areaMm2 ?? 0) - 6 * length) / (6 * length)).toBeLessThan(1e-3)
+	expect(Math.abs(mm2Of(result) - 6 * length) / (6 * length)).toBeLessThan(1e-3)
 	// The line passes its marks, also those about the seam.
 	for (const { offMm } of result.panels[0]?.lines?.edges[0]?.fitted.passes ?? []) expect(Math.abs(offMm)).toBeLessThan(0.1)
 	expect(result.panels[0]?.lines?.edges[0]?.fitted.passes).toHaveLength(7)
@@ -237,9 +235,8 @@ test('a field between two lines round a tube is what lies between them', () => {
 	])
 	const edges = ['a', 'b'].map((id) => ({ id, through: [0, 1, 2].map((i) => `${id}${i}`), closed: true }))
 	const result = made(job(tube, {}, { readings: marks, edges, fields: [{ id: 'belt', paint: 'gold', between: ['a', 'b'] }] }))
-	const field = result.panels[0]?.schemes?.[0]?.scheme.fields[0]
-	const area = 2 * Math.PI * R * 30
-	expect(Math.abs((field?.areaMm2 ?? 0) - area) / area).toBeLessThan(1e-3)
+	const belt = 2 * Math.PI * R * 30
+	expect(Math.abs(mm2Of(result, 'fields') - belt) / belt).toBeLessThan(1e-3)
 })
 
 describe('what cannot be a ring', () => {

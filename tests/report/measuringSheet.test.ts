@@ -6,12 +6,12 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import Papa from 'papaparse'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { fonts } from '../../src/cli/package.ts'
 import { inkBox, pathBounds } from '../../src/drawing/bounds.ts'
 import { overlaps } from '../../src/drawing/box.ts'
 import type { Drawing } from '../../src/drawing/drawing.ts'
 import { toPdf } from '../../src/drawing/pdf.ts'
 import { flatten } from '../../src/drawing/place.ts'
+import { fonts } from '../../src/files/package.ts'
 import { loadJob } from '../../src/job/load.ts'
 import type { Job } from '../../src/job/schema.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
@@ -187,5 +187,35 @@ describe('read back by poppler', () => {
 		for (const heading of ['LEFT', 'RIGHT', 'instrument', 'remark']) expect(lines.flat()).toContain(heading)
 		expect(layout).toContain('Photographs')
 		expect(layout).toContain('angle, °')
+	})
+})
+
+describe('widths of a stripe between two lines', () => {
+	const square = (mark: string, station: number, girth: number) => ({ kind: 'square', mark, station, girth, side: 'left' })
+	const jobWith = (readings: object[]) => {
+		const edges = ['inner', 'outer', 'rim'].map((id) => ({ id, through: [`${id[0]}1`, `${id[0]}2`] }))
+		const stripes = [{ id: 'coach', edge: 'inner', lay: 'outboard', bands: [{ paint: 'gold', width: 12 }] }]
+		const panel = { id: 'lid', hand: 'centre', found: { kind: 'flat' }, datums: [{ id: 'nose', station: 0 }], readings, edges }
+		const paints = [{ id: 'gold', name: 'Gold', colour: '#c9a227' }]
+		return loadJob(JSON.stringify({ format: 1, title: 'Lid', unit: 'mm', paints, panels: [{ ...panel, stripes }] })).value!.job
+	}
+	const widths = (job: Job) => {
+		const { data } = Papa.parse<Record<string, string>>(sheetOf(job).value!.csv.split('\r\n').slice(1).join('\n'), {
+			header: true,
+		})
+		const rows = data.filter(({ kind }) => kind === 'between')
+		return rows.map((row) => [row.from, row.to, row.side, row['station (mm)'], row['length (mm)']].join(' '))
+	}
+	test('are asked for in its table, front and rear, left and right; not of lines that have no stripe', () => {
+		const lines = [
+			...[square('i1', 12, 40), square('i2', 333, 46), square('o1', 20, 52), square('o2', 300, 58)],
+			...[square('r1', 12, 90), square('r2', 333, 99)],
+		]
+		expect(widths(jobWith(lines))).toEqual([
+			...['inner outer left 30 ', 'inner outer right 30 ', 'inner outer left 290 ', 'inner outer right 290 '],
+		])
+	})
+	test('before anything is measured the station is left to be filled in', () => {
+		expect(widths(jobWith([]))).toEqual(['inner outer left  ', 'inner outer right  '])
 	})
 })

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import type { JobInput } from '../../src/job/schema.ts'
 import { areaOf, intersect } from '../../src/plane/region.ts'
-import { jobOf, marked, schemeOf } from './jobs.ts'
+import { jobOf, marked, mm2, schemeOf } from './jobs.ts'
 
 type Stripe = NonNullable<JobInput['panels'][number]['stripes']>[number]
 
@@ -38,7 +38,7 @@ test('rounded ends that meet are a problem and no band', () => {
 	const { codes, bands } = laid(20, { front: { shape: 'rounded' }, rear: { shape: 'rounded' } })
 	expect(codes).toEqual([])
 	// Chords lie inside their arcs by at most a thousandth.
-	const missing = 180 * 20 + Math.PI * 100 - (bands[0]?.areaMm2 ?? 0)
+	const missing = 180 * 20 + Math.PI * 100 - mm2(bands[0])
 	expect(missing).toBeGreaterThan(0)
 	expect(missing).toBeLessThan(0.001 * Math.PI * 20)
 })
@@ -47,7 +47,7 @@ test('a point longer than half the line says that it was shortened', () => {
 	const { codes, bands } = laid(20, { front: { shape: 'pointed', length: 150 } })
 	expect(codes).toEqual(['POINT_SHORTENED'])
 	// A triangle of 100 and a rectangle of 100.
-	expect(bands[0]?.areaMm2).toBeCloseTo(1000 + 2000, 1)
+	expect(mm2(bands[0])).toBeCloseTo(1000 + 2000, 1)
 	expect(laid(20, { front: { shape: 'pointed', length: 100 } }).codes).toEqual([])
 })
 
@@ -61,7 +61,7 @@ test('all bands of a stripe come to one point, in proportion: triangles of a pla
 		const band = made[i]
 		if (!band) throw new Error('no band')
 		// A rectangle of 100, and what is left of it towards either point by half the length.
-		expect(band.areaMm2).toBeCloseTo(width * (100 + 20 + 30), 2)
+		expect(mm2(band)).toBeCloseTo(width * (100 + 20 + 30), 2)
 		for (const curve of [...band.near, ...band.far]) {
 			const [p, q] = [curve.cubics[0]?.[0], curve.cubics.at(-1)?.[3]]
 			expect([p?.s, p?.g, q?.s, q?.g].map((x) => expect.closeTo(x as number, 4))).toEqual([0, 104.5, 200, 104.5])

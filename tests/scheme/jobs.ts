@@ -1,4 +1,6 @@
-import { compute } from '../../src/engine/compute.ts'
+import type { Chart } from '../../src/chart/chart.ts'
+import type { ChartRegion } from '../../src/chart/point.ts'
+import { compute, type Result } from '../../src/engine/compute.ts'
 import { type Job, type JobInput, jobSchema } from '../../src/job/schema.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
 
@@ -41,3 +43,22 @@ export const outlineOf = (places: readonly (readonly [number, number])[], centre
 })
 
 export const schemeOf = (job: Job) => compute(job, defaultShop(), { until: 'scheme' })
+
+/** The chart of the first panel. */
+export function chartOf(result: Result): Chart {
+	const chart = result.panels[0]?.shape?.now[0]?.chart
+	if (!chart) throw new Error(result.problems.map((p) => p.found).join('; '))
+	return chart
+}
+
+/** Area of a band or field of a flat panel, mm^2, by the shoelace formula; 0 of none. */
+export const mm2 = (of: { readonly region: ChartRegion } | undefined): number =>
+	(of?.region ?? []).reduce(
+		(sum, loop) =>
+			sum +
+			loop.reduce((part, p, i) => {
+				const q = loop[(i + 1) % loop.length] ?? p
+				return part + (p.s * q.g - q.s * p.g) / 2
+			}, 0),
+		0,
+	)

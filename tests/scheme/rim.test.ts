@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import type { JobInput } from '../../src/job/schema.ts'
-import { jobOf, marked, outlineOf, schemeOf } from './jobs.ts'
+import { jobOf, marked, mm2, outlineOf, schemeOf } from './jobs.ts'
 
 type PanelInput = JobInput['panels'][number]
 
@@ -31,9 +31,10 @@ describe('a panel whose rim was not measured', () => {
 		})
 		expect(codes).toEqual([])
 		const g = bands[0]?.region.flat().map((p) => p.g) ?? []
+		const s = bands[0]?.region.flat().map((p) => p.s) ?? []
 		expect(Math.max(...g) - Math.min(...g)).toBeCloseTo(60, 3)
 		// A rectangle as long as its line.
-		expect(bands[0]?.areaMm2).toBeCloseTo(60 * (bands[0]?.lengthMm ?? 0), 1)
+		expect(mm2(bands[0])).toBeCloseTo(60 * (Math.max(...s) - Math.min(...s)), 1)
 	})
 
 	test('has no field up to that rim', () => {
@@ -60,7 +61,7 @@ describe('a panel whose rim was not measured', () => {
 		})
 		expect(codes).toEqual([])
 		// A circle whose marks are read to half a millimetre: the smooth line keeps to its radius within that.
-		expect(Math.abs(Math.sqrt((fields[0]?.areaMm2 ?? 0) / Math.PI) - 50)).toBeLessThan(0.5)
+		expect(Math.abs(Math.sqrt(mm2(fields[0]) / Math.PI) - 50)).toBeLessThan(0.5)
 	})
 })
 
@@ -82,7 +83,7 @@ describe('a line that runs off at its rear end only', () => {
 			stripes: [stripe],
 		})
 		expect(codes).toEqual([])
-		expect(bands[0]?.areaMm2).toBeCloseTo(230 * 20, 1)
+		expect(mm2(bands[0])).toBeCloseTo(230 * 20, 1)
 	})
 
 	test('is outside the panel along its side', () => {
@@ -105,7 +106,7 @@ describe('a line that runs off at its rear end only', () => {
 		const { codes, bands } = schemed({ outline, readings: straight, edges: [{ ...line, rear: 'runs-off' }], stripes: [stripe] })
 		expect(codes).toEqual([])
 		// The rim is at 250 - 0.6 (g + 40): a trapezium between g = 0 and 20.
-		expect(bands[0]?.areaMm2).toBeCloseTo(((226 + 214) / 2) * 20, 1)
+		expect(mm2(bands[0])).toBeCloseTo(((226 + 214) / 2) * 20, 1)
 	})
 
 	test('is beyond the chart along its side', () => {

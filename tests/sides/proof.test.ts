@@ -1,8 +1,12 @@
 import { describe, expect, test } from 'vitest'
 import { crossStation } from '../../src/chart/cross.ts'
+import { textBox } from '../../src/drawing/metrics.ts'
 import { type ComputeOptions, compute, type Result } from '../../src/engine/compute.ts'
 import { loadJob } from '../../src/job/load.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
+import { pointInLoop, pointInRegion } from '../../src/plane/polyline.ts'
+import { proofPages } from '../../src/report/proofTable.ts'
+import { findPaper } from '../../src/sheet/paper.ts'
 
 /** Girths of the line's marks, one station every 100 mm. */
 const TRUE = [70, 88, 99, 104, 103, 96, 83]
@@ -124,5 +128,37 @@ describe('proof on the old paint', () => {
 			expect(Math.min(...heights.slice(1).map((y, i) => y - (heights[i] as number)))).toBeGreaterThan(6)
 		}
 		expect(result.sheets?.sheets.length).toBeGreaterThan(0)
+	})
+
+	test('guides carry a blank near a tick where there is room, clear of the knife line and of other words; pages carry every tick', () => {
+		const result = resultOf(TRUE, [], { proof: true })
+		const guides = (result.panels[0]?.pieces ?? []).filter(({ kind }) => kind === 'guide')
+		let printed = 0
+		for (const { items, knife, blanks = [] } of guides) {
+			expect(blanks.length).toBeGreaterThan(0)
+			const texts = items.flatMap((item) => (item.kind === 'text' ? [item] : []))
+			const own = texts.filter(({ text }) => text.includes('inb/outb'))
+			expect(own.map(({ text }) => text.split(':')[0])).toEqual(
+				blanks.flatMap((blank) => (blank.printed ? [String(blank.station)] : [])),
+			)
+			printed += own.length
+			for (const item of own) {
+				const box = textBox(item)!
+				for (const corner of box) expect(pointInRegion(corner, knife)).toBe(true)
+				// where other words stand on the body none of their corners is in it
+				const others = texts.filter((other) => other !== item).flatMap((other) => textBox(other) ?? [])
+				for (const corner of others) expect(pointInLoop(corner, [...box])).toBe(false)
+			}
+			for (const { line } of blanks) expect(line).toMatch(/^coach (inner|outer)$/)
+		}
+		expect(printed).toBeGreaterThan(guides.length / 2)
+
+		const pages = proofPages(result, findPaper('A4').value!, { left: 10, right: 10, top: 10, bottom: 10 })
+		const words = pages.flatMap(({ items }) => items.flatMap((item) => (item.kind === 'text' ? [item.text] : [])))
+		const ticks = (result.panels[0]?.pieces ?? []).flatMap(({ blanks = [] }) => blanks)
+		for (const { line, station } of ticks) expect(words).toEqual(expect.arrayContaining([line, String(station)]))
+		// a place for left and one for right in each row
+		const rows = new Set(ticks.map(({ line, station }) => `${line} ${station}`))
+		expect(words.filter((text) => text === 'inb / outb')).toHaveLength(2 * rows.size)
 	})
 })

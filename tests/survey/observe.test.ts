@@ -1,8 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import type { Chart } from '../../src/chart/chart.ts'
 import type { ChartPoint } from '../../src/chart/point.ts'
+import { panelFrame } from '../../src/panel/frame.ts'
+import { rolledAlong } from '../../src/panel/rolled.ts'
 import { observe } from '../../src/survey/observe.ts'
 import { resolveReadings } from '../../src/survey/resolve.ts'
+import { arcsProfile, waist } from '../chart/hollows.ts'
 import { flatChart, panelOf, sphereChart, sphereDistance } from './bench.ts'
 
 const charts: [string, Chart][] = [
@@ -37,6 +40,40 @@ describe('gradients of the readings', () => {
 			})
 		}
 	}
+})
+
+/** A tape pulled tight: lying down at both ends, off the panel at one, at both; askew or not. */
+describe('gradients of a tape pulled tight over a hollow', () => {
+	const groove = arcsProfile([
+		{ length: 60, bend: 0.003 },
+		{ length: 10, bend: 0.05 },
+		{ length: 50, bend: -0.02 },
+		{ length: 10, bend: 0.05 },
+		{ length: 60, bend: 0.003 },
+	])
+	const grooved = rolledAlong(panelFrame('p', 'centre'), groove, 0, 500)
+	const round = waist(60, 60).chart
+	const cases: [string, Chart, ChartPoint, ChartPoint, number][] = [
+		['lying down at both ends', grooved, { s: 50, g: -80 }, { s: 50, g: 80 }, 1e-4],
+		['so, and askew', grooved, { s: 50, g: -80 }, { s: 120, g: 75 }, 0.02],
+		['from the bottom of a groove', grooved, { s: 50, g: 4 }, { s: 60, g: 80 }, 0.005],
+		['off the panel all along', round, { s: 0, g: -40 }, { s: 30, g: 45 }, 1e-6],
+		['off it at both ends, on it between', round, { s: 0, g: -57 }, { s: 130, g: 57 }, 0.02],
+	]
+	test.each(cases)('%s', (_, chart, p, q, within) => {
+		const reading = { kind: 'tape', from: 'p', to: 'b', length: 1, pull: 'tight' }
+		const [o] = observe(resolveReadings(panelOf({ readings: [reading] }), '/panels/0').readings[0]!, 1, 0)
+		const { gradient, bridges } = o!.predict(chart, [p, q])!
+		expect(bridges!.length).toBeGreaterThan(0)
+		const h = 0.05
+		;[p, q].forEach((place, k) => {
+			;(['s', 'g'] as const).forEach((axis, c) => {
+				const moved = (by: number) => [p, q].map((at, i) => (i === k ? { ...place, [axis]: place[axis] + by } : at))
+				const slope = (o!.predict(chart, moved(h))!.value - o!.predict(chart, moved(-h))!.value) / (2 * h)
+				expect(Math.abs(gradient[2 * k + c]! - slope), `${k} ${axis}`).toBeLessThan(within)
+			})
+		})
+	})
 })
 
 describe('values of the readings', () => {

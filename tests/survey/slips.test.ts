@@ -63,6 +63,16 @@ describe('usual slips', () => {
 		expect(read({ tape: ['d', 'u1', (length) => length - 10] }).aside).toMatchObject([{ slip: { kind: 'count' } }])
 	})
 
+	test('a hook that was not seated: 1 to 2 mm too much or too little, and no more than that', () => {
+		for (const by of [2.2, -2.2]) {
+			const { problems, aside } = read({ tape: ['b', 'u1', (length) => length + by] })
+			expect(aside).toMatchObject([{ slip: { kind: 'hook' } }])
+			expect(aside[0]!.slip!.value).toBeCloseTo(apart(corners.b, truth.u1) + by - Math.sign(by) * 1.5, 6)
+			expect(problems[0]!.fix).toContain('The hook of the tape may not have been seated')
+		}
+		expect(read({ tape: ['b', 'u1', (length) => length + 4] }).aside[0]!.slip?.kind).not.toBe('hook')
+	})
+
 	test('inches for millimetres and centimetres for millimetres', () => {
 		expect(read({ tape: ['a', 'u1', (length) => length / 25.4] }).aside).toMatchObject([{ slip: { kind: 'unit' } }])
 		expect(read({ tape: ['a', 'u1', (length) => length / 10] }).aside).toMatchObject([{ slip: { kind: 'unit' } }])

@@ -3,6 +3,7 @@
  * back onto the panel by something that knows nothing of how they were made, against the rim as a plain polygon.
  */
 import { describe, expect, test } from 'vitest'
+import { area } from '../../src/chart/area.ts'
 import { mirrored } from '../../src/chart/curve.ts'
 import type { ChartPoint } from '../../src/chart/point.ts'
 import { compute, type Result } from '../../src/engine/compute.ts'
@@ -14,6 +15,7 @@ import { keepOffOf } from '../../src/template/keepOff.ts'
 import { overCrown } from '../../src/template/overCrown.ts'
 import type { Piece } from '../../src/template/piece.ts'
 import { bow, lineThrough, sphere } from '../scheme/bench.ts'
+import { chartOf } from '../scheme/jobs.ts'
 import { foldBack } from './fold.ts'
 
 /** Even-odd, by crossings of a ray. */
@@ -218,8 +220,8 @@ describe('templates of a flat panel with a recess on both sides', () => {
 })
 
 test('a patch that is not painted cuts the scheme at its rim', () => {
-	const area = (result: Result) =>
-		result.panels[0]?.schemes?.[0]?.scheme.fields.find(({ side }) => side === 'right')?.areaMm2 ?? 0
+	const mm2 = (result: Result) =>
+		area(chartOf(result), result.panels[0]?.schemes?.[0]?.scheme.fields.find(({ side }) => side === 'right')?.region ?? [])
 	const painted = made(job())
 	const bare = made(job({ painted: false }))
 	const line = bare.panels[0]?.schemes?.[0]?.scheme
@@ -233,7 +235,7 @@ test('a patch that is not painted cuts the scheme at its rim', () => {
 		(sum, p, i) => sum + (p.x * (RIGHT[(i + 1) % 5]?.y ?? 0) - (RIGHT[(i + 1) % 5]?.x ?? 0) * p.y) / 2,
 		0,
 	)
-	const lost = area(painted) - area(bare)
+	const lost = mm2(painted) - mm2(bare)
 	expect(lost).toBeGreaterThan(0.4 * whole)
 	expect(lost).toBeLessThan(whole)
 })

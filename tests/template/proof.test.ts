@@ -211,6 +211,9 @@ test('twins of a pair that are copies of each other are found', () => {
 	const wrong = checkPairs(copied, pair, '/panels/2').filter((p) => p.code === 'PIECES_NOT_MIRRORED')
 	expect(wrong.length).toBeGreaterThan(0)
 	expect(wrong.some((p) => p.severity === 'error')).toBe(true)
+	// a line that keeps each side as it was has no mirror image to be
+	const each = { ...pair, edges: pair.edges.map((edge) => ({ ...edge, sides: 'each' as const })) }
+	expect(checkPairs(copied, each, '/panels/2')).toEqual([])
 })
 
 test('pieces carry the code of the state of their panel', () => {

@@ -44,8 +44,8 @@ export function fieldOf(series: Series, c: Float64Array): ScaleField {
 function evenField(field: ScaleField): ScaleField {
 	return {
 		...field,
-		jet(s, g) {
-			const jet = field.jet(s, Math.abs(g))
+		jet(s, g, into) {
+			const jet = field.jet(s, Math.abs(g), into)
 			return g < 0 ? { ...jet, jg: -jet.jg } : jet
 		},
 		integral: (s, g) => Math.sign(g) * field.integral(s, Math.abs(g)),

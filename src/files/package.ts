@@ -4,7 +4,7 @@ import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
 const MANIFEST = 'package.json'
-/** src/cli, dist or dist/cli: never further down than this */
+/** src/files, dist or dist/cli: never further down than this */
 const MOST_UP = 4
 
 interface Home {

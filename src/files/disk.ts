@@ -1,10 +1,12 @@
-/** The few things that the command line asks of a file system, so that tests can give it one that fails. */
+/** The few things that the program asks of a file system, so that tests can give it one that fails. */
 import { access, constants, lstat, mkdir, open, readdir, readFile, realpath, rename, rm, rmdir, stat } from 'node:fs/promises'
 import { dirname, resolve } from 'node:path'
 
 export interface Disk {
 	/** what a path is, links followed */
 	kind(path: string): Promise<'file' | 'folder' | 'other' | 'none'>
+	/** differs when a file was written since, or replaced; undefined where there is none */
+	stamp(path: string): Promise<string | undefined>
 	/** bytes of a file */
 	size(path: string): Promise<number>
 	read(path: string): Promise<Uint8Array>
@@ -38,6 +40,16 @@ export const nodeDisk: Disk = {
 			if (code !== 'ENOENT' && code !== 'ENOTDIR') throw error
 			// a link that leads nowhere stands in the way like a file
 			return (await lstat(path).catch(() => undefined)) ? 'other' : 'none'
+		}
+	},
+	async stamp(path) {
+		try {
+			const { ino, size, mtimeNs, ctimeNs } = await stat(path, { bigint: true })
+			return [ino, size, mtimeNs, ctimeNs].join(' ')
+		} catch (error) {
+			const { code } = error as NodeJS.ErrnoException
+			if (code === 'ENOENT' || code === 'ENOTDIR') return undefined
+			throw error
 		}
 	},
 	size: async (path) => (await stat(path)).size,

@@ -1,0 +1,106 @@
+/** Keeps the newest text on the disk: one save at a time, none lost while nobody answers, none written over what changed elsewhere. */
+import type { Changed, Saved, StoredText } from './wire.ts'
+
+export type Keeping =
+	| { readonly state: 'saved' | 'saving' }
+	/** nobody answers; what was typed is kept here until somebody does */
+	| { readonly state: 'gone' }
+	/** the file was changed elsewhere: what it holds now, and the version that holds ours */
+	| { readonly state: 'changed'; readonly theirs: StoredText; readonly kept: string }
+
+export interface Keeper {
+	/** the newest text; it is on the disk a quarter of a second after the last */
+	keep(text: string): void
+	/** what the disk holds, as far as is known here */
+	onDisk(): { readonly text: string; readonly revision: number }
+	/** the disk was read anew */
+	took(stored: { readonly text: string; readonly revision: number }): void
+	/** after `changed`: ours is to be written over theirs, or theirs was taken */
+	settle(which: 'ours' | 'theirs'): void
+	stop(): void
+}
+
+export interface KeeperOptions {
+	/** throws where nobody answers, or the answer is no */
+	readonly save: (text: string, revision: number) => Promise<Saved | Changed>
+	readonly told: (keeping: Keeping) => void
+	readonly afterMs?: number
+	readonly againMs?: number
+}
+
+/** What was typed is on the disk so long after the last key, ms. */
+const SAVE_AFTER_MS = 250
+/** How long until the server is asked again, ms. */
+const AGAIN_MS = 1500
+
+export function startKeeper(first: { readonly text: string; readonly revision: number }, options: KeeperOptions): Keeper {
+	const { save, told, afterMs = SAVE_AFTER_MS, againMs = AGAIN_MS } = options
+	let disk = { text: first.text, revision: first.revision }
+	let newest = first.text
+	let timer: ReturnType<typeof setTimeout> | undefined
+	let saving = false
+	let stopped = false
+	let clash: Changed | undefined
+	/** sent, and never answered: one of them may be what the disk holds */
+	const unanswered = new Set<string>()
+
+	const later = (ms: number) => {
+		clearTimeout(timer)
+		if (!stopped) timer = setTimeout(() => void go(), ms)
+	}
+
+	async function go(): Promise<void> {
+		if (saving || stopped || clash || newest === disk.text) return
+		saving = true
+		told({ state: 'saving' })
+		const text = newest
+		try {
+			unanswered.add(text)
+			const answer = await save(text, disk.revision)
+			saving = false
+			if ('now' in answer) {
+				// What the disk holds came from here: revisions are counted anew by a server that was started anew.
+				if (answer.now.text === disk.text || unanswered.has(answer.now.text)) {
+					disk = { text: answer.now.text, revision: answer.now.revision }
+					later(0)
+					return
+				}
+				clash = answer
+				told({ state: 'changed', theirs: answer.now, kept: answer.kept })
+				return
+			}
+			disk = { text, revision: answer.revision }
+			unanswered.clear()
+			if (newest === text) told({ state: 'saved' })
+			else later(afterMs)
+		} catch {
+			saving = false
+			told({ state: 'gone' })
+			later(againMs)
+		}
+	}
+
+	return {
+		keep(text) {
+			newest = text
+			if (newest !== disk.text && !saving && !clash) later(afterMs)
+		},
+		onDisk: () => disk,
+		took(stored) {
+			disk = { text: stored.text, revision: stored.revision }
+			newest = stored.text
+		},
+		settle(which) {
+			if (!clash) return
+			disk = { text: clash.now.text, revision: clash.now.revision }
+			if (which === 'theirs') newest = disk.text
+			clash = undefined
+			told({ state: 'saved' })
+			if (newest !== disk.text) later(0)
+		},
+		stop() {
+			stopped = true
+			clearTimeout(timer)
+		},
+	}
+}

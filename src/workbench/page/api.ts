@@ -1,0 +1,61 @@
+/** The server of this folder: texts read and saved, with the revision that they were read at. */
+import type { Beginning, Changed, JobEntry, Saved, Starter, StoredText, Version } from '../wire.ts'
+
+export class ServerGone extends Error {}
+
+/** What the server answered instead of what was asked for. */
+export class Refused extends Error {
+	readonly status: number
+	constructor(status: number, message: string) {
+		super(message)
+		this.status = status
+	}
+}
+
+async function call(path: string, init: RequestInit = {}): Promise<Response> {
+	try {
+		return await fetch(path, { ...init, headers: { 'content-type': 'application/json', ...init.headers } })
+	} catch {
+		throw new ServerGone('the program that keeps the files does not answer')
+	}
+}
+
+async function json<T>(path: string, init?: RequestInit): Promise<T> {
+	const reply = await call(path, init)
+	if (!reply.ok) throw new Refused(reply.status, await reply.text())
+	return (await reply.json()) as T
+}
+
+const at = (name: string) => `/api/jobs/${encodeURIComponent(name)}`
+
+export const listJobs = () => json<readonly JobEntry[]>('/api/jobs')
+export const listStarters = () => json<readonly Starter[]>('/api/starters')
+export const beginJob = (beginning: Beginning) =>
+	json<{ readonly name: string }>('/api/jobs', { method: 'POST', body: JSON.stringify(beginning) })
+export const readJob = (name: string) => json<StoredText>(at(name))
+export const readShop = () => json<StoredText>('/api/shop')
+export const filesOf = (name: string) => `${at(name)}/files/`
+export const listVersions = (name: string) => json<readonly Version[]>(`${at(name)}/versions`)
+export const readVersion = (name: string, id: string) => json<{ readonly text: string }>(`${at(name)}/versions/${id}`)
+
+/** Saves a text that was read at a revision; where the file has changed since, both texts are kept and nothing is written over. */
+export async function save(path: string, text: string, revision: number): Promise<Saved | Changed> {
+	const reply = await call(path, {
+		method: 'PUT',
+		headers: { 'if-match': `"${revision}"` },
+		body: JSON.stringify({ text }),
+		keepalive: text.length < 60_000,
+	})
+	if (reply.ok || reply.status === 412) return (await reply.json()) as Saved | Changed
+	throw new Refused(reply.status, await reply.text())
+}
+
+export const saveJob = (name: string, text: string, revision: number) => save(at(name), text, revision)
+export const saveShop = (text: string, revision: number) => save('/api/shop', text, revision)
+
+/** Calls back when a file of the job changes on the disk; the answer stops it. */
+export function watch(name: string, changed: (revision: number) => void): () => void {
+	const source = new EventSource(`${at(name)}/changes`)
+	source.onmessage = ({ data }) => changed(Number(data))
+	return () => source.close()
+}

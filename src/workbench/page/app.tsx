@@ -1,0 +1,73 @@
+/** Which job is on the bench, and what is shown while none is. */
+import { useEffect, useState } from 'preact/hooks'
+import type { JobEntry, StoredText } from '../wire.ts'
+import { listJobs, readJob } from './api.ts'
+import { shopText } from './bench.ts'
+import { JobCard } from './jobCard.tsx'
+import { Jobs } from './jobs.tsx'
+
+/** The job of the address: /#NAME; no name, and the list of all, at /#/. */
+const named = () => decodeURIComponent(location.hash.slice(1))
+const ALL = '/'
+
+interface Opened {
+	readonly name: string
+	readonly first: StoredText
+	readonly shop: string | undefined
+}
+
+export function App() {
+	const [jobs, setJobs] = useState<readonly JobEntry[]>()
+	const [opened, setOpened] = useState<Opened>()
+	const [trouble, setTrouble] = useState<string>()
+	const [name, setName] = useState(named())
+
+	useEffect(() => {
+		const changed = () => setName(named())
+		addEventListener('hashchange', changed)
+		return () => removeEventListener('hashchange', changed)
+	}, [])
+	useEffect(() => {
+		listJobs().then(
+			(list) => {
+				setJobs(list)
+				// A folder of one job opens it.
+				const only = list[0]
+				if (named() === '' && list.length === 1 && only) location.hash = encodeURIComponent(only.name)
+			},
+			(error: Error) => setTrouble(error.message),
+		)
+	}, [name])
+	useEffect(() => {
+		if (name === '' || name === ALL) return setOpened(undefined)
+		let over = false
+		setTrouble(undefined)
+		Promise.all([readJob(name), shopText()]).then(
+			([first, shop]) => {
+				if (!over) setOpened({ name, first, shop })
+			},
+			(error: Error) => {
+				if (!over) setTrouble(error.message)
+			},
+		)
+		return () => {
+			over = true
+		}
+	}, [name])
+
+	if (trouble) {
+		return (
+			<main class="trouble">
+				<h1>Nothing is on the bench</h1>
+				<p>{trouble}</p>
+				<p>
+					<button type="button" onClick={() => location.reload()}>
+						Try again
+					</button>
+				</p>
+			</main>
+		)
+	}
+	if (opened && opened.name === name) return <JobCard key={opened.name} {...opened} />
+	return jobs && (name === '' || name === ALL) ? <Jobs jobs={jobs} /> : <p class="opening">Opening the job…</p>
+}

@@ -1,0 +1,161 @@
+/** The state of the page: one job's text with its history, what the engine says of it, and what is on the disk. */
+import { type ParseError, parse as parseJson } from 'jsonc-parser'
+import { useCallback, useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import type { Problem } from '../../job/problem.ts'
+import { type Path, withEntry, withoutEntry, withValue } from '../document.ts'
+import { type History, historyOf, redo, stepTo, undo } from '../history.ts'
+import { type Keeper, type Keeping, startKeeper } from '../keeper.ts'
+import type { JobView } from '../view.ts'
+import { filesOf, readJob, readShop, saveJob, watch } from './api.ts'
+import { type Engine, startEngine } from './engine.ts'
+
+export interface Bench {
+	readonly name: string
+	readonly text: string
+	/** the job as plain data, as written: undefined while the text is no JSON */
+	readonly job: JobData | undefined
+	/** the last answer that could be worked out; `stale` where the text has gone on since */
+	readonly view: JobView | undefined
+	readonly stale: boolean
+	readonly problems: readonly Problem[]
+	readonly fault: string | undefined
+	readonly keeping: Keeping
+	readonly canUndo: boolean
+	readonly canRedo: boolean
+	readonly looked: string | undefined
+	look(panel: string): void
+	/** steps with the same `doing` that follow each other are taken back as one */
+	set(path: Path, value: unknown, doing?: string): void
+	insert(list: Path, index: number, value: unknown): void
+	remove(list: Path, index: number): void
+	/** any other change of the text, in one step */
+	write(text: string, doing?: string): void
+	undo(): void
+	redo(): void
+	/** of two texts: take the one on the disk, or write ours over it */
+	settle(which: 'theirs' | 'ours'): void
+}
+
+/** A job file as it is written: nothing checked, lengths as typed. */
+export interface JobData {
+	readonly title?: string
+	readonly unit?: 'mm' | 'in'
+	readonly paints?: readonly Data[]
+	readonly panels?: readonly PanelData[]
+	readonly [key: string]: unknown
+}
+export type Data = Readonly<Record<string, unknown>>
+export interface PanelData extends Data {
+	readonly id?: string
+	readonly readings?: readonly Data[]
+	readonly datums?: readonly Data[]
+	readonly edges?: readonly Data[]
+	readonly stripes?: readonly Data[]
+	readonly fields?: readonly Data[]
+}
+
+interface Shown {
+	readonly view?: JobView | undefined
+	readonly problems: readonly Problem[]
+	readonly fault?: string | undefined
+	readonly outdated: boolean
+}
+
+/** The bench of one job, from its texts on the disk. */
+export function useBench(
+	name: string,
+	first: { readonly text: string; readonly revision: number },
+	shop: string | undefined,
+): Bench {
+	const [history, setHistory] = useState<History>(() => historyOf(first.text))
+	const [answer, setAnswer] = useState<Shown>({ problems: [], outdated: false })
+	const [busy, setBusy] = useState(false)
+	const [keeping, setKeeping] = useState<Keeping>({ state: 'saved' })
+	const [looked, setLooked] = useState<string>()
+	const engine = useRef<Engine | undefined>(undefined)
+	const text = history.now
+	const job = useMemo(() => parse(text), [text])
+
+	useEffect(() => {
+		engine.current = startEngine(
+			// The last good picture stays until there is a better one.
+			({ view, problems, fault }) =>
+				setAnswer((before) => ({ view: view ?? before.view, problems, fault, outdated: view === undefined })),
+			setBusy,
+		)
+		return () => engine.current?.stop()
+	}, [])
+	useEffect(() => {
+		engine.current?.ask({
+			job: text,
+			files: filesOf(name),
+			...(shop === undefined ? {} : { shop }),
+			...(looked ? { looked } : {}),
+		})
+	}, [text, shop, looked, name])
+
+	const keeper = useRef<Keeper | undefined>(undefined)
+	useEffect(() => {
+		const made = startKeeper(first, { save: (t, revision) => saveJob(name, t, revision), told: setKeeping })
+		keeper.current = made
+		return () => made.stop()
+	}, [name])
+	useEffect(() => keeper.current?.keep(text), [text])
+
+	// A change made elsewhere comes in at once where nothing is unsaved here; else saving finds it.
+	const now = useRef(text)
+	now.current = text
+	useEffect(
+		() =>
+			watch(name, async (revision) => {
+				const kept = keeper.current
+				if (!kept || revision <= kept.onDisk().revision || now.current !== kept.onDisk().text) return
+				const stored = await readJob(name)
+				if (now.current !== kept.onDisk().text) return
+				kept.took(stored)
+				setHistory((h) => stepTo(h, stored.text))
+			}),
+		[name],
+	)
+
+	const write = useCallback((next: string, doing?: string) => setHistory((h) => stepTo(h, next, doing)), [])
+	const change = useCallback(
+		(how: (text: string) => string, doing?: string) => setHistory((h) => stepTo(h, how(h.now), doing)),
+		[],
+	)
+	return {
+		...{ name, text, job, problems: answer.problems, fault: answer.fault, keeping, looked: looked ?? answer.view?.panels[0]?.id },
+		...{ canUndo: history.past.length > 0, canRedo: history.future.length > 0 },
+		view: answer.view,
+		stale: busy || answer.outdated,
+		look: setLooked,
+		set: (path, value, doing) => change((t) => withValue(t, path, value), doing),
+		insert: (list, index, value) => change((t) => withEntry(t, list, index, value)),
+		remove: (list, index) => change((t) => withoutEntry(t, list, index)),
+		write,
+		undo: () => setHistory(undo),
+		redo: () => setHistory(redo),
+		settle(which) {
+			if (keeping.state !== 'changed') return
+			const { theirs } = keeping
+			if (which === 'theirs') setHistory((h) => stepTo(h, theirs.text))
+			keeper.current?.settle(which)
+		},
+	}
+}
+
+/** The shop's file, where there is one. */
+export const shopText = () =>
+	readShop().then(
+		({ text }) => (text === '' ? undefined : text),
+		() => undefined,
+	)
+
+/** The values of a text, as written; undefined while it is no JSON. */
+function parse(text: string): JobData | undefined {
+	const errors: ParseError[] = []
+	const value: unknown = parseJson(text, errors, { allowTrailingComma: true })
+	return errors.length === 0 && typeof value === 'object' && value !== null && !Array.isArray(value)
+		? (value as JobData)
+		: undefined
+}

@@ -1,0 +1,51 @@
+/** The engine as the page sees it: the newest question counts, answers that come too late are dropped. */
+import type { Answer, Ask } from './messages.ts'
+
+export interface Engine {
+	/** Asks; of several asked while it works only the newest is answered. */
+	ask(question: Omit<Ask, 'id'>): void
+	stop(): void
+}
+
+/** Starts the thread; `answered` gets every answer that is not stale, `busy` whether it works. */
+export function startEngine(answered: (answer: Answer) => void, busy: (working: boolean) => void): Engine {
+	let thread = spawn()
+	let asked = 0
+	let working: number | undefined
+	let waiting: Ask | undefined
+
+	function spawn(): Worker {
+		const made = new Worker('/page/work.js', { type: 'module' })
+		made.onmessage = ({ data }: MessageEvent<Answer>) => {
+			working = undefined
+			if (data.id === asked) answered(data)
+			next()
+		}
+		// A thread that fell over is replaced; what it was asked is told of as a fault.
+		made.onerror = ({ message }) => {
+			made.terminate()
+			const id = working ?? asked
+			working = undefined
+			thread = spawn()
+			answered({ id, problems: [], fault: message })
+			next()
+		}
+		return made
+	}
+
+	function next() {
+		busy(waiting !== undefined)
+		if (!waiting) return
+		working = waiting.id
+		thread.postMessage(waiting)
+		waiting = undefined
+	}
+
+	return {
+		ask(question) {
+			waiting = { ...question, id: ++asked }
+			if (working === undefined) next()
+		},
+		stop: () => thread.terminate(),
+	}
+}

@@ -1,0 +1,18 @@
+import type { Problem } from '../../job/problem.ts'
+import type { PanelView } from '../view.ts'
+import type { Bench, PanelData } from './bench.ts'
+
+/** What every line of the card is given. */
+export interface LineProps {
+	readonly bench: Bench
+	/** the panel that is looked at: as written, and as worked out */
+	readonly panel: PanelData
+	readonly index: number
+	readonly view: PanelView | undefined
+	readonly problems: readonly Problem[]
+	/** the reading that the picture shows as a dimension */
+	readonly focused: number | undefined
+	readonly focus: (reading: number | undefined) => void
+}
+
+export const panelTitle = ({ title, id }: PanelData) => String(title ?? id ?? 'panel')

@@ -1,0 +1,31 @@
+/** The lines of the job card, and which of them a problem belongs to. */
+import type { Problem } from '../../job/problem.ts'
+import type { CARD_LINES } from '../../job/schema.ts'
+
+export const LINES = [
+	{ id: 'panel', title: 'The panel', about: 'which panel, which way is front, where the tape is hooked' },
+	{ id: 'measure', title: 'Measure', about: 'readings off the old paint, and what they are good for' },
+	{ id: 'shape', title: 'Shape', about: 'how the panel bends, and how far it can be measured' },
+	{ id: 'scheme', title: 'Scheme', about: 'lines, stripes and colour fields' },
+	{ id: 'sides', title: 'Both sides', about: 'left against right, and the tape before anything is sprayed' },
+	{ id: 'sheets', title: 'Sheets', about: 'paper to print, cut and tape from' },
+] as const satisfies readonly { readonly id: (typeof CARD_LINES)[number]; readonly title: string; readonly about: string }[]
+export type LineId = (typeof LINES)[number]['id']
+
+/** Where on the card a problem is mended. */
+export function lineOf({ path, code }: Problem): LineId {
+	const [, , , key] = path.split('/')
+	if (/^(SIDES|CENTRELINE|PAIR|TWIN|TAPED|MARKS_SWAPPED)/.test(code) || key === 'checks') return 'sides'
+	if (key === 'found' || key === 'prepared') return 'shape'
+	if (key === 'readings' || key === 'proof') return 'measure'
+	if (key !== undefined && ['edges', 'stripes', 'fields', 'outline', 'holes', 'patches', 'seams', 'templates'].includes(key))
+		return 'scheme'
+	if (path.startsWith('/paper') || path.startsWith('/printer') || path.startsWith('/shop')) return 'sheets'
+	return 'panel'
+}
+
+/** The place of the panel that a problem is about, in the job's list; undefined where it is about the whole job. */
+export function panelOf({ path }: Problem): number | undefined {
+	const found = /^\/panels\/(\d+)(\/|$)/.exec(path)
+	return found ? Number(found[1]) : undefined
+}

@@ -1,0 +1,309 @@
+/** Measure: the ledger of readings, keyboard first, each row with how it fits the others. */
+import { useEffect, useRef, useState } from 'preact/hooks'
+import { formatLength, lengthsIn } from '../../units/format.ts'
+import type { Unit } from '../../units/length.ts'
+import { type Cells, COLUMNS, type Column, EMPTY, entryOf, KINDS, kindOf, pastedRows, rowOf, withPasted } from '../ledger.ts'
+import type { ReadingView } from '../readings.ts'
+import type { LineProps } from './lineProps.ts'
+import { Problems } from './problems.tsx'
+
+/** Rows being typed that are no readings yet, or wrong ones, by place: kept on the page until they are whole. */
+type Drafts = Readonly<Record<number, Cells>>
+
+export function Measure(props: LineProps) {
+	const { bench, panel, index, view, problems, focus, focused } = props
+	const unit: Unit = bench.job?.unit === 'in' ? 'in' : 'mm'
+	const readings = panel.readings ?? []
+	const [drafts, setDrafts] = useDrafts(`${bench.name}/${panel.id}`)
+	const table = useRef<HTMLTableElement>(null)
+	const count = Math.max(readings.length, ...Object.keys(drafts).map((k) => Number(k) + 1)) + 1
+	const rows = Array.from(
+		{ length: count },
+		(_, i): Cells => drafts[i] ?? (readings[i] ? rowOf(readings[i]) : { ...EMPTY, kind: lastKind(readings) }),
+	)
+	const list = ['panels', index, 'readings'] as const
+
+	const type = (at: number, column: Column, text: string) => {
+		const cells = { ...(rows[at] as Cells), [column]: text }
+		const answer = entryOf(cells, unit)
+		const there = readings[at]
+		if ('wrong' in answer || (!there && at > readings.length)) {
+			setDrafts({ ...drafts, [at]: cells })
+			return
+		}
+		const { [at]: _, ...rest } = drafts
+		setDrafts(rest)
+		// What the row does not show (instrument, note, sd) stays with it.
+		const entry = there ? { ...kept(there), ...answer.entry } : answer.entry
+		bench.set([...list, at], entry, `${panel.id} ${at} ${column}`)
+	}
+	const paste = (at: number, column: Column, text: string) => {
+		const pasted = withPasted(rows.slice(0, -1), at, column, pastedRows(text))
+		const left: Record<number, Cells> = {}
+		const entries = pasted.flatMap((cells, i) => {
+			const answer = entryOf(cells, unit)
+			const there = readings[i]
+			if ('wrong' in answer) {
+				left[i] = cells
+				return there ? [there] : []
+			}
+			return [there ? { ...kept(there), ...answer.entry } : answer.entry]
+		})
+		setDrafts(left)
+		bench.set([...list], entries)
+	}
+	const focusCell = (row: number, column: Column) =>
+		table.current?.querySelector<HTMLElement>(`[data-row="${row}"][data-column="${column}"]`)?.focus()
+	const pressed = (event: KeyboardEvent, row: number, column: Column) => {
+		const down = event.key === 'Enter' ? !event.shiftKey : event.key === 'ArrowDown'
+		const up = event.key === 'Enter' ? event.shiftKey : event.key === 'ArrowUp'
+		if ((!down && !up) || (column === 'kind' && event.key !== 'Enter')) return
+		event.preventDefault()
+		focusCell(Math.min(count - 1, Math.max(0, row + (down ? 1 : -1))), column)
+	}
+	// A touch on the picture brings the row into view.
+	useEffect(() => {
+		if (focused === undefined) return
+		const row = table.current?.querySelector(`tr[data-index="${focused}"]`)
+		row?.scrollIntoView({ block: 'nearest' })
+		if (row && !row.contains(document.activeElement)) row.querySelector<HTMLElement>('[data-column="reading"]')?.focus()
+	}, [focused])
+
+	const worst = worstRow(view?.readings ?? [])
+	return (
+		<div class="measure">
+			{worst && (
+				<p class="worst" role="status">
+					<strong>Most likely mis-read:</strong> row {worst.index + 1}. {worst.text}{' '}
+					<button type="button" onClick={() => focus(worst.index)}>
+						Go there
+					</button>
+				</p>
+			)}
+			<div class="ledger-holder">
+				<table class="ledger" ref={table}>
+					<caption>Readings in {unit}, as the tape showed them. Enter goes down a row; a table can be pasted in.</caption>
+					<thead>
+						<tr>
+							<th scope="col">Reading</th>
+							<th scope="col">Mark, from</th>
+							<th scope="col">To</th>
+							<th scope="col">Station</th>
+							<th scope="col">Girth, length</th>
+							<th scope="col">Side</th>
+							<th scope="col">Off the others</th>
+						</tr>
+					</thead>
+					<tbody>
+						{rows.map((cells, i) => (
+							<Row
+								// biome-ignore lint/suspicious/noArrayIndexKey: a row is its place in the list
+								key={i}
+								row={i}
+								cells={cells}
+								draft={drafts[i] !== undefined}
+								unit={unit}
+								view={drafts[i] ? undefined : view?.readings[i]}
+								current={focused === i}
+								typed={type}
+								pasted={paste}
+								pressed={pressed}
+								focus={() => focus(i < readings.length ? i : undefined)}
+								remove={
+									i < readings.length || drafts[i]
+										? () => {
+												setDrafts(withoutDraft(drafts, i))
+												if (i < readings.length) bench.remove([...list], i)
+											}
+										: undefined
+								}
+							/>
+						))}
+					</tbody>
+				</table>
+			</div>
+			{view && view.ready.next.length > 0 && (
+				<section class="next">
+					<h3>Measure these next</h3>
+					<ol>
+						{view.ready.next.map((text) => (
+							<li key={text}>{text}</li>
+						))}
+					</ol>
+				</section>
+			)}
+			{view && view.ready.lines.length > 0 && (
+				<section class="next">
+					<h3>Before you strip</h3>
+					<ul>
+						{view.ready.lines.map((text) => (
+							<li key={text}>{text}</li>
+						))}
+					</ul>
+				</section>
+			)}
+			<Problems problems={problems} bench={bench} />
+		</div>
+	)
+}
+
+interface RowProps {
+	readonly row: number
+	readonly cells: Cells
+	readonly draft: boolean
+	readonly unit: Unit
+	readonly view: ReadingView | undefined
+	readonly current: boolean
+	readonly typed: (row: number, column: Column, text: string) => void
+	readonly pasted: (row: number, column: Column, text: string) => void
+	readonly pressed: (event: KeyboardEvent, row: number, column: Column) => void
+	readonly focus: () => void
+	readonly remove: (() => void) | undefined
+}
+
+function Row({ row, cells, draft, unit, view, current, typed, pasted, pressed, focus, remove }: RowProps) {
+	const kind = kindOf(cells)
+	const answer = draft ? entryOf(cells, unit) : undefined
+	const wrong = answer && 'wrong' in answer ? answer.wrong : {}
+	const started = COLUMNS.some((c) => c !== 'kind' && cells[c] !== '')
+	const shows: Readonly<Record<Column, boolean>> = {
+		...{ kind: true, name: true, reading: true },
+		...{ to: kind.to !== undefined, station: kind.station !== undefined, side: kind.side },
+	}
+	const label: Readonly<Record<Column, string>> = {
+		...{ kind: 'kind of reading', name: kind.name, to: kind.to ?? '', station: 'station', reading: kind.reading, side: 'side' },
+	}
+	return (
+		<tr data-index={row} class={current ? 'current' : ''} onFocusIn={focus}>
+			{COLUMNS.map((column) => (
+				<td key={column} class={column}>
+					{!shows[column] ? null : column === 'kind' ? (
+						<select
+							aria-label={`Row ${row + 1}, ${label.kind}`}
+							data-row={row}
+							data-column={column}
+							value={cells.kind}
+							onChange={(event) => typed(row, column, event.currentTarget.value)}
+							onKeyDown={(event) => pressed(event, row, column)}
+						>
+							{KINDS.map(({ kind: id, says }) => (
+								<option key={id} value={id}>
+									{says}
+								</option>
+							))}
+						</select>
+					) : (
+						<input
+							aria-label={`Row ${row + 1}, ${label[column]}`}
+							aria-invalid={started && wrong[column] !== undefined}
+							title={started ? wrong[column] : undefined}
+							data-row={row}
+							data-column={column}
+							autocomplete="off"
+							autocapitalize="off"
+							spellcheck={false}
+							inputMode={column === 'station' || column === 'reading' ? 'decimal' : 'text'}
+							value={cells[column]}
+							onInput={(event) => typed(row, column, event.currentTarget.value)}
+							onKeyDown={(event) => pressed(event, row, column)}
+							onPaste={(event) => {
+								const text = event.clipboardData?.getData('text/plain') ?? ''
+								if (!/[\t\n]/.test(text.trim())) return
+								event.preventDefault()
+								pasted(row, column, text)
+							}}
+						/>
+					)}
+				</td>
+			))}
+			<td class="fits">
+				{started && draft ? (
+					<span class="unfinished">{Object.values(wrong)[0] ?? 'not finished'}</span>
+				) : (
+					<Fits view={view} unit={unit} />
+				)}
+				{remove && (
+					<button type="button" class="remove" aria-label={`Take row ${row + 1} away`} onClick={remove}>
+						×
+					</button>
+				)}
+			</td>
+		</tr>
+	)
+}
+
+/** Beyond so many of its own standard deviations a reading does not fit (one in a thousand by chance). */
+const LIMIT_SDS = 3.29
+
+/** The figure by which a reading is off the others, and a bar from zero that is full at the limit. */
+function Fits({ view, unit }: { readonly view: ReadingView | undefined; readonly unit: Unit }) {
+	if (!view || view.numbers.length === 0) return null
+	const one = view.numbers.reduce((a, b) => (Math.abs(b.sds ?? 0) > Math.abs(a.sds ?? 0) ? b : a))
+	if (one.sds === undefined) return <span class="unchecked">nothing checks it</span>
+	const share = Math.max(-1, Math.min(1, one.sds / LIMIT_SDS))
+	const bad = Math.abs(one.sds) > LIMIT_SDS || one.setAside
+	const figure = formatLength(one.offMm, unit, { decimals: unit === 'mm' ? 1 : 3 }).text.replace(/ (mm|in)$/, '')
+	return (
+		<span class={bad ? 'off bad' : 'off'}>
+			<span class="figure">
+				{one.offMm > 0 && !figure.startsWith('-') ? '+' : ''}
+				{figure}
+			</span>
+			<span class="bar" aria-hidden="true">
+				<span style={{ left: `${50 + Math.min(0, share) * 50}%`, width: `${Math.abs(share) * 50}%` }} />
+			</span>
+			{bad && <span class="bad-word">does not fit</span>}
+		</span>
+	)
+}
+
+/** The row that is most likely wrong, with what is said of it. */
+function worstRow(readings: readonly ReadingView[]): { readonly index: number; readonly text: string } | undefined {
+	const bad = readings.filter(({ said }) => said.some(({ severity }) => severity !== 'note'))
+	const worst = (r: ReadingView) => Math.max(0, ...r.numbers.map(({ sds }) => Math.abs(sds ?? 0)))
+	const one = bad.reduce<ReadingView | undefined>((a, b) => (!a || worst(b) > worst(a) ? b : a), undefined)
+	const text = one?.said.find(({ severity }) => severity !== 'note')?.text
+	return one && text ? { index: one.index, text: lengthsIn(text, 'mm') } : undefined
+}
+
+const lastKind = (readings: readonly Readonly<Record<string, unknown>>[]) =>
+	String(readings[readings.length - 1]?.kind ?? EMPTY.kind)
+
+/** What an entry holds beside the cells of its row. */
+function kept(entry: Readonly<Record<string, unknown>>) {
+	const { with: instrument, sd, panel, note, squared, pull } = entry
+	return Object.fromEntries(
+		Object.entries({ with: instrument, sd, panel, note, squared, pull }).filter(([, value]) => value !== undefined),
+	)
+}
+
+/** Drafts below a row that was taken away move up with the others. */
+function withoutDraft(drafts: Drafts, row: number): Drafts {
+	return Object.fromEntries(
+		Object.entries(drafts).flatMap(([k, cells]) =>
+			Number(k) === row ? [] : [[Number(k) > row ? Number(k) - 1 : Number(k), cells]],
+		),
+	)
+}
+
+/** Half-typed rows outlive the page: a reload, or a browser that was killed. */
+function useDrafts(of: string): readonly [Drafts, (drafts: Drafts) => void] {
+	const key = `drafts ${of}`
+	const read = (): Drafts => {
+		try {
+			return JSON.parse(localStorage.getItem(key) ?? '{}') as Drafts
+		} catch {
+			return {}
+		}
+	}
+	const [state, setState] = useState(() => ({ key, drafts: read() }))
+	const drafts = state.key === key ? state.drafts : read()
+	return [
+		drafts,
+		(next) => {
+			setState({ key, drafts: next })
+			if (Object.keys(next).length === 0) localStorage.removeItem(key)
+			else localStorage.setItem(key, JSON.stringify(next))
+		},
+	]
+}

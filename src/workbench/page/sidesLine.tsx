@@ -1,0 +1,6 @@
+import type { LineProps } from './lineProps.ts'
+import { Problems } from './problems.tsx'
+
+export function SidesLine({ bench, problems }: LineProps) {
+	return <Problems problems={problems} bench={bench} />
+}

@@ -1,0 +1,81 @@
+/** What the page shows of a job: the engine's answer as plain data, panel by panel. */
+import type { Result } from '../engine/compute.ts'
+import type { PanelResult } from '../engine/panel.ts'
+import type { Problem } from '../job/problem.ts'
+import type { Panel } from '../job/schema.ts'
+import { readyWords } from '../report/readyWords.ts'
+import { tapedWords } from '../sides/tapedWords.ts'
+import { sidesWords } from '../sides/words.ts'
+import { crossingsIn, lengthsIn } from '../units/format.ts'
+import type { Unit } from '../units/length.ts'
+import { type ReadingView, readingsOf } from './readings.ts'
+import { type Scene, scenesOf } from './scene.ts'
+
+export interface PanelView {
+	readonly id: string
+	readonly title: string
+	readonly hand: Panel['hand']
+	/** JSON pointer to it */
+	readonly path: string
+	/** how its shape was captured */
+	readonly capture: Panel['found']['kind']
+	readonly scenes: readonly Scene[]
+	readonly readings: readonly ReadingView[]
+	/** how well its lines are known, and what to measure next, in words */
+	readonly ready: { readonly lines: readonly string[]; readonly next: readonly string[] }
+	/** left against right, and edges as taped, in words */
+	readonly sides: readonly string[]
+	readonly taped: readonly string[]
+}
+
+export interface JobView {
+	readonly title: string
+	readonly unit: Unit
+	readonly revision: string
+	/** in the job's unit */
+	readonly problems: readonly Problem[]
+	readonly panels: readonly PanelView[]
+}
+
+/** Scenes and readings of the one panel that is looked at, a few words of all others. */
+export function viewOf(result: Result, looked: string | undefined): JobView {
+	const { job } = result
+	const { unit } = job
+	return {
+		title: job.title,
+		unit,
+		revision: result.revision,
+		problems: result.problems.map((problem) => said(problem, unit)),
+		panels: result.panels.map((panel, index) =>
+			panel.id === looked ? whole(result, panel, index) : brief(result, panel, index),
+		),
+	}
+}
+
+const said = (problem: Problem, unit: Unit): Problem => ({
+	...problem,
+	found: lengthsIn(problem.found, unit),
+	expected: lengthsIn(problem.expected, unit),
+	fix: lengthsIn(problem.fix, unit),
+})
+
+function brief({ job }: Result, { id, title, hand }: PanelResult, index: number): PanelView {
+	return {
+		...{ id, title, hand, path: `/panels/${index}`, capture: job.panels[index]?.found.kind ?? 'flat' },
+		...{ scenes: [], readings: [], ready: { lines: [], next: [] }, sides: [], taped: [] },
+	}
+}
+
+function whole(result: Result, panel: PanelResult, index: number): PanelView {
+	const { job } = result
+	const path = `/panels/${index}`
+	const words = (lines: readonly string[]) => lines.map((line) => crossingsIn(line, job.unit))
+	return {
+		...brief(result, panel, index),
+		scenes: scenesOf(job, panel, path),
+		readings: readingsOf(panel, path, job.unit, result.problems),
+		ready: readyWords(panel, job.unit),
+		sides: panel.sides ? words(sidesWords(panel.sides, panel.panel, job.unit)) : [],
+		taped: panel.taped ? words(tapedWords(panel.taped, panel.panel, job.unit)) : [],
+	}
+}
