@@ -5,7 +5,7 @@ import type { Row } from './measure.ts'
 const folder = new URL('./bench/', import.meta.url)
 
 async function allRows(): Promise<Row[]> {
-	const files = readdirSync(folder).filter((file) => file.endsWith('.ts'))
+	const files = readdirSync(folder).filter((file) => /\.[jt]s$/.test(file))
 	const rows: Row[] = []
 	// One after the other: two at once would measure each other.
 	for (const file of files.toSorted()) {

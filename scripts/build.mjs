@@ -1,4 +1,4 @@
-// src/ to dist/: the command line, the public entry, the fonts, and (when asked) the type declarations.
+// src/ to dist/: the command line, the public entry, the workbench's page, the fonts, and (when asked) the type declarations.
 // Built beside and renamed, so that a build that fails leaves the last good one in place.
 import { createHash } from 'node:crypto'
 import {
@@ -17,7 +17,8 @@ import { runNode } from './child.mjs'
 import { root, SetupError } from './setup.mjs'
 
 const dist = join(root, 'dist')
-const entries = ['src/cli/main.ts', 'src/cli/writerThread.ts', 'src/index.ts']
+const page = 'src/workbench/page'
+const entries = ['src/cli/main.ts', 'src/cli/writerThread.ts', 'src/index.ts', `${page}/main.tsx`, `${page}/work.ts`]
 const builtFrom = ['package-lock.json', 'package.json', 'tsconfig.json', 'tsconfig.build.json', 'scripts/build.mjs']
 const fontPackage = 'node_modules/@expo-google-fonts/barlow-semi-condensed'
 const fonts = ['400Regular/BarlowSemiCondensed_400Regular.ttf', '600SemiBold/BarlowSemiCondensed_600SemiBold.ttf', 'LICENSE_FONT']
@@ -33,18 +34,21 @@ async function bundle(stamp) {
 	const missing = entries.filter((entry) => !existsSync(join(root, entry)))
 	if (missing.length > 0) throw new SetupError(`Nothing to build: ${missing.join(' and ')} not found.`)
 	console.error('Building dist/ ...')
-	const beside = join(root, 'dist.tmp')
+	const beside = join(root, `dist-${process.pid}.tmp`)
 	rmSync(beside, { recursive: true, force: true })
 	const { build: esbuild } = await import('esbuild')
 	try {
 		await esbuild(commandLine(beside))
 		await esbuild(publicEntry(beside))
+		await esbuild(workbenchPage(join(beside, 'page')))
 	} catch (error) {
+		rmSync(beside, { recursive: true, force: true })
 		if (Array.isArray(error?.errors)) throw new SetupError('The build failed; the last good dist/ is as it was.')
 		throw error
 	}
 	makeExecutable(join(beside, 'cli.js'))
 	copyFonts(join(beside, 'fonts'))
+	for (const file of ['page.html', 'styles.css']) copyFileSync(join(root, page, file), join(beside, 'page', file))
 	writeFileSync(join(beside, '.stamp-js'), stamp)
 	rmSync(dist, { recursive: true, force: true })
 	renameSync(beside, dist)
@@ -124,6 +128,20 @@ function publicEntry(outdir) {
 	}
 }
 
+/** The page and its thread: all that the browser fetches comes from here. */
+function workbenchPage(outdir) {
+	return {
+		...common(outdir),
+		entryPoints: { main: `${page}/main.tsx`, work: `${page}/work.ts` },
+		platform: 'browser',
+		chunkNames: '[name]-[hash]',
+		minify: true,
+		jsx: 'automatic',
+		jsxImportSource: 'preact',
+		plugins: [standIns(inBrowser)],
+	}
+}
+
 /** Puts the text of `modules` in the place of the modules of those names. */
 function standIns(modules) {
 	return {
@@ -133,6 +151,23 @@ function standIns(modules) {
 			onLoad({ filter: /.*/, namespace: 'stand-in' }, ({ path }) => ({ contents: modules[path] }))
 		},
 	}
+}
+
+/** The benchmarks, each a file of its own beside the one that runs them: that one's path. */
+export async function bundleBench() {
+	const { build: esbuild } = await import('esbuild')
+	const folder = join(root, 'scripts', 'bench')
+	rmSync(join(root, 'out', 'bench'), { recursive: true, force: true })
+	await esbuild({
+		...common('out'),
+		outbase: 'scripts',
+		entryPoints: ['scripts/bench.ts', ...readdirSync(folder).map((file) => join('scripts', 'bench', file))],
+		platform: 'node',
+		packages: 'external',
+		chunkNames: 'bench/chunks/[name]-[hash]',
+		outExtension: { '.js': '.js' },
+	})
+	return join(root, 'out', 'bench.js')
 }
 
 function makeExecutable(file) {

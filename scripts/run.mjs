@@ -1,7 +1,8 @@
 // node scripts/run.mjs VERB: what package.json's scripts call. Set-up comes first, so that each works on a fresh machine.
+import { cpSync, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { runNode } from './child.mjs'
-import { root, SetupError, setUp, setUpReaders } from './setup.mjs'
+import { root, SetupError, setUp, setUpBrowser, setUpReaders } from './setup.mjs'
 
 const cli = join(root, 'dist', 'cli.js')
 const tsx = join(root, 'node_modules', 'tsx', 'dist', 'cli.mjs')
@@ -9,12 +10,27 @@ const tsx = join(root, 'node_modules', 'tsx', 'dist', 'cli.mjs')
 // Each verb answers the exit code. What needs installed packages is loaded after set-up.
 const verbs = { start, test, check, build, bench, pictures, stripewright }
 
-/** Makes the demo job. */
+/** Makes the demo job; then opens the workbench with a copy of it, unless it is to be made once and no more. */
 async function start(args) {
 	const unknown = args.filter((arg) => arg !== '--once')
 	if (unknown.length > 0) return misuse(`start does not know ${unknown.join(' ')}; it takes --once or nothing.`)
 	await built()
-	return runNode([cli, 'make', 'fixtures/tarn-350/job.jsonc', '--out', 'out/tarn-350'], { cwd: root })
+	const made = await runNode([cli, 'make', 'fixtures/tarn-350/job.jsonc', '--out', 'out/tarn-350'], { cwd: root })
+	if (made !== 0 || args.includes('--once')) return made
+	copyDemo()
+	console.log('')
+	return runNode([cli, 'open', 'jobs'], { cwd: root })
+}
+
+/** The demo to try things on: what is done to the copy stays, and the demo is as it was. */
+function copyDemo() {
+	const copy = join(root, 'jobs', 'tarn-350')
+	if (existsSync(copy)) return
+	mkdirSync(join(root, 'jobs'), { recursive: true })
+	const half = `${copy}.tmp`
+	rmSync(half, { recursive: true, force: true })
+	cpSync(join(root, 'fixtures', 'tarn-350'), half, { recursive: true })
+	renameSync(half, copy)
 }
 
 /** The command line, in the folder that the user stands in. */
@@ -32,6 +48,7 @@ async function test(args) {
 	try {
 		await setUp()
 		await setUpReaders()
+		await setUpBrowser()
 		const { runTests } = await import('./checks.mjs')
 		return close(await runTests(args))
 	} catch (error) {
@@ -47,14 +64,16 @@ async function check() {
 	return close(await runChecks())
 }
 
+/** Bundled as what users run is: from source each function would carry the loader's bookkeeping, half as slow again. */
 async function bench(args) {
 	await built()
-	return runNode([tsx, join('scripts', 'bench.ts'), ...args], { cwd: root })
+	const { bundleBench } = await import('./build.mjs')
+	return runNode([await bundleBench(), ...args], { cwd: root })
 }
 
 async function pictures(args) {
 	await setUpReaders()
-	const made = await start([])
+	const made = await start(['--once'])
 	return made === 0 ? runNode([tsx, join('scripts', 'pictures.ts'), ...args], { cwd: root }) : made
 }
 

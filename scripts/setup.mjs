@@ -119,6 +119,29 @@ export async function setUpReaders() {
 		throw new SetupError(`The tests measure printed sheets with ${missing.join(', ')}, not found on the PATH.\n${advice()}`)
 }
 
+// What the page is tested in. Any of these will do; where the test command installs one, it is Debian's.
+const browsers = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'chrome']
+
+/** Where a Chromium is, or undefined. */
+export function findBrowser() {
+	return browsers.flatMap(onPath)[0]
+}
+
+/** Makes sure that there is a Chromium: by apt when root on Debian, elsewhere by saying what to install (SetupError). */
+export async function setUpBrowser() {
+	if (findBrowser() !== undefined) return
+	if (isDebian() && process.getuid?.() === 0) {
+		console.error('Installing chromium (once; about 15 s) ...')
+		const options = { stdio: ['ignore', 2, 2], env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } }
+		await run('apt-get', ['-qq', 'update'], options)
+		await run('apt-get', ['-qq', 'install', '-y', '--no-install-recommends', 'chromium'], options)
+	}
+	if (findBrowser() === undefined)
+		throw new SetupError(
+			`The tests look at the workbench in a Chromium, and none was found on the PATH (${browsers.join(', ')}).\nInstall Chromium or Chrome and run this again.`,
+		)
+}
+
 function missingReaders() {
 	return readers.filter((program) => onPath(program).length === 0)
 }

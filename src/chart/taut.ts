@@ -17,7 +17,7 @@ export interface Taut {
 	readonly length: number
 	/** along the path; none where the panel is hollow nowhere below it */
 	readonly bridges: readonly Bridge[]
-	/** direction in space of the tape where it leaves its first place and where it comes to its last, if it lies off the panel there */
+	/** direction in space of the tape where it leaves its first place and comes to its last, if it lies off the panel there */
 	readonly leaves?: SpacePoint
 	readonly arrives?: SpacePoint
 }
@@ -35,10 +35,10 @@ const PLACE_MM = 1e-6
 /**
  * The taut tape along the path from p to q, or undefined where the panel's place in space is not known.
  *
- * Along a straightest path the tape can only bend out of the panel, so the strip of air standing on it unrolls to a plane, where
- * the path bends by the panel's normal curvature. In that plane the tape is the shortest curve above the path: chords over its
- * hollows, the path itself between them. Sideways it gives by the square of the hollow's depth, which its length feels by the
- * fourth power only. Chords are measured in space.
+ * Along a straightest path the tape can only bend out of the panel, so the strip of air standing on it unrolls to a plane,
+ * where the path bends by the panel's normal curvature. In that plane the tape is the shortest curve above the path: chords
+ * over its hollows, the path itself between them. Sideways it gives by the square of the hollow's depth, which its length
+ * feels by the fourth power only. Chords are measured in space.
  */
 export function taut(chart: Chart, p: ChartPoint, path: Path): Taut | undefined {
 	if (!chart.embed || !(path.length > 0)) return undefined
@@ -180,8 +180,9 @@ const cross = (a: SpacePoint, b: SpacePoint): SpacePoint => ({
 })
 
 /**
- * By how much a taut tape may be shorter than the path where only lengths on the panel are known, mm: over a stretch of length l
- * where K < 0 the panel is hollow one way, taken as bent by sqrt(-K), whose chord is shorter by -K l^3 / 24 (to leading order).
+ * By how much a taut tape may be shorter than the path where only lengths on the panel are known, mm: over a stretch of
+ * length l where K < 0 the panel is hollow one way, taken as bent by sqrt(-K), whose chord is shorter by
+ * -K l^3 / 24 (to leading order).
  */
 export function mayBeShort(chart: Chart, p: ChartPoint, path: Path): number {
 	if (chart.developable || !(path.length > 0)) return 0

@@ -1,17 +1,14 @@
 /** `stripewright enter JOB TABLE`: the rows of a table go into the job file, which otherwise stays as it is. */
 import { resolve } from 'node:path'
 import { readText } from '../files/readText.ts'
-import { type CsvReadings, readCsv } from '../job/csv.ts'
-import { FIGURES } from '../job/csvHeading.ts'
 import type { List } from '../job/csvRow.ts'
-import { type Entered, type EnteredPanel, enterReadings } from '../job/enter.ts'
+import type { Entered, EnteredPanel } from '../job/enter.ts'
 import { panelIds } from '../job/enterPanels.ts'
-import { isObject } from '../job/migrate.ts'
+import { enterTable, unitSaid } from '../job/enterTable.ts'
 import { nearest } from '../job/nearest.ts'
-import type { Outcome, Problem } from '../job/problem.ts'
+import type { Problem } from '../job/problem.ts'
 import { listedShort, plural, quoteValue } from '../job/say.ts'
-import { FORMAT } from '../job/schema.ts'
-import { readSource, type Source, valuesOf } from '../job/source.ts'
+import { readSource } from '../job/source.ts'
 import type { Unit } from '../units/length.ts'
 import type { Answer } from './answer.ts'
 import { jobFile } from './readJob.ts'
@@ -37,25 +34,15 @@ export async function enter(world: World, job: string, from: string, options: En
 	const before = await disk.read(path)
 	const source = readSource(text.value, said)
 	if (!source.value) return { command, problems: source.problems }
-	const unit = unitOf(source.value)
+	const unit = unitSaid(source.value)
 	if (unit.value === undefined) return { command, problems: unit.problems }
 	const panels = panelIds(source.value)
 	if (options.panel !== undefined && !panels.includes(options.panel)) return misuse([unknownPanel(options.panel, panels)])
 
 	const cells = await readText(disk, from, { from: folder, oldEncodings: true })
 	if (cells.value === undefined) return misuse(cells.problems)
-	const table = readCsv(cells.value, {
-		...{ unit: unit.value, file: from, panels, forJob: true },
-		...(options.unit !== undefined && options.unit !== unit.value ? { bare: options.unit } : {}),
-	})
-	if (!table.value) return { command, problems: table.problems }
-	const inches = unit.value === 'mm' && options.unit === undefined ? bareFraction(table.value, from) : undefined
-	if (inches) return { command, problems: [...table.problems, inches] }
-	const entered = enterReadings(source.value, table.value, {
-		unit: unit.value,
-		...(options.panel === undefined ? {} : { panel: options.panel }),
-	})
-	const problems = [...table.problems, ...entered.problems.map((problem) => ({ ...problem, file: problem.file ?? from }))]
+	const entered = enterTable(source.value, unit.value, cells.value, { ...options, file: from })
+	const { problems } = entered
 	const answer = { command, unit: unit.value }
 	if (!entered.value) return { ...answer, problems }
 	const fresh = entered.value.text !== source.value.text
@@ -67,39 +54,6 @@ export async function enter(world: World, job: string, from: string, options: En
 	const kept = fresh ? keptName(said) : undefined
 	const data = { file: said, ...(kept === undefined ? {} : { kept }), panels: entered.value.panels }
 	return { ...answer, problems, text: report(entered.value, said, kept, job), data }
-}
-
-/** The unit of a job's plain figures: nothing is written into a job that does not say it. */
-function unitOf(source: Source): Outcome<Unit> {
-	const file = valuesOf(source)
-	const { unit, format } = isObject(file) ? file : ({} as { unit?: unknown; format?: unknown })
-	const refuse = (code: string, found: string, expected: string, fix: string): Outcome<Unit> => ({
-		problems: [{ code, severity: 'error', path: '', ...(source.file ? { file: source.file } : {}), found, expected, fix }],
-	})
-	if (typeof format === 'number' && format > FORMAT) {
-		const fix = 'Use the newer version of this program that wrote it. Nothing was changed.'
-		return refuse('FORMAT_NEWER', `a job of format ${format}`, `format ${FORMAT} or older`, fix)
-	}
-	if (unit === 'mm' || unit === 'in') return { value: unit, problems: [] }
-	const found = unit === undefined ? 'a job that does not say its unit' : `\`unit\` is ${quoteValue(unit)}`
-	return refuse('UNIT_NOT_SAID', found, '"mm" or "in"', 'Write "unit": "mm" (or "in") into the job. Nothing was changed.')
-}
-
-/** Nobody measures millimetres in fractions: a table of inches was meant for a job of inches, or has to say so. */
-function bareFraction({ rows }: CsvReadings, file: string): Problem | undefined {
-	for (const { cells, line } of rows) {
-		for (const name of FIGURES) {
-			const cell = cells.get(name)
-			if (cell === undefined || !/\d\s*[/\u2044]\s*\d|[½¼¾⅛⅜⅝⅞]/.test(cell) || /[a-z"'\u2033]/i.test(cell)) continue
-			return {
-				...{ code: 'UNIT_NOT_SAID', severity: 'error', path: '', file, line },
-				found: `a fraction (${name} ${quoteValue(cell)}) that does not say its unit, for a job in mm; nothing was entered`,
-				expected: 'inches that say so',
-				fix: 'add --unit in, or write the unit with the figure: "1 3/4 in"',
-			}
-		}
-	}
-	return undefined
 }
 
 function unknownPanel(wanted: string, panels: readonly string[]): Problem {

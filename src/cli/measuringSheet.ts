@@ -1,17 +1,16 @@
 /** `stripewright measuring-sheet JOB`: pages to measure with, and the table that brings the numbers back. */
 import { dirname, join } from 'node:path'
-import { toPdf } from '../drawing/pdf.ts'
-import { printsOn } from '../engine/compute.ts'
 import { fonts } from '../files/package.ts'
 import { nearest } from '../job/nearest.ts'
 import type { Problem } from '../job/problem.ts'
 import { listedShort, plural, quoteValue } from '../job/say.ts'
-import { measuringSheet } from '../report/measuringSheet.ts'
+import { paperToWriteOn } from '../report/paperToWriteOn.ts'
+import { printedMeasuringSheet, printedPdf } from '../report/printed.ts'
 import type { Answer } from './answer.ts'
 import { type JobOptions, readJob } from './readJob.ts'
 import type { World } from './world.ts'
 import { inTheWay, tableBeside, writeSheet } from './writeSheet.ts'
-import { paperToWriteOn, unknownPaper } from './writtenPaper.ts'
+import { unknownPaper } from './writtenPaper.ts'
 
 export interface MeasuringSheetOptions extends JobOptions {
 	readonly panel?: string
@@ -35,18 +34,14 @@ export async function printMeasuringSheet(world: World, said: string, options: M
 
 	const paper = paperToWriteOn(shop, options)
 	if (!paper) return misuse(unknownPaper)
-	const { margins } = printsOn(shop, options)
-	const sheet = measuringSheet(job, shop, {
-		...{ paper, margins, semicolons: options.semicolons === true },
-		...(panel === undefined ? {} : { panel }),
-	})
+	const sheet = printedMeasuringSheet(job, shop, paper, options)
 	const problems = [...read, ...sheet.problems]
 	if (!sheet.value) return { command, unit, problems }
-	const { pages, revision, csv } = sheet.value
+	const { pages, csv } = sheet.value
 	const pdf = options.out ?? join(dirname(file), FILE)
 	const there = await inTheWay(world, pdf)
 	if (there) return misuse(there)
-	const bytes = await toPdf(pages, { title: `Measuring sheet: ${job.title}`, fonts: fonts(), revision })
+	const bytes = await printedPdf(sheet.value, fonts())
 	const wrong = await writeSheet(world, pdf, bytes, csv)
 	if (wrong) return { command, unit, problems: [...problems, wrong], misuse: wrong.code === 'FILE_IN_THE_WAY' }
 	const table = tableBeside(pdf)

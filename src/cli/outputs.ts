@@ -5,17 +5,17 @@ import type { PanelResult } from '../engine/panel.ts'
 import { fonts, version } from '../files/package.ts'
 import type { Problem } from '../job/problem.ts'
 import { cautionsText } from '../report/cautions.ts'
+import { pieceNames } from '../report/pieceNames.ts'
 import { planDrawing } from '../report/planDrawing.ts'
+import { pdfOptions, printedSheets, printedSides } from '../report/printed.ts'
 import { sayProblems } from '../report/problems.ts'
 import { preparedText, readyText } from '../report/readyWords.ts'
 import { resultJson } from '../report/resultJson.ts'
 import { shapeObj } from '../report/shapeObj.ts'
-import { sidesReport } from '../report/sidesReport.ts'
 import { sidesText } from '../report/sidesText.ts'
 import { stretchDrawing } from '../report/stretchDrawing.ts'
 import { summary } from '../report/summary.ts'
 import { mirrorPiece } from '../sheet/mirrored.ts'
-import { findPaper, type Paper } from '../sheet/paper.ts'
 import type { Piece } from '../template/piece.ts'
 import type { DrawingWriter } from './drawingWriter.ts'
 import type { OutputFile } from './outputFolder.ts'
@@ -56,16 +56,10 @@ export async function outputs(
 ): Promise<readonly OutputFile[]> {
 	const files: { readonly name: string; readonly content: Content | Promise<Content> }[] = []
 	const add = (name: string, content: Content | Promise<Content>) => files.push({ name, content })
-	const sheets = result.sheets?.sheets ?? []
-	if (sheets.length > 0) {
-		const drawings = sheets.map(({ drawing }) => drawing)
-		const { title } = result.job
-		const scale = sheets.map((sheet) => sheet.scale)
-		add('sheets.pdf', writer.pdf(drawings, { title, fonts: fonts(), revision: result.revision, scale }))
-	}
-	const sides = sidesReport(result, pageFor(sheets[0]?.paper), PAGE_MARGINS)
-	if (sides.length > 0)
-		add('sides.pdf', writer.pdf(sides, { title: `Both sides: ${result.job.title}`, fonts: fonts(), revision: result.revision }))
+	const sheets = printedSheets(result)
+	if (sheets) add('sheets.pdf', writer.pdf(sheets.pages, pdfOptions(sheets, fonts())))
+	const sides = printedSides(result)
+	if (sides) add('sides.pdf', writer.pdf(sides.pages, pdfOptions(sides, fonts())))
 	for (const panel of result.panels) {
 		const drawing = planDrawing(result, panel, { unit: result.job.unit })
 		if (drawing) add(`plan-${panel.id}.svg`, writer.svg(drawing))
@@ -92,18 +86,6 @@ export async function outputs(
 	return Promise.all(files.map(async ({ name, content }) => ({ name, bytes: bytesOf(await content) })))
 }
 
-/** Pages to read, not to lay: on any office paper as large as A4 (common practice, no source). */
-const PAGE_MARGINS = { left: 15, right: 15, top: 15, bottom: 15 }
-
-/** Wider sheets are for templates. */
-const WIDEST_PAGE_MM = 300
-
-/** The paper of the sheets where it is one to hold in a hand, else A4. */
-function pageFor(name = 'A4'): Paper {
-	const paper = findPaper(name).value
-	return paper?.heightMm !== undefined && paper.widthMm <= WIDEST_PAGE_MM ? paper : (findPaper('A4').value as Paper)
-}
-
 type Content = string | Uint8Array
 const bytesOf = (content: Content) => (typeof content === 'string' ? new TextEncoder().encode(content) : content)
 
@@ -111,18 +93,4 @@ function summaryFile(result: Result, problems: readonly Problem[]): string {
 	const listed = sayProblems(problems, result.job.unit)
 	const blocks = [readyText(result), preparedText(result), sidesText(result)].filter((text) => text !== '')
 	return `${summary(result, { problems })}${blocks.map((text) => `\n${text}`).join('')}${listed ? `\n${listed}\n` : ''}`
-}
-
-/** A file name for each piece: its id with - for /, and a number where two would be the same. */
-export function pieceNames(ids: readonly string[]): ReadonlyMap<string, string> {
-	const taken = new Set<string>()
-	const names = new Map<string, string>()
-	for (const id of ids) {
-		const stem = id.replaceAll('/', '-')
-		let name = stem
-		for (let count = 2; taken.has(name); count++) name = `${stem}-${count}`
-		taken.add(name)
-		names.set(id, name)
-	}
-	return names
 }

@@ -195,7 +195,7 @@ const SEMICOLONS = ['--semicolons', 'cells of the table parted by semicolons, de
 const withJobOptions = (command: Command) =>
 	command
 		.argument('<job>', 'a job file, or a folder that holds job.jsonc')
-		.option('--shop <file>', 'the shop file (shop.jsonc beside the job where not said)')
+		.option('--shop <file>', 'the shop file (shop.jsonc beside the job, else in the folder above, where not said)')
 		.option('--paper <name>', 'A4, A3, letter, roll-610 ... in place of the shop file’s')
 		.option('--printer <name>', 'one of the shop file’s printers')
 

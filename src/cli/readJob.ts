@@ -47,7 +47,8 @@ export async function readJob(world: World, said: string, options: JobOptions): 
 	const text = await readText(disk, file.value, { from })
 	if (text.value === undefined) return { kind: 'misuse', problems: text.problems }
 
-	const read = await readShop(world, dirname(file.value), options.shop)
+	const beside = dirname(file.value)
+	const read = await readShop(world, [beside, join(beside, '..')], options.shop)
 	if ('unread' in read) return { kind: 'misuse', problems: read.unread }
 	const { shop } = read
 	const job = loadJob(text.value, file.value)
@@ -90,13 +91,14 @@ async function readScans(disk: Disk, folder: string, loaded: LoadedJob) {
 	return { loaded: { ...loaded, job }, problems: withLines(problems, loaded.source) }
 }
 
-/** The shop file that was typed, or the one in a folder; `shop` is undefined where there is none, `unread` says why it is no text. */
+/** The shop file that was typed, or the first in these folders; `shop` is undefined where there is none, `unread` says why it is no text. */
 export async function readShop(
 	{ disk, folder: from }: World,
-	beside: string,
+	folders: readonly string[],
 	said: string | undefined,
 ): Promise<{ readonly shop: Outcome<LoadedShop> | undefined } | { readonly unread: readonly Problem[] }> {
-	const file = said ?? (await firstThere(disk, from, beside, SHOP_NAMES))
+	let file = said
+	for (const folder of folders) file ??= await firstThere(disk, from, folder, SHOP_NAMES)
 	if (file === undefined) return { shop: undefined }
 	const text = await readText(disk, file, { from })
 	return text.value === undefined ? { unread: text.problems } : { shop: loadShop(text.value, file) }

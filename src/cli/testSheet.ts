@@ -1,10 +1,9 @@
 /** `stripewright test-sheet`: a page to measure a printer with. */
-import { toPdf } from '../drawing/pdf.ts'
 import { printsOn } from '../engine/compute.ts'
 import { fonts } from '../files/package.ts'
 import { defaultShop } from '../job/shopDefaults.ts'
+import { printedPdf, printedTestSheet } from '../report/printed.ts'
 import { findPaper, type Paper } from '../sheet/paper.ts'
-import { testSheet } from '../sheet/testSheet.ts'
 import type { Answer } from './answer.ts'
 import { type JobOptions, readShop, unknownChoice } from './readJob.ts'
 import type { World } from './world.ts'
@@ -19,24 +18,22 @@ const FILE = 'test-sheet.pdf'
 
 /** The sheet is always written without a correction: it is what the correction comes from. Never over another file. */
 export async function printTestSheet(world: World, options: TestSheetOptions): Promise<Answer> {
-	const read = await readShop(world, '.', options.shop)
+	const read = await readShop(world, ['.'], options.shop)
 	if ('unread' in read) return { command, problems: read.unread, misuse: true }
 	const { shop: found } = read
 	if (found && !found.value) return { command, problems: found.problems }
 	const shop = found?.value?.shop ?? defaultShop()
 	const unknown = unknownChoice(shop, options)
 	if (unknown) return { command, problems: [unknown], misuse: true }
-	const { paper: name, margins, printer } = printsOn(shop, options)
-	const paper = findPaper(name, shop.papers)
-	const sheet = paper.value ? testSheet(paper.value, margins, printer) : { problems: paper.problems }
+	const { paper: name, printer } = printsOn(shop, options)
+	const sheet = printedTestSheet(shop, options)
 	const problems = [...(found?.problems ?? []), ...sheet.problems]
 	if (!sheet.value) return { command, problems }
-	const title = sheet.value.title
-	const bytes = await toPdf([sheet.value], { title, fonts: fonts(), revision: 'test' })
+	const bytes = await printedPdf(sheet.value, fonts())
 	const file = options.out ?? FILE
 	const wrong = await writeNewFile(world, file, bytes)
 	if (wrong) return { command, problems: [...problems, wrong], misuse: wrong.code === 'FILE_IN_THE_WAY' }
-	return { command, problems, text: next(file, paper.value as Paper, printer?.id), data: { file } }
+	return { command, problems, text: next(file, findPaper(name, shop.papers).value as Paper, printer?.id), data: { file } }
 }
 
 const next = (file: string, paper: Paper, printer: string | undefined) =>

@@ -33,6 +33,8 @@ export interface ComputeOptions {
 	readonly mirrored?: boolean
 	/** strips and guides to hold against the old paint before it is stripped, in place of the templates */
 	readonly proof?: boolean
+	/** sheets of these panels alone, by id */
+	readonly only?: readonly string[]
 	/** printed on the sheets */
 	readonly version?: string
 }
@@ -99,7 +101,8 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	options.progress?.(job.panels.length / (job.panels.length + 1), 'sheets')
 	const unknown = unknownPrinter(shop, options)
 	if (unknown) return { ...made, problems: [...problems, unknown] }
-	const pieces = panels.flatMap((p) => p.pieces ?? [])
+	const { only } = options
+	const pieces = panels.flatMap((p) => (only && !only.includes(p.id) ? [] : (p.pieces ?? [])))
 	const errors = problems.filter(({ severity }) => severity === 'error').length
 	const sheets = sheetsOf(
 		pieces,
@@ -224,7 +227,7 @@ const stamped = (title: string, errors: number) =>
 function sheetsOf(pieces: readonly Piece[], title: string, job: Job, shop: Shop, revision: string, options: ComputeOptions) {
 	const stock = printsOn(shop, options)
 	// Pieces follow from the job and the shop: hashing every point of them again would cost more than the sheets.
-	const key = keyOf('sheets', job, shop, stock, options.version, options.mirrored, options.proof)
+	const key = keyOf('sheets', job, shop, stock, options.version, options.mirrored, options.proof, options.only)
 	const layout = options.mirrored ? layoutMirrored : layoutSheets
 	// How each piece is laid, by the piece itself: those of panels that did not change are laid as before.
 	const plans = options.cache && cached(options.cache, 'plans', (): PlanCache => new WeakMap())

@@ -48,8 +48,8 @@ export type {
 	PanelSurvey,
 } from './panelResult.ts'
 
-export type PanelStage = 'shape' | 'survey' | 'edges' | 'scheme' | 'pieces'
-const ORDER: readonly PanelStage[] = ['shape', 'survey', 'edges', 'scheme', 'pieces']
+export type PanelStage = 'shape' | 'survey' | 'edges' | 'scheme' | 'stations' | 'pieces'
+const ORDER: readonly PanelStage[] = ['shape', 'survey', 'edges', 'scheme', 'stations', 'pieces']
 
 export interface PanelInput {
 	readonly job: Job
@@ -150,7 +150,7 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 		const taped = take(key, () => tapedPanel(here, path, shape, lines, schemes, shop))
 		if (taped) result.taped = taped
 	}
-	if (!wanted('pieces')) return done()
+	if (!wanted('stations')) return done()
 
 	const used = new Set(panel.edges.flatMap((e) => e.through.map((t) => (typeof t === 'string' ? t : t.mark))))
 	const at = Object.values(survey.survey.marks).filter((m) => used.has(m.id) || used.has(m.key))
@@ -172,6 +172,8 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 			: [],
 	)
 	result.stations = stations
+	if (!wanted('pieces')) return done()
+
 	const code = codeOf(panel, seamNames, tie, job, shop)
 	result.code = code
 	const piecesKey = keyOf(

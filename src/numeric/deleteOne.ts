@@ -31,6 +31,13 @@ export function deleteOne(
 		const others = coordinates.map((c) => ({ y: without(c.y), sigma: without(c.sigma), extra: c.extra }))
 		const fit = smoothByCp(without(t), others, options)
 		if (!fit) return undefined
+		// Between others the curve through them says it by itself; past its end it has no variance of its own there.
+		if (options.period !== undefined || (i > 0 && i < n - 1)) {
+			return coordinates.map((c, k) => {
+				const curve = fit.coordinates[k]!
+				return { residual: curve.at(t[i]!)[0]! - c.y[i]!, sd: Math.hypot(c.sigma[i]!, curve.sdAt(t[i]!)) }
+			})
+		}
 		const predictions: DeletedPrediction[] = []
 		for (const c of coordinates) {
 			const sigma = Array.from(c.sigma)

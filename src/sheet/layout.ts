@@ -144,11 +144,20 @@ const shortened = (name: string): Problem => ({
 function setsOf(plans: readonly PiecePlan[], stock: Stock, words: JobWords): readonly SheetSet[] {
 	const { paper, margins, correction } = stock
 	const small = plans.flatMap((plan) => (plan.how === 'packed' ? [plan.shape] : []))
+	const fits = new Map<string, boolean>()
 	const packed = packPieces(small, {
 		ways: (need) => arrangements(paper, margins, correction, need).value ?? [],
 		roll: paper.heightMm === undefined,
-		wordsFit: (shapes, arrangement) =>
-			wordsFit({ name: '', arrangement, laid: shapes.map((shape) => ({ shape, angle: 0, shift: { x: 0, y: 0 } })) }, words),
+		// Most sheets come up in several of the ways that are tried.
+		wordsFit: (shapes, arrangement) => {
+			const key = `${arrangement.orientation} ${arrangement.band} ${arrangement.heightMm} ${shapes.map(idOf).join(' ')}`
+			const known = fits.get(key)
+			if (known !== undefined) return known
+			const laid = shapes.map((shape) => ({ shape, angle: 0, shift: { x: 0, y: 0 } }))
+			const fit = wordsFit({ name: '', arrangement, laid }, words)
+			fits.set(key, fit)
+			return fit
+		},
 	})
 	const sets = [
 		...packed.map(packedSet),

@@ -88,10 +88,28 @@ function trace(line: readonly PlanePoint[], { box, cell, columns, rows, on, turn
 	}
 }
 
-/** Cells whose middle the loops go round (non-zero winding), row by row, and those that they cross at the height of a middle. */
+/** Where loops cross the heights of the rows' middles: row, x and way (+1 up, -1 down) of each; room that is used again. */
+let rowsMet = new Int32Array(4096)
+let xsMet = new Float64Array(4096)
+let waysMet = new Int8Array(4096)
+
+function grow(): void {
+	const [rows, xs, ways] = [
+		new Int32Array(2 * rowsMet.length),
+		new Float64Array(2 * xsMet.length),
+		new Int8Array(2 * waysMet.length),
+	]
+	rows.set(rowsMet)
+	xs.set(xsMet)
+	ways.set(waysMet)
+	rowsMet = rows
+	xsMet = xs
+	waysMet = ways
+}
+
+/** Cells whose middle the loops go round (non-zero winding), row by row, and those that their edges touch at that height. */
 function fill(loops: readonly (readonly PlanePoint[])[], { box, cell, columns, rows, on, turn: { cos, sin } }: Cells): void {
-	// What the winding number changes by from cell to cell.
-	const ways = new Int16Array(columns * rows)
+	let count = 0
 	for (const loop of loops) {
 		const last = loop[loop.length - 1]
 		if (!last) continue
@@ -105,24 +123,41 @@ function fill(loops: readonly (readonly PlanePoint[])[], { box, cell, columns, r
 			const lowY = up ? ay : by
 			const lowX = up ? ax : bx
 			const slope = ay === by ? 0 : (bx - ax) / (by - ay)
-			const from = Math.max(0, Math.ceil((lowY - box.minY) / cell - 0.5))
-			for (let j = from; ay !== by && j < rows; j++) {
+			for (let j = Math.max(0, Math.ceil((lowY - box.minY) / cell - 0.5)); ay !== by && j < rows; j++) {
 				const y = box.minY + (j + 0.5) * cell
 				if (y >= highY) break
-				const i = Math.floor((lowX + slope * (y - lowY) - box.minX) / cell)
-				const at = j * columns + Math.min(columns - 1, Math.max(0, i))
-				ways[at] = (ways[at] as number) + (up ? 1 : -1)
-				on[at] = 1
+				if (count === rowsMet.length) grow()
+				rowsMet[count] = j
+				xsMet[count] = lowX + slope * (y - lowY)
+				waysMet[count] = up ? 1 : -1
+				count++
 			}
 			ax = bx
 			ay = by
 		}
 	}
+	// Sorted by row, then by x: few cross a row, so each finds its place among those before it.
+	const starts = new Int32Array(rows + 1)
+	for (let k = 0; k < count; k++) starts[(rowsMet[k] as number) + 1] = (starts[(rowsMet[k] as number) + 1] as number) + 1
+	for (let j = 0; j < rows; j++) starts[j + 1] = (starts[j + 1] as number) + (starts[j] as number)
+	const order = new Int32Array(count)
+	const filled = starts.slice()
+	for (let k = 0; k < count; k++) {
+		const j = rowsMet[k] as number
+		let at = filled[j] as number
+		filled[j] = at + 1
+		const x = xsMet[k] as number
+		for (; at > (starts[j] as number) && (xsMet[order[at - 1] as number] as number) > x; at--) order[at] = order[at - 1] as number
+		order[at] = k
+	}
 	for (let j = 0; j < rows; j++) {
 		let winding = 0
-		for (let at = j * columns; at < (j + 1) * columns; at++) {
-			winding += ways[at] as number
-			if (winding !== 0) on[at] = 1
+		for (let at = starts[j] as number; at + 1 < (starts[j + 1] as number); at++) {
+			winding += waysMet[order[at] as number] as number
+			if (winding === 0) continue
+			const from = Math.max(0, Math.floor(((xsMet[order[at] as number] as number) - box.minX) / cell))
+			const to = Math.min(columns, Math.ceil(((xsMet[order[at + 1] as number] as number) - box.minX) / cell))
+			if (to > from) on.fill(1, j * columns + from, j * columns + to)
 		}
 	}
 }

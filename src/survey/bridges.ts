@@ -14,7 +14,7 @@ import { mm, sayObservation } from './words.ts'
 /** What is said of a group: more names are a list nobody walks down. */
 const MOST_SAID = 5
 
-/** Tapes pulled tight over hollows, where that tells in what they read: said once of a panel, of the one that it tells most in. */
+/** Tapes pulled tight over hollows, where that tells in what they read: said once of a panel, of the one it tells most in. */
 export function bridgeNotes(
 	chart: Chart,
 	panel: Panel,

@@ -62,7 +62,9 @@ export function startKeeper(first: { readonly text: string; readonly revision: n
 				// What the disk holds came from here: revisions are counted anew by a server that was started anew.
 				if (answer.now.text === disk.text || unanswered.has(answer.now.text)) {
 					disk = { text: answer.now.text, revision: answer.now.revision }
-					later(0)
+					unanswered.clear()
+					if (newest === disk.text) told({ state: 'saved' })
+					else later(0)
 					return
 				}
 				clash = answer
@@ -94,6 +96,7 @@ export function startKeeper(first: { readonly text: string; readonly revision: n
 			if (!clash) return
 			disk = { text: clash.now.text, revision: clash.now.revision }
 			if (which === 'theirs') newest = disk.text
+			unanswered.clear()
 			clash = undefined
 			told({ state: 'saved' })
 			if (newest !== disk.text) later(0)

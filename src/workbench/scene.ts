@@ -1,7 +1,7 @@
 /** What the page draws of one panel: plain numbers, in mm on its flat spread, as one looks at its painted side. */
 import type { Chart } from '../chart/chart.ts'
 import { toPaper } from '../chart/orient.ts'
-import type { ChartPoint, ChartRegion } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { polyline } from '../chart/region.ts'
 import { boxOf } from '../drawing/box.ts'
 import type { Box } from '../drawing/drawing.ts'
@@ -25,6 +25,8 @@ export interface Area {
 	readonly paint: string
 	readonly colour: string
 	readonly loops: readonly Line[]
+	/** of a band: the how-manieth of its stripe it is, from 1, and its edges, the near one nearer the line that it is laid off */
+	readonly edges?: { readonly number: number; readonly near: readonly Line[]; readonly far: readonly Line[] }
 }
 
 export interface SceneLine {
@@ -116,7 +118,11 @@ function sceneOf(job: Job, panel: PanelResult, path: string, hand: HandedChart['
 		limit: limitOf(chart, flat),
 		limitReason: chart.limitReason,
 		fields: (scheme?.fields ?? []).map((f) => painted('fields', f.field, f.side, f.paint, f.region)),
-		bands: (scheme?.bands ?? []).map((b) => painted('stripes', b.stripe, b.side, b.paint, b.region)),
+		bands: (scheme?.bands ?? []).map((b) => {
+			const lines = (curves: readonly Curve[]) => curves.map((curve) => flat(polyline(chart, curve, CHORD_MM)))
+			const edges = { number: Number(b.id.split('/').pop()), near: lines(b.near), far: lines(b.far) }
+			return { ...painted('stripes', b.stripe, b.side, b.paint, b.region), edges }
+		}),
 		lines: linesOf(panel, path, hand, chart, flat),
 		marks,
 		patches: (panel.lines ? patchesOn(panel.lines, hand) : []).map((patch) => ({

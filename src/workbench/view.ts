@@ -10,6 +10,7 @@ import { crossingsIn, lengthsIn } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { type ReadingView, readingsOf } from './readings.ts'
 import { type Scene, scenesOf } from './scene.ts'
+import { type ShapeView, shapeViewOf } from './shapeView.ts'
 
 export interface PanelView {
 	readonly id: string
@@ -26,6 +27,8 @@ export interface PanelView {
 	/** left against right, and edges as taped, in words */
 	readonly sides: readonly string[]
 	readonly taped: readonly string[]
+	/** what the readings behind its shape are good for */
+	readonly shape: ShapeView
 }
 
 export interface JobView {
@@ -62,7 +65,7 @@ const said = (problem: Problem, unit: Unit): Problem => ({
 function brief({ job }: Result, { id, title, hand }: PanelResult, index: number): PanelView {
 	return {
 		...{ id, title, hand, path: `/panels/${index}`, capture: job.panels[index]?.found.kind ?? 'flat' },
-		...{ scenes: [], readings: [], ready: { lines: [], next: [] }, sides: [], taped: [] },
+		...{ scenes: [], readings: [], ready: { lines: [], next: [] }, sides: [], taped: [], shape: { limit: [] } },
 	}
 }
 
@@ -75,6 +78,7 @@ function whole(result: Result, panel: PanelResult, index: number): PanelView {
 		scenes: scenesOf(job, panel, path),
 		readings: readingsOf(panel, path, job.unit, result.problems),
 		ready: readyWords(panel, job.unit),
+		shape: shapeViewOf(panel, job.unit),
 		sides: panel.sides ? words(sidesWords(panel.sides, panel.panel, job.unit)) : [],
 		taped: panel.taped ? words(tapedWords(panel.taped, panel.panel, job.unit)) : [],
 	}

@@ -7,7 +7,7 @@ import { expect, test } from 'vitest'
 import architecture from '../../scripts/architecture.json' with { type: 'json' }
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
-const notOurs = new Set(['node_modules', 'dist', 'dist.tmp', 'out', '.git'])
+const notOurs = new Set(['node_modules', 'dist', 'jobs', 'out', '.git'])
 const binary = /\.(png|jpe?g|pdf|ttf|otf|woff2?|ico|gz)$/
 
 /** Paths from the root, with forward slashes. */

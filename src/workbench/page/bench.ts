@@ -154,8 +154,13 @@ export const shopText = () =>
 /** The values of a text, as written; undefined while it is no JSON. */
 function parse(text: string): JobData | undefined {
 	const errors: ParseError[] = []
-	const value: unknown = parseJson(text, errors, { allowTrailingComma: true })
-	return errors.length === 0 && typeof value === 'object' && value !== null && !Array.isArray(value)
-		? (value as JobData)
-		: undefined
+	try {
+		const value: unknown = parseJson(text, errors, { allowTrailingComma: true })
+		return errors.length === 0 && typeof value === 'object' && value !== null && !Array.isArray(value)
+			? (value as JobData)
+			: undefined
+	} catch {
+		// brackets in brackets beyond all depth
+		return undefined
+	}
 }

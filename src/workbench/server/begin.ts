@@ -65,9 +65,11 @@ async function textOf(disk: Disk, beginning: Asked): Promise<string | Exclude<Be
 	return jobFromCsv({ title: titled(beginning.name), table: table.value })
 }
 
+let begun = 0
+
 /** Whole or not at all: made under a hidden name, then renamed. False where the name was taken meanwhile. */
 async function putFolder(disk: Disk, root: string, name: string, text: string): Promise<boolean> {
-	const hidden = join(root, `.${name}.stripewright-new-${process.pid}`)
+	const hidden = join(root, `.${name}.stripewright-new-${process.pid}-${++begun}`)
 	await disk.removeTree(hidden)
 	try {
 		await disk.makeFolder(hidden)

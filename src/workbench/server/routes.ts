@@ -3,13 +3,13 @@ import { type Context, Hono } from 'hono'
 import type { Disk } from '../../files/disk.ts'
 import { diskProblem, isDiskError } from '../../files/diskProblem.ts'
 import { LeadsOut } from '../../files/within.ts'
+import type { StoredText } from '../wire.ts'
 import { beginJob, listStarters } from './begin.ts'
 import { fileBeside } from './beside.ts'
 import type { Listeners } from './changes.ts'
 import { guarded, onlyJson, onlyOurs } from './guard.ts'
 import { firstPage, pageFile } from './static.ts'
 import { NoText, type TextFile } from './textFile.ts'
-import type { StoredText } from '../wire.ts'
 import type { Texts } from './texts.ts'
 
 export interface Rooms {
@@ -113,7 +113,8 @@ function refusal(error: Error, c: Context): Response {
 	if (error instanceof LeadsOut) return c.text(`${error.message}: it is left alone.`, 403)
 	if (isDiskError(error)) {
 		const { found, fix } = diskProblem(error, error.path ?? 'a file')
-		return c.text(`${found}: ${fix}.`, error.code === 'ENOSPC' || error.code === 'EDQUOT' ? 507 : 500)
+		const full = error.code === 'ENOSPC' || error.code === 'EDQUOT'
+		return c.text(`${found}: ${fix}.`, full ? 507 : error.code === 'ENOENT' ? 404 : 500)
 	}
 	console.error(error)
 	return c.text('A fault of the program itself; the terminal says more.', 500)

@@ -1,6 +1,5 @@
 /** The texts that are open: one keeper for each file, so that all who ask see the same revisions. */
 import { join } from 'node:path'
-import { parse } from 'jsonc-parser'
 import type { Disk } from '../../files/disk.ts'
 import { readText } from '../../files/readText.ts'
 import { loadJob } from '../../job/load.ts'
@@ -56,6 +55,16 @@ export function textsIn(disk: Disk, root: string, options: VersionOptions): Text
 async function entry(disk: Disk, { name, path }: JobPlace): Promise<JobEntry> {
 	const { value: text } = await readText(disk, path, { from: join(path, '..') })
 	if (text === undefined) return { name, title: name, broken: true }
-	const { title } = (parse(text) ?? {}) as { readonly title?: unknown }
-	return { name, title: typeof title === 'string' && title !== '' ? title : name, broken: loadJob(text).value === undefined }
+	const { value } = loadJob(text)
+	return { name, title: value?.job.title ?? titleIn(text) ?? name, broken: value === undefined }
+}
+
+/** Of a text that is no job, and may be anything. */
+function titleIn(text: string): string | undefined {
+	const quoted = /"title"\s*:\s*("(?:[^"\\\n]|\\.)+")/.exec(text)?.[1]
+	try {
+		return quoted === undefined ? undefined : (JSON.parse(quoted) as string)
+	} catch {
+		return undefined
+	}
 }

@@ -53,6 +53,8 @@ export function versionsOf(disk: Disk, path: string, { now, most = MOST, everyMs
 
 	/** One by one, so that nothing is made behind a link. */
 	async function makeOwnFolder(): Promise<void> {
+		// Of a folder that was moved away no other is made.
+		await disk.real(dirname(path))
 		for (const each of [dirname(dirname(folder)), dirname(folder), folder]) {
 			await disk.makeFolder(each)
 			await mustBeReal(disk, each)
