@@ -48,7 +48,7 @@ async function bundle(stamp) {
 	}
 	makeExecutable(join(beside, 'cli.js'))
 	copyFonts(join(beside, 'fonts'))
-	for (const file of ['page.html', 'styles.css']) copyFileSync(join(root, page, file), join(beside, 'page', file))
+	for (const file of ['page.html', 'styles.css', 'lines.css']) copyFileSync(join(root, page, file), join(beside, 'page', file))
 	writeFileSync(join(beside, '.stamp-js'), stamp)
 	rmSync(dist, { recursive: true, force: true })
 	renameSync(beside, dist)

@@ -4,14 +4,10 @@ import { Worker } from 'node:worker_threads'
 import type { Drawing } from '../drawing/drawing.ts'
 import type { PdfOptions } from '../drawing/pdf.ts'
 import { home } from '../files/package.ts'
+import type { DrawingWriter } from '../report/outputs.ts'
 
-export interface DrawingWriter {
-	/** as `toSvg` */
-	svg(drawing: Drawing): Promise<string>
-	/** as `toCutterSvg` */
-	cutterSvg(drawing: Drawing): Promise<string>
-	/** as `toPdf` */
-	pdf(drawings: readonly Drawing[], options: PdfOptions): Promise<Uint8Array>
+/** A writer that may have to be sent away. */
+export interface Writer extends DrawingWriter {
 	/** to be called where nothing more is to be written */
 	dismiss(): void
 }
@@ -35,7 +31,7 @@ export async function loadWriters(): Promise<(order: Order) => Promise<string | 
 }
 
 /** As built, a thread beside; from source, where no thread could read it, this one. */
-export function drawingWriter(): DrawingWriter {
+export function drawingWriter(): Writer {
 	const { carryOut, dismiss } = import.meta.url.endsWith('.ts') ? inThisThread() : inThreadBeside()
 	return {
 		svg: (drawing) => carryOut({ kind: 'svg', drawing }) as Promise<string>,

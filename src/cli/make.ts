@@ -1,11 +1,12 @@
 /** `stripewright make JOB`: the whole set of files into a folder. */
 import { relative, resolve } from 'node:path'
 import { compute } from '../engine/compute.ts'
-import { version } from '../files/package.ts'
+import { fonts, version } from '../files/package.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Shop } from '../job/shop.ts'
 import { cautionLines } from '../report/cautions.ts'
 import { figuresOf } from '../report/figures.ts'
+import { filesIn, outputs, piecesToCut, RESULT_FILE } from '../report/outputs.ts'
 import { summary } from '../report/summary.ts'
 import { type CutterOptions, cutterSheets } from '../sheet/cutter.ts'
 import { pieceDrawing } from '../sheet/pieceDrawing.ts'
@@ -14,7 +15,6 @@ import type { Answer } from './answer.ts'
 import { sayProgress } from './check.ts'
 import { drawingWriter } from './drawingWriter.ts'
 import { writeSet } from './outputFolder.ts'
-import { filesIn, outputs, piecesToCut, RESULT_FILE } from './outputs.ts'
 import { type JobOptions, readJob, usualFolder } from './readJob.ts'
 import type { World } from './world.ts'
 
@@ -62,7 +62,13 @@ export async function make(world: World, said: string, options: MakeOptions): Pr
 		return { command, unit, problems, text: nothingMade(result.job.title, folder), data: { ...shown, folder: null, files: [] } }
 	}
 	world.progress('writing')
-	const files = await outputs(result, problems, writer, { pieces, cutter: cutter?.value ?? [] })
+	const files = await outputs(
+		result,
+		problems,
+		writer,
+		{ pieces, cutter: cutter?.value ?? [] },
+		{ fonts: fonts(), version: version() },
+	)
 	const target = resolve(world.folder, folder)
 	world.progress('saving')
 	const wrong = await writeSet(world.disk, target, files, {

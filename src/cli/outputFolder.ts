@@ -6,12 +6,7 @@ import { basename, dirname, join } from 'node:path'
 import type { Disk } from '../files/disk.ts'
 import { diskProblem, isDiskError } from '../files/diskProblem.ts'
 import type { Problem } from '../job/problem.ts'
-
-export interface OutputFile {
-	/** from the folder, with forward slashes */
-	readonly name: string
-	readonly bytes: Uint8Array
-}
+import type { OutputFile } from '../report/outputs.ts'
 
 export interface WriteOptions {
 	/** a file of the set that lists all of it, from which the next run knows which files are its own to replace */

@@ -179,9 +179,8 @@ function commands(world: World, done: (answer: Answer) => void): Command {
 		.description('the workbench: a folder of jobs in the browser of this computer, until Ctrl-C')
 		.argument('[folder]', 'the folder that the jobs lie in', '.')
 		.option('--port <number>', 'the port to answer on; 0 for any that is free')
-		.addOption(json())
 		.addHelpText('after', '\nExample:\n  stripewright open my-jobs')
-		.action(async (folder: string, options: OpenOptions & Json) => {
+		.action(async (folder: string, options: OpenOptions) => {
 			const { open } = await import('./open.ts')
 			done(await open(world, folder, options))
 		})

@@ -81,7 +81,7 @@ function sayNext(panel: PanelResult, { kind, marks, lengthMm, before, after }: N
 }
 
 /** What the proof strips said of a line. */
-function sayProven({ name, side, misses, worstMm, verdict, mark, shiftMm }: ProvenLine, unit: Unit): string {
+export function sayProven({ name, side, misses, worstMm, verdict, mark, shiftMm }: ProvenLine, unit: Unit): string {
 	const line = `${name}${side === 'both' ? '' : `, ${side}`}`
 	const ticks = `${plural(misses.length, 'tick')}, the worst ${worstMm === 0 ? 'true to the paint' : `misses by ${fine(worstMm, unit)}`}`
 	const off = (mm: number) => `${fine(Math.abs(mm), unit)} ${mm < 0 ? 'inboard' : 'outboard'}`

@@ -23,16 +23,27 @@ interface Sketch {
 	draw(to: (p: ChartPoint) => { readonly x: number; readonly y: number }): readonly Item[]
 }
 
+/** A pair folded onto one side: where it is in the mean, and how far from there the right one lies, `exaggeration` times as large. */
+export interface FoldedPair {
+	readonly id: string
+	readonly place: ChartPoint
+	readonly off: ChartPoint
+	readonly setAside: boolean
+}
+
+export const foldedPairs = ({ pairs, exaggeration }: PanelSides): readonly FoldedPair[] =>
+	pairs.map(({ id, left, right, across, setAside }) => {
+		const at = { s: (left.s + right.s) / 2, g: (Math.abs(left.g) + Math.abs(right.g)) / 2 }
+		const way = left.g < 0 === right.g < 0 && left.g < 0 ? -1 : 1
+		const place = { s: at.s, g: way * at.g }
+		return { id, place, off: { s: at.s, g: place.g + way * exaggeration * across.mm }, setAside }
+	})
+
 /** Each pair folded onto one side: ring where it is planned, stick to where the right one lies beyond the left one. */
 export function sidesPicture(sides: PanelSides, widthMm: number, mostMm: number): Block | undefined {
 	if (sides.pairs.length === 0) return undefined
 	const factor = sides.exaggeration
-	const pairs = sides.pairs.map(({ id, left, right, across, setAside }) => {
-		const at = { s: (left.s + right.s) / 2, g: (Math.abs(left.g) + Math.abs(right.g)) / 2 }
-		const way = left.g < 0 === right.g < 0 && left.g < 0 ? -1 : 1
-		const place = { s: at.s, g: way * at.g }
-		return { id, place, off: { s: at.s, g: place.g + way * factor * across.mm }, setAside }
-	})
+	const pairs = foldedPairs(sides)
 	return sketch(
 		{
 			points: [...pairs.flatMap(({ place, off }) => [place, off]), { s: pairs[0]?.place.s ?? 0, g: 0 }],

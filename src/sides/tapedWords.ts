@@ -52,6 +52,12 @@ function sayWhere({ places }: TapedLine, place: CheckedPlace, unit: Unit): strin
 	return `station ${station(place.station, unit)}`
 }
 
+/** Of one place: "go, 0.3 mm off", "look again: 1.4 mm low, which ...", "lay again: 1.4 mm low; move it up". */
+export function placeWords(place: CheckedPlace, panel: Panel, unit: Unit): string {
+	if (place.verdict === 'go') return `go, ${size(place.acrossMm, unit)} off`
+	return `${place.verdict === 'look' ? 'look again' : 'lay again'}: ${sayOff(place, panel, unit)}`
+}
+
 /** "1.4 mm low; move it up" */
 function sayOff({ acrossMm, verdict }: CheckedPlace, panel: Panel, unit: Unit): string {
 	const off = size(acrossMm, unit)

@@ -44,9 +44,13 @@ export function startKeeper(first: { readonly text: string; readonly revision: n
 	/** sent, and never answered: one of them may be what the disk holds */
 	const unanswered = new Set<string>()
 
+	// Not put off by the next key: whoever types without a pause is saved as often.
 	const later = (ms: number) => {
-		clearTimeout(timer)
-		if (!stopped) timer = setTimeout(() => void go(), ms)
+		if (stopped || timer !== undefined) return
+		timer = setTimeout(() => {
+			timer = undefined
+			void go()
+		}, ms)
 	}
 
 	async function go(): Promise<void> {

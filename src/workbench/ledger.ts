@@ -28,7 +28,7 @@ export interface KindOfRow {
 export const KINDS: readonly KindOfRow[] = [
 	{
 		kind: 'square',
-		says: 'station and girth',
+		says: 'girth',
 		name: 'mark',
 		station: 'must',
 		reading: 'girth',
@@ -37,7 +37,7 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'tape',
-		says: 'tape, mark to mark',
+		says: 'tape',
 		name: 'from',
 		to: 'to',
 		reading: 'length',
@@ -46,7 +46,7 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'straight',
-		says: 'straight through the air',
+		says: 'straight',
 		name: 'from',
 		to: 'to',
 		reading: 'length',
@@ -55,7 +55,7 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'width',
-		says: 'width, mark to mark',
+		says: 'width',
 		name: 'from',
 		to: 'to',
 		reading: 'width',
@@ -64,7 +64,7 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'gap',
-		says: 'gap between lines',
+		says: 'gap',
 		name: 'from',
 		to: 'to',
 		reading: 'gap',
@@ -73,7 +73,7 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'toLine',
-		says: 'distance to a line',
+		says: 'to a line',
 		name: 'mark',
 		to: 'two marks of the line',
 		reading: 'distance',
@@ -83,7 +83,7 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'crossing',
-		says: 'where a line crosses',
+		says: 'line crosses',
 		name: 'line',
 		station: 'must',
 		reading: 'girth',
@@ -92,7 +92,7 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'between',
-		says: 'width between lines',
+		says: 'line to line',
 		name: 'one line',
 		to: 'other line',
 		station: 'may',
@@ -212,7 +212,7 @@ export function pastedRows(text: string): readonly (readonly string[])[] {
 	)
 }
 
-/** Rows with pasted cells in them, from a row and a column on; rows that do not exist yet begin as the kind of the row above. */
+/** Rows with pasted cells in them, from a row and a column on; the kind of a new row is what its cells make likely. */
 export function withPasted(
 	rows: readonly Cells[],
 	at: number,
@@ -223,7 +223,7 @@ export function withPasted(
 	const from = COLUMNS.indexOf(column)
 	for (const [k, cells] of pasted.entries()) {
 		const index = at + k
-		const base = out[index] ?? { ...EMPTY, kind: out[index - 1]?.kind ?? EMPTY.kind }
+		const base = out[index] ?? { ...EMPTY, kind: guessed(cells, from) }
 		const filled: Record<Column, string> = { ...base }
 		cells.forEach((cell, c) => {
 			const key = COLUMNS[from + c]
@@ -232,6 +232,12 @@ export function withPasted(
 		out[index] = filled
 	}
 	return out
+}
+
+/** Of a row that does not say its kind: with two names it is a tape, else station and girth. */
+function guessed(cells: readonly string[], from: number): string {
+	const of = (column: Column) => cells[COLUMNS.indexOf(column) - from] ?? ''
+	return of('to') !== '' && of('station') === '' ? 'tape' : 'square'
 }
 
 const kindSaid = (text: string, otherwise: string) =>

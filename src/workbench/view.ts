@@ -3,14 +3,18 @@ import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
+import { TOLERANCES } from '../job/shop.ts'
 import { readyWords } from '../report/readyWords.ts'
 import { tapedWords } from '../sides/tapedWords.ts'
 import { sidesWords } from '../sides/words.ts'
 import { crossingsIn, lengthsIn } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
+import { type CheckRow, checksOf } from './checkView.ts'
+import { type ProofView, proofViewOf } from './proofView.ts'
 import { type ReadingView, readingsOf } from './readings.ts'
 import { type Scene, scenesOf } from './scene.ts'
 import { type ShapeView, shapeViewOf } from './shapeView.ts'
+import { type SidesView, sidesViewOf } from './sidesView.ts'
 
 export interface PanelView {
 	readonly id: string
@@ -27,6 +31,11 @@ export interface PanelView {
 	/** left against right, and edges as taped, in words */
 	readonly sides: readonly string[]
 	readonly taped: readonly string[]
+	/** the same as pictures */
+	readonly both: SidesView
+	/** where taped edges are to be measured, and where strips meet the old paint: known where strip stations were asked for */
+	readonly checks: readonly CheckRow[]
+	readonly proof: ProofView
 	/** what the readings behind its shape are good for */
 	readonly shape: ShapeView
 }
@@ -40,8 +49,8 @@ export interface JobView {
 	readonly panels: readonly PanelView[]
 }
 
-/** Scenes and readings of the one panel that is looked at, a few words of all others. */
-export function viewOf(result: Result, looked: string | undefined): JobView {
+/** Scenes and readings of the one panel that is looked at, a few words of all others. `lineLimitMm`: what the shop lets a line be off. */
+export function viewOf(result: Result, looked: string | undefined, lineLimitMm: number = TOLERANCES.line): JobView {
 	const { job } = result
 	const { unit } = job
 	return {
@@ -50,7 +59,7 @@ export function viewOf(result: Result, looked: string | undefined): JobView {
 		revision: result.revision,
 		problems: result.problems.map((problem) => said(problem, unit)),
 		panels: result.panels.map((panel, index) =>
-			panel.id === looked ? whole(result, panel, index) : brief(result, panel, index),
+			panel.id === looked ? whole(result, panel, index, lineLimitMm) : brief(result, panel, index),
 		),
 	}
 }
@@ -66,10 +75,11 @@ function brief({ job }: Result, { id, title, hand }: PanelResult, index: number)
 	return {
 		...{ id, title, hand, path: `/panels/${index}`, capture: job.panels[index]?.found.kind ?? 'flat' },
 		...{ scenes: [], readings: [], ready: { lines: [], next: [] }, sides: [], taped: [], shape: { limit: [] } },
+		...{ both: { both: [] }, checks: [], proof: { rows: [], lines: [] } },
 	}
 }
 
-function whole(result: Result, panel: PanelResult, index: number): PanelView {
+function whole(result: Result, panel: PanelResult, index: number, lineLimitMm: number): PanelView {
 	const { job } = result
 	const path = `/panels/${index}`
 	const words = (lines: readonly string[]) => lines.map((line) => crossingsIn(line, job.unit))
@@ -79,6 +89,9 @@ function whole(result: Result, panel: PanelResult, index: number): PanelView {
 		readings: readingsOf(panel, path, job.unit, result.problems),
 		ready: readyWords(panel, job.unit),
 		shape: shapeViewOf(panel, job.unit),
+		both: sidesViewOf(panel, job.unit),
+		checks: checksOf(panel, job.unit),
+		proof: proofViewOf(panel, lineLimitMm, job.unit),
 		sides: panel.sides ? words(sidesWords(panel.sides, panel.panel, job.unit)) : [],
 		taped: panel.taped ? words(tapedWords(panel.taped, panel.panel, job.unit)) : [],
 	}

@@ -119,6 +119,15 @@ describe('check', () => {
 		expect((await made('--paper', 'A4', '--printer', 'office'))[0]).toBe('a4')
 	})
 
+	test('a shop in the folder above serves all jobs in it, unless one has its own beside it', async () => {
+		const folder = folderWith({
+			...{ 'a/job.jsonc': covers, 'b/job.jsonc': covers, 'shop.jsonc': '3', 'b/shop.jsonc': '{ "format": 1, "unit": "mm" }' },
+		})
+		const above = await inside(['check', 'a'], folder)
+		expect(above.err).toMatch(/^shop\.jsonc:1:1: error/m)
+		expect((await inside(['check', 'b'], folder)).err).not.toContain('shop.jsonc')
+	})
+
 	test('a problem of the shop file has the shop file’s line', async () => {
 		const folder = folderWith({ 'job.jsonc': covers, 'shop.jsonc': '{\n"format": 1, "unit": "mm",\n"papers": 3\n}' })
 		const { code, err } = await inside(['check', '.'], folder)

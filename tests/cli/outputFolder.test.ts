@@ -1,9 +1,9 @@
 import { mkdirSync, readFileSync, renameSync, symlinkSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
-import { type OutputFile, writeSet } from '../../src/cli/outputFolder.ts'
-import { filesIn } from '../../src/cli/outputs.ts'
+import { writeSet } from '../../src/cli/outputFolder.ts'
 import { type Disk, nodeDisk } from '../../src/files/disk.ts'
+import { filesIn, type OutputFile } from '../../src/report/outputs.ts'
 import { COVERS } from '../report/small.ts'
 import { diskError, filesBelow, folderWith, inside } from './command.ts'
 

@@ -34,7 +34,7 @@ function projectFiles(): string[] {
 }
 
 const read = (file: string) => readFileSync(join(root, file), 'utf8')
-const sources = filesBelow(join(root, 'src')).filter((file) => file.endsWith('.ts'))
+const sources = filesBelow(join(root, 'src')).filter((file) => /\.tsx?$/.test(file))
 // The lock file is npm's own text.
 const texts = projectFiles().filter((file) => !binary.test(file) && file !== 'package-lock.json')
 

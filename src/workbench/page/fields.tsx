@@ -138,7 +138,8 @@ export function Form({ bench, at, entry, cells, also }: FormProps) {
 	)
 }
 
-function Labelled({ cell, children }: { readonly cell: Cell; readonly children: (id: string) => preact.JSX.Element }) {
+/** A control with its words beside it. */
+export function Labelled({ cell, children }: { readonly cell: Cell; readonly children: (id: string) => preact.JSX.Element }) {
 	const id = useId()
 	return (
 		<div class={`labelled ${cell.kind}`}>

@@ -1,10 +1,14 @@
 /** What a panel that nothing was measured on asks first: which panel, which way is front, where the tape is hooked. */
+import type { Cell } from '../cells.ts'
 import { nameFrom } from '../marksOf.ts'
 import type { Data } from './bench.ts'
-import { Control, unitOf } from './fields.tsx'
+import { Control, Labelled, unitOf } from './fields.tsx'
 import type { LineProps } from './lineProps.ts'
 import { panelTitle } from './lineProps.ts'
 import { PanelPicture } from './panelPicture.tsx'
+
+const NAME: Cell = { key: 'title', says: 'Which panel is it?', kind: 'words' }
+const HOOK: Cell = { key: 'what', says: 'Where will you hook the tape?', kind: 'words' }
 
 /** How a panel sits on the vehicle, in words. */
 export const HANDS = [
@@ -32,15 +36,17 @@ export function FirstThree({ bench, panel, index }: LineProps) {
 			<p>Nothing has been measured on {panelTitle(panel)} yet. Three things come first.</p>
 			<ol>
 				<li>
-					<label>
-						Which panel is it?
-						<Control
-							cell={{ key: 'title', says: 'Which panel is it?', kind: 'words' }}
-							value={panel.title}
-							unit={unit}
-							write={(title) => bench.set([...at, 'title'], title, 'title')}
-						/>
-					</label>
+					<Labelled cell={NAME}>
+						{(id) => (
+							<Control
+								cell={NAME}
+								id={id}
+								value={panel.title}
+								unit={unit}
+								write={(title) => bench.set([...at, 'title'], title, 'title')}
+							/>
+						)}
+					</Labelled>
 					<fieldset>
 						<legend>It is</legend>
 						{HANDS.map(([value, words]) => (
@@ -63,15 +69,9 @@ export function FirstThree({ bench, panel, index }: LineProps) {
 					<PanelPicture hand={hand} hook={hookOf(panel)} />
 				</li>
 				<li>
-					<label>
-						Where will you hook the tape?
-						<Control
-							cell={{ key: 'what', says: 'Where will you hook the tape?', kind: 'words' }}
-							value={panel.datums?.[0]?.what}
-							unit={unit}
-							write={hook}
-						/>
-					</label>
+					<Labelled cell={HOOK}>
+						{(id) => <Control cell={HOOK} id={id} value={panel.datums?.[0]?.what} unit={unit} write={hook} />}
+					</Labelled>
 					<p class="hint">
 						A bolt hole, a seam, a stud at the front end: something that is still there after stripping, never an edge of paint.
 						It is station 0, and the figures run rearward from it.

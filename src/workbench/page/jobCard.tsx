@@ -1,6 +1,7 @@
 /** The job card: the lines of the job down the left, the panel drawn large beside them. */
 import { useEffect, useMemo, useState } from 'preact/hooks'
 import type { Problem } from '../../job/problem.ts'
+import type { BandDrag } from '../bandDrag.ts'
 import type { StoredText } from '../wire.ts'
 import { type Bench, type PanelData, useBench } from './bench.ts'
 import { type LineProps, panelTitle } from './lineProps.ts'
@@ -34,8 +35,12 @@ export function JobCard({
 	readonly shop: string | undefined
 }) {
 	const bench = useBench(name, first, shop)
-	const [line, setLine] = useState<LineId>('measure')
+	// A job that nothing was measured for begins at its first line.
+	const [line, setLine] = useState<LineId>(() =>
+		bench.job?.panels?.some(({ readings }) => readings && readings.length > 0) === false ? 'panel' : 'measure',
+	)
 	const [focused, setFocused] = useState<number>()
+	const [drag, setDrag] = useState<BandDrag>()
 	useKeys(bench)
 	const panels = bench.job?.panels ?? []
 	const index = Math.max(
@@ -108,6 +113,7 @@ export function JobCard({
 											problems={own.filter((p) => lineOf(p) === id)}
 											focused={focused}
 											focus={setFocused}
+											drag={setDrag}
 										/>
 										<SignOff bench={bench} line={id} panel={panel.id ?? ''} />
 									</div>
@@ -127,6 +133,7 @@ export function JobCard({
 					says={saysOf(panel, focused, bench.job.unit ?? 'mm')}
 					wrong={wrong}
 					stale={bench.stale}
+					drag={drag}
 					picked={(reading) => {
 						setLine('measure')
 						setFocused(reading)

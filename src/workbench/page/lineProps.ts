@@ -1,4 +1,5 @@
 import type { Problem } from '../../job/problem.ts'
+import type { BandDrag } from '../bandDrag.ts'
 import type { PanelView } from '../view.ts'
 import type { Bench, PanelData } from './bench.ts'
 
@@ -13,6 +14,8 @@ export interface LineProps {
 	/** the reading that the picture shows as a dimension */
 	readonly focused: number | undefined
 	readonly focus: (reading: number | undefined) => void
+	/** lets the picture move the bands of a stripe, or nothing any more */
+	readonly drag: (drag: BandDrag | undefined) => void
 }
 
 export const panelTitle = ({ title, id }: PanelData) => String(title ?? id ?? 'panel')

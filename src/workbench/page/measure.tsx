@@ -86,8 +86,7 @@ export function Measure(props: LineProps) {
 					<thead>
 						<tr>
 							<th scope="col">Reading</th>
-							<th scope="col">Mark, from</th>
-							<th scope="col">To</th>
+							<th scope="col">Mark, to mark</th>
 							<th scope="col">Station</th>
 							<th scope="col">Girth, length</th>
 							<th scope="col">Side</th>
@@ -97,7 +96,6 @@ export function Measure(props: LineProps) {
 					<tbody>
 						{rows.map((cells, i) => (
 							<Row
-								// biome-ignore lint/suspicious/noArrayIndexKey: a row is its place in the list
 								key={i}
 								row={i}
 								cells={cells}
@@ -170,50 +168,60 @@ function Row({ row, cells, draft, unit, view, current, typed, pasted, pressed, f
 		...{ kind: true, name: true, reading: true },
 		...{ to: kind.to !== undefined, station: kind.station !== undefined, side: kind.side },
 	}
-	const label: Readonly<Record<Column, string>> = {
-		...{ kind: 'kind of reading', name: kind.name, to: kind.to ?? '', station: 'station', reading: kind.reading, side: 'side' },
+	const label: Readonly<Record<Exclude<Column, 'kind'>, string>> = {
+		...{ name: kind.name, to: kind.to ?? '', station: 'station', reading: kind.reading, side: 'side' },
 	}
+	const cell = (column: Exclude<Column, 'kind'>) => (
+		<input
+			class={column}
+			aria-label={`Row ${row + 1}, ${label[column]}`}
+			aria-invalid={started && wrong[column] !== undefined}
+			title={started ? wrong[column] : undefined}
+			placeholder={column === 'to' ? label.to : undefined}
+			data-row={row}
+			data-column={column}
+			autocomplete="off"
+			autocapitalize="off"
+			spellcheck={false}
+			inputMode={column === 'station' || column === 'reading' ? 'decimal' : 'text'}
+			value={cells[column]}
+			onInput={(event) => typed(row, column, event.currentTarget.value)}
+			onKeyDown={(event) => pressed(event, row, column)}
+			onPaste={(event) => {
+				const text = event.clipboardData?.getData('text/plain') ?? ''
+				if (!/[\t\n]/.test(text.trim())) return
+				event.preventDefault()
+				pasted(row, column, text)
+			}}
+		/>
+	)
 	return (
 		<tr data-index={row} class={current ? 'current' : ''} onFocusIn={focus}>
-			{COLUMNS.map((column) => (
+			<td class="kind">
+				<select
+					aria-label={`Row ${row + 1}, kind of reading`}
+					data-row={row}
+					data-column="kind"
+					value={cells.kind}
+					onChange={(event) => typed(row, 'kind', event.currentTarget.value)}
+					onKeyDown={(event) => pressed(event, row, 'kind')}
+				>
+					{KINDS.map(({ kind: id, says }) => (
+						<option key={id} value={id}>
+							{says}
+						</option>
+					))}
+				</select>
+			</td>
+			<td class="names">
+				<span>
+					{cell('name')}
+					{shows.to && cell('to')}
+				</span>
+			</td>
+			{(['station', 'reading', 'side'] as const).map((column) => (
 				<td key={column} class={column}>
-					{!shows[column] ? null : column === 'kind' ? (
-						<select
-							aria-label={`Row ${row + 1}, ${label.kind}`}
-							data-row={row}
-							data-column={column}
-							value={cells.kind}
-							onChange={(event) => typed(row, column, event.currentTarget.value)}
-							onKeyDown={(event) => pressed(event, row, column)}
-						>
-							{KINDS.map(({ kind: id, says }) => (
-								<option key={id} value={id}>
-									{says}
-								</option>
-							))}
-						</select>
-					) : (
-						<input
-							aria-label={`Row ${row + 1}, ${label[column]}`}
-							aria-invalid={started && wrong[column] !== undefined}
-							title={started ? wrong[column] : undefined}
-							data-row={row}
-							data-column={column}
-							autocomplete="off"
-							autocapitalize="off"
-							spellcheck={false}
-							inputMode={column === 'station' || column === 'reading' ? 'decimal' : 'text'}
-							value={cells[column]}
-							onInput={(event) => typed(row, column, event.currentTarget.value)}
-							onKeyDown={(event) => pressed(event, row, column)}
-							onPaste={(event) => {
-								const text = event.clipboardData?.getData('text/plain') ?? ''
-								if (!/[\t\n]/.test(text.trim())) return
-								event.preventDefault()
-								pasted(row, column, text)
-							}}
-						/>
-					)}
+					{shows[column] && cell(column)}
 				</td>
 			))}
 			<td class="fits">
@@ -246,8 +254,8 @@ function Fits({ view, unit }: { readonly view: ReadingView | undefined; readonly
 	return (
 		<span class={bad ? 'off bad' : 'off'}>
 			<span class="figure">
-				{one.offMm > 0 && !figure.startsWith('-') ? '+' : ''}
-				{figure}
+				{one.offMm > 0 && Number(figure) !== 0 ? '+' : ''}
+				{Number(figure) === 0 ? figure.replace('-', '') : figure}
 			</span>
 			<span class="bar" aria-hidden="true">
 				<span style={{ left: `${50 + Math.min(0, share) * 50}%`, width: `${Math.abs(share) * 50}%` }} />

@@ -14,6 +14,8 @@ export interface Shown {
 	readonly wrong: ReadonlySet<string>
 	/** drawn as an older answer: the text has gone on since */
 	readonly stale: boolean
+	/** the stripe whose bands can be dragged */
+	readonly open?: string | undefined
 }
 
 /** Ink, paper and the one accent: as the style sheet has them. */
@@ -38,6 +40,9 @@ export function paint(
 		const pen = penOf(context, camera, dy)
 		ground(pen, scene)
 		for (const area of [...scene.fields, ...scene.bands]) pen.area(area.loops, area.colour, 'rgba(29,27,22,0.55)')
+		for (const band of scene.bands)
+			if (band.path === shown.open)
+				for (const edge of [...(band.edges?.near ?? []), ...(band.edges?.far ?? [])]) pen.stroke(edge, ACCENT, 1)
 		for (const patch of scene.patches) pen.dashed(patch.loops, [4, 3], FAINT)
 		limit(pen, scene)
 		for (const line of scene.lines) {

@@ -8,11 +8,11 @@ interface PictureOf {
 
 export function PanelPicture({ hand, hook }: PictureOf) {
 	const hands = hand === 'pair' ? ['left', 'right'] : [hand]
-	const height = 150 * hands.length
+	const height = 155 * hands.length
 	return (
 		<svg class="panel-picture" viewBox={`0 0 400 ${height}`} role="img" aria-label={describe(hand, hook)}>
 			{hands.map((one, i) => (
-				<g key={one} transform={`translate(0 ${150 * i})`}>
+				<g key={one} transform={`translate(0 ${155 * i})`}>
 					<One hand={one} hook={hook} />
 				</g>
 			))}
@@ -38,7 +38,8 @@ function One({ hand, hook }: PictureOf) {
 			<text x={x(85)} y={64} text-anchor="middle" class="strong">
 				0
 			</text>
-			<text x={x(85)} y={106} text-anchor={anchor}>
+			<path class="leader" d={`M ${x(85)} 86 V 130`} />
+			<text x={x(85)} y={144} text-anchor={anchor}>
 				{short(hook)}
 			</text>
 			<path class="front" d={`M ${x(70)} 20 H ${x(24)} m ${mirrored ? -12 : 12} -7 L ${x(24)} 20 l ${mirrored ? -12 : 12} 7`} />
@@ -69,7 +70,7 @@ const outline = (hand: string, x: (at: number) => number) =>
 		: `M ${x(58)} 96 C ${x(60)} 50 ${x(110)} 38 ${x(190)} 40 C ${x(290)} 42 ${x(350)} 64 ${x(366)} 92 C ${x(340)} 116 ${x(250)} 126 ${x(180)} 124 C ${x(110)} 124 ${x(62)} 120 ${x(58)} 96 Z`
 
 /** As much of the words as there is room for. */
-const short = (words: string) => (words.length > 38 ? `${words.slice(0, 36).trimEnd()}…` : words)
+const short = (words: string) => (words.length > 50 ? `${words.slice(0, 48).trimEnd()}…` : words)
 
 function describe(hand: string, hook: string): string {
 	const how: Readonly<Record<string, string>> = {

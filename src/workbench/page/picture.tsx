@@ -1,5 +1,6 @@
 /** The panel, drawn large: panned and zoomed by wheel, drag and pinch; a touch on a tape or a mark goes to its row. */
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks'
+import type { BandDrag, Grip } from '../bandDrag.ts'
 import { type Camera, fitted, offsetsOf, panned, toPanel, wholeBox, zoomed } from './camera.ts'
 import { fromSegment, paint, type Shown } from './paint.ts'
 
@@ -8,10 +9,14 @@ export interface PictureProps extends Shown {
 	readonly panel: string
 	readonly describe: string
 	readonly picked: (reading: number) => void
+	/** edges of bands that can be dragged */
+	readonly drag?: BandDrag | undefined
 }
 
 /** A finger is so wide, px. */
 const TOUCH_PX = 14
+/** A mouse points so well, px. */
+const POINT_PX = 7
 /** Less than this is a touch, not a drag, px. */
 const DRAG_PX = 5
 
@@ -49,7 +54,7 @@ export function Picture(props: PictureProps) {
 			if (element.width !== width) element.width = width
 			if (element.height !== height) element.height = height
 			context.setTransform(ratio, 0, 0, ratio, 0, 0)
-			paint(context, camera, props, size)
+			paint(context, camera, { ...props, open: props.drag?.path }, size)
 		})
 		return () => cancelAnimationFrame(frame)
 	})
@@ -64,6 +69,36 @@ export function Picture(props: PictureProps) {
 		const box = holder.current?.getBoundingClientRect()
 		return { x: event.clientX - (box?.left ?? 0), y: event.clientY - (box?.top ?? 0) }
 	}
+	const held = useRef<{ readonly pointer: number; readonly scene: number; readonly grip: Grip } | undefined>(undefined)
+	const [figure, setFigure] = useState<{ readonly x: number; readonly y: number; readonly text: string }>()
+	const onScene = (index: number, p: { x: number; y: number }) => {
+		const [x, y] = toPanel(camera ?? { scale: 1, x: 0, y: 0 }, p.x, p.y)
+		return { x, y: y - (offsetsOf(scenes)[index] ?? 0) }
+	}
+	/** The band edge under a pointer. */
+	const gripUnder = (event: PointerEvent) => {
+		const reach = (event.pointerType === 'mouse' ? POINT_PX : TOUCH_PX) / (camera?.scale ?? 1)
+		for (const [scene, each] of scenes.entries()) {
+			const { x, y } = onScene(scene, at(event))
+			const grip = camera && props.drag?.begin(each, x, y, reach)
+			if (grip) return { pointer: event.pointerId, scene, grip }
+		}
+		return undefined
+	}
+	const pull = (event: PointerEvent) => {
+		if (!held.current || !props.drag) return
+		const p = at(event)
+		const { x, y } = onScene(held.current.scene, p)
+		setFigure({ ...p, text: props.drag.to(held.current.grip, x, y) })
+	}
+	const letGo = (event: PointerEvent) => {
+		fingers.current.delete(event.pointerId)
+		if (held.current?.pointer !== event.pointerId) return false
+		held.current = undefined
+		props.drag?.end()
+		setFigure(undefined)
+		return true
+	}
 	return (
 		<div
 			ref={holder}
@@ -75,10 +110,14 @@ export function Picture(props: PictureProps) {
 			}}
 			onPointerDown={(event) => {
 				;(event.currentTarget as HTMLElement).setPointerCapture(event.pointerId)
+				held.current ??= fingers.current.size === 0 ? gripUnder(event) : undefined
+				if (held.current) return pull(event)
 				fingers.current.set(event.pointerId, at(event))
 				moved.current = 0
 			}}
 			onPointerMove={(event) => {
+				if (held.current) return held.current.pointer === event.pointerId ? pull(event) : undefined
+				if (props.drag && fingers.current.size === 0) event.currentTarget.style.cursor = gripUnder(event) ? 'ns-resize' : ''
 				const before = fingers.current.get(event.pointerId)
 				if (!before) return
 				const p = at(event)
@@ -93,13 +132,12 @@ export function Picture(props: PictureProps) {
 				} else if (moved.current > DRAG_PX) move((c) => panned(c, p.x - before.x, p.y - before.y))
 			}}
 			onPointerUp={(event) => {
-				fingers.current.delete(event.pointerId)
-				if (moved.current > DRAG_PX || !camera) return
+				if (letGo(event) || moved.current > DRAG_PX || !camera) return
 				const p = at(event)
 				const reading = readingAt(props, camera, p.x, p.y)
 				if (reading !== undefined) props.picked(reading)
 			}}
-			onPointerCancel={(event) => fingers.current.delete(event.pointerId)}
+			onPointerCancel={letGo}
 		>
 			<canvas ref={canvas} role="img" aria-label={describe} />
 			<div class="picture-buttons">
@@ -120,7 +158,12 @@ export function Picture(props: PictureProps) {
 					Whole panel
 				</button>
 			</div>
-			{props.stale && <p class="stale-note">as it was before the last figures</p>}
+			{figure && (
+				<output class="drag-figure" style={{ left: `${figure.x}px`, top: `${figure.y}px` }}>
+					{figure.text}
+				</output>
+			)}
+			{props.stale && <p class="stale-note">{scenes.length > 0 ? 'as it was before the last figures' : 'working it out…'}</p>}
 		</div>
 	)
 }

@@ -105,7 +105,6 @@ export function Rows(props: RowsProps) {
 					<tbody>
 						{all.map((entry, i) => (
 							<tr
-								// biome-ignore lint/suspicious/noArrayIndexKey: a row is its place in the list
 								key={i}
 								class={i === current && there ? 'current' : ''}
 								onFocusIn={() => {
@@ -155,7 +154,6 @@ export function Rows(props: RowsProps) {
 			)}
 			{props.also &&
 				rows.map((entry, i) => (
-					// biome-ignore lint/suspicious/noArrayIndexKey: a row is its place in the list
 					<NotYet key={i} entry={show(entry)} shown={[...cells.map(({ key }) => key), ...(props.also ?? [])]} />
 				))}
 		</div>

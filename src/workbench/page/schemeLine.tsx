@@ -1,6 +1,61 @@
+/** Scheme: edges through marks, stripes laid off them, fields between them, and the paints. */
+import { useEffect, useRef, useState } from 'preact/hooks'
+import { formatLength } from '../../units/format.ts'
+import { dragged, gripAt, partsOf } from '../bandDrag.ts'
+import { EdgesPart } from './edgesPart.tsx'
+import { unitOf } from './fields.tsx'
+import { FieldsPart, PaintsPart } from './fieldsPart.tsx'
 import type { LineProps } from './lineProps.ts'
 import { Problems } from './problems.tsx'
+import { StripesPart } from './stripesPart.tsx'
 
-export function SchemeLine({ bench, problems }: LineProps) {
-	return <Problems problems={problems} bench={bench} />
+/** One drag is one step back: each has a name of its own. */
+let drags = 0
+
+export function SchemeLine(props: LineProps) {
+	const { bench, panel, index, problems, drag } = props
+	const [opened, setOpened] = useState<string>()
+	useEffect(() => setOpened(undefined), [panel.id])
+	const [list, place] = opened?.split(' ') ?? []
+	const stripe = list === 'stripes' ? panel.stripes?.[Number(place)] : undefined
+	const unit = unitOf(bench)
+	const last = useRef<number | string | undefined>(undefined)
+	useEffect(() => {
+		if (!stripe || place === undefined) return drag(undefined)
+		const path = `/panels/${index}/stripes/${place}`
+		drag({
+			path,
+			begin: (scene, x, y, reachMm) =>
+				gripAt(
+					partsOf(stripe, unit),
+					scene.bands.filter((band) => band.path === path),
+					x,
+					y,
+					reachMm,
+				),
+			to(grip, x, y) {
+				const { mm, value } = dragged(grip, x, y, unit)
+				if (value !== last.current && (last.current !== undefined || mm !== grip.startMm)) {
+					bench.set(['panels', index, 'stripes', Number(place), ...grip.key], value, `drag ${drags}`)
+					last.current = value
+				}
+				return `${grip.what} ${formatLength(mm, unit, unit === 'in' ? { fraction: 32 } : { decimals: 1 }).text}`
+			},
+			end() {
+				drags++
+				last.current = undefined
+			},
+		})
+	}, [stripe, place, index, unit])
+	useEffect(() => () => drag(undefined), [])
+	const parts = { ...props, opened, open: setOpened }
+	return (
+		<div class="scheme-line">
+			<Problems problems={problems} bench={bench} />
+			<StripesPart {...parts} />
+			<EdgesPart {...parts} />
+			<FieldsPart {...parts} />
+			<PaintsPart bench={bench} />
+		</div>
+	)
 }

@@ -38,20 +38,10 @@ export function SectionPlot({ sections, current, worst, unit }: PlotProps) {
 			aria-label={`Section ${current + 1} with ${own.points.length} readings, in true proportion`}
 		>
 			<path class="chain" d={`M ${figure(left - box.minX * scale)} 4 V ${figure(height - 4)}`} />
-			{sections.map((section, i) =>
-				// biome-ignore lint/suspicious/noArrayIndexKey: a section is its place in the list
-				i === current ? null : <path key={i} class="other" d={path(section)} />,
-			)}
+			{sections.map((section, i) => (i === current ? null : <path key={i} class="other" d={path(section)} />))}
 			<path class="own" d={path(own)} />
 			{placed.map(([x, y], i) => (
-				<circle
-					// biome-ignore lint/suspicious/noArrayIndexKey: a reading is its place in the list
-					key={i}
-					class={own.counted[i] === undefined ? 'mirrored' : 'read'}
-					cx={figure(x)}
-					cy={figure(y)}
-					r={3}
-				/>
+				<circle key={i} class={own.counted[i] === undefined ? 'mirrored' : 'read'} cx={figure(x)} cy={figure(y)} r={3} />
 			))}
 			{circled && worst && (
 				<>

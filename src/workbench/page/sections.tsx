@@ -40,7 +40,6 @@ export function Sections({ bench, panel, index, gauge }: SectionsProps) {
 			<fieldset class="which-section">
 				<legend>Section, by how far along</legend>
 				{sections.map((one, i) => (
-					// biome-ignore lint/suspicious/noArrayIndexKey: a section is its place in the list
 					<label key={i} class={i === current ? 'pick current' : 'pick'}>
 						<input type="radio" name="section" checked={i === current} onChange={() => setChosen(i)} />
 						{String(one.along ?? '?')}

@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks'
 import { type Cell, valueAt } from '../cells.ts'
 import type { Data } from './bench.ts'
-import { Control, unitOf } from './fields.tsx'
+import { Control, Labelled, unitOf } from './fields.tsx'
 import type { LineProps } from './lineProps.ts'
 import { NewSections } from './newSections.tsx'
 
@@ -70,15 +70,17 @@ export function ShapeKind({ bench, index, found }: LineProps & { readonly found:
 					{needed && (
 						<div class="form">
 							{needed.cells.map((cell) => (
-								<label key={String(cell.key)}>
-									{cell.says}
-									<Control
-										cell={cell}
-										value={valueAt(figures, cell.key)}
-										unit={unitOf(bench)}
-										write={(value) => setFigures({ ...figures, [String(cell.key)]: value })}
-									/>
-								</label>
+								<Labelled key={String(cell.key)} cell={cell}>
+									{(id) => (
+										<Control
+											cell={cell}
+											id={id}
+											value={valueAt(figures, cell.key)}
+											unit={unitOf(bench)}
+											write={(value) => setFigures({ ...figures, [String(cell.key)]: value })}
+										/>
+									)}
+								</Labelled>
 							))}
 							<button
 								type="button"

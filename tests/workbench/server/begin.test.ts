@@ -21,7 +21,7 @@ async function begun(beginning: Beginning) {
 	return { name, text, job: value!.job }
 }
 
-const ANSWERS = {
+const ANSWERS: Extract<Beginning, { from: 'answers' }> = {
 	...{
 		from: 'answers',
 		title: 'Roadster "1959" // ä',
@@ -30,7 +30,7 @@ const ANSWERS = {
 		hook: 'the front bolt\n"hole"',
 	},
 	...{ unit: 'mm', name: 'Tank of 59' },
-} as const
+}
 
 describe('a job begins', () => {
 	test('from every starter, under its title', async () => {

@@ -1,24 +1,44 @@
 /** The files that a job becomes. */
 import type { Drawing } from '../drawing/drawing.ts'
+import type { PdfOptions } from '../drawing/pdf.ts'
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
-import { fonts, version } from '../files/package.ts'
 import type { Problem } from '../job/problem.ts'
-import { cautionsText } from '../report/cautions.ts'
-import { pieceNames } from '../report/pieceNames.ts'
-import { planDrawing } from '../report/planDrawing.ts'
-import { pdfOptions, printedSheets, printedSides } from '../report/printed.ts'
-import { sayProblems } from '../report/problems.ts'
-import { preparedText, readyText } from '../report/readyWords.ts'
-import { resultJson } from '../report/resultJson.ts'
-import { shapeObj } from '../report/shapeObj.ts'
-import { sidesText } from '../report/sidesText.ts'
-import { stretchDrawing } from '../report/stretchDrawing.ts'
-import { summary } from '../report/summary.ts'
 import { mirrorPiece } from '../sheet/mirrored.ts'
 import type { Piece } from '../template/piece.ts'
-import type { DrawingWriter } from './drawingWriter.ts'
-import type { OutputFile } from './outputFolder.ts'
+import { cautionsText } from './cautions.ts'
+import { pieceNames } from './pieceNames.ts'
+import { planDrawing } from './planDrawing.ts'
+import { pdfOptions, printedSheets, printedSides } from './printed.ts'
+import { sayProblems } from './problems.ts'
+import { preparedText, readyText } from './readyWords.ts'
+import { resultJson } from './resultJson.ts'
+import { shapeObj } from './shapeObj.ts'
+import { sidesText } from './sidesText.ts'
+import { stretchDrawing } from './stretchDrawing.ts'
+import { summary } from './summary.ts'
+
+export interface OutputFile {
+	/** from the folder, with forward slashes */
+	readonly name: string
+	readonly bytes: Uint8Array
+}
+
+/** Makes drawings into files, here or in a thread of its own. */
+export interface DrawingWriter {
+	/** as `toSvg` */
+	svg(drawing: Drawing): Promise<string>
+	/** as `toCutterSvg` */
+	cutterSvg(drawing: Drawing): Promise<string>
+	/** as `toPdf` */
+	pdf(drawings: readonly Drawing[], options: PdfOptions): Promise<Uint8Array>
+}
+
+/** What comes with the program: the fonts that are printed with, and its version. */
+export interface Kit {
+	readonly fonts: PdfOptions['fonts']
+	readonly version: string
+}
 
 export const RESULT_FILE = 'result.json'
 
@@ -53,18 +73,19 @@ export async function outputs(
 	problems: readonly Problem[],
 	writer: DrawingWriter,
 	{ pieces, cutter }: CutFiles,
+	{ fonts, version }: Kit,
 ): Promise<readonly OutputFile[]> {
 	const files: { readonly name: string; readonly content: Content | Promise<Content> }[] = []
 	const add = (name: string, content: Content | Promise<Content>) => files.push({ name, content })
 	const sheets = printedSheets(result)
-	if (sheets) add('sheets.pdf', writer.pdf(sheets.pages, pdfOptions(sheets, fonts())))
+	if (sheets) add('sheets.pdf', writer.pdf(sheets.pages, pdfOptions(sheets, fonts)))
 	const sides = printedSides(result)
-	if (sides) add('sides.pdf', writer.pdf(sides.pages, pdfOptions(sides, fonts())))
+	if (sides) add('sides.pdf', writer.pdf(sides.pages, pdfOptions(sides, fonts)))
 	for (const panel of result.panels) {
 		const drawing = planDrawing(result, panel, { unit: result.job.unit })
 		if (drawing) add(`plan-${panel.id}.svg`, writer.svg(drawing))
 		for (const handed of panel.shape?.now ?? []) {
-			const words = { title: result.job.title, revision: result.revision, version: version() }
+			const words = { title: result.job.title, revision: result.revision, version }
 			const obj = shapeObj(panel, handed, words)
 			if (obj) add(`shapes/${panel.id}${handed.hand === 'centre' ? '' : `-${handed.hand}`}.obj`, obj)
 		}
@@ -82,7 +103,7 @@ export async function outputs(
 	add('cautions.txt', cautionsText(result.job))
 	// what is known before the writer has done with the sheets is made before that
 	const all = [...files.map(({ name }) => name), RESULT_FILE]
-	add(RESULT_FILE, resultJson(result, { version: version(), files: all, problems }))
+	add(RESULT_FILE, resultJson(result, { version, files: all, problems }))
 	return Promise.all(files.map(async ({ name, content }) => ({ name, bytes: bytesOf(await content) })))
 }
 
