@@ -36,6 +36,7 @@ async function bundle(stamp) {
 	console.error('Building dist/ ...')
 	const beside = join(root, `dist-${process.pid}.tmp`)
 	rmSync(beside, { recursive: true, force: true })
+	sweep()
 	const { build: esbuild } = await import('esbuild')
 	try {
 		await esbuild(commandLine(beside))
@@ -48,10 +49,34 @@ async function bundle(stamp) {
 	}
 	makeExecutable(join(beside, 'cli.js'))
 	copyFonts(join(beside, 'fonts'))
-	for (const file of ['page.html', 'styles.css', 'lines.css']) copyFileSync(join(root, page, file), join(beside, 'page', file))
+	for (const file of ['page.html', 'styles.css', 'lines.css', 'paper.css'])
+		copyFileSync(join(root, page, file), join(beside, 'page', file))
 	writeFileSync(join(beside, '.stamp-js'), stamp)
+	putInPlace(beside, stamp)
+}
+
+/** Two builds at the same moment (tests run by themselves) make the same; the one that comes second is thrown away. */
+function putInPlace(beside, stamp) {
 	rmSync(dist, { recursive: true, force: true })
-	renameSync(beside, dist)
+	try {
+		renameSync(beside, dist)
+	} catch (error) {
+		rmSync(beside, { recursive: true, force: true })
+		if (readStamp(dist, 'js') !== stamp) throw error
+	}
+}
+
+/** What builds that were ended in the middle left. */
+function sweep() {
+	for (const name of readdirSync(root)) {
+		const id = Number(/^dist-(\d+)\.tmp$/.exec(name)?.[1])
+		if (!(id > 0)) continue
+		try {
+			process.kill(id, 0)
+		} catch (error) {
+			if (error.code === 'ESRCH') rmSync(join(root, name), { recursive: true, force: true })
+		}
+	}
 }
 
 async function declare(stamp) {
@@ -138,6 +163,7 @@ function workbenchPage(outdir) {
 		minify: true,
 		jsx: 'automatic',
 		jsxImportSource: 'preact',
+		define: { STRIPEWRIGHT_VERSION: JSON.stringify(JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')).version) },
 		plugins: [standIns(inBrowser)],
 	}
 }

@@ -29,7 +29,7 @@ export interface OffsetOptions {
 const SAMPLED_SHARE = 0.9
 
 /** Paths to the places that a fit goes through are this share of its tolerance exact. */
-const PATH_SHARE = 0.01
+const PATH_SHARE = 0.03
 /** Between paths places go by a polynomial that is so good, of the tolerance. */
 const BETWEEN_SHARE = 0.02
 

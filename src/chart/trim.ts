@@ -287,7 +287,7 @@ function standingOff(chart: Chart, base: Curve, list: readonly Tagged[], raw: Ra
 		const { k, v } = on
 		const width = widthOn(raw.width, raw.lengths, k, v).w
 		const f = frameOf(chart, evaluateCubic(base.cubics[k] as ChartCubic, v))
-		return { ...parallelPoint(chart, f, width), width, foot: k + v }
+		return { ...parallelPoint(chart, f, width, 0, NEARER_MM / 10), width, foot: k + v }
 	}
 	return {
 		spread(u) {

@@ -1,8 +1,8 @@
 /** `stripewright enter JOB TABLE`: the rows of a table go into the job file, which otherwise stays as it is. */
 import { resolve } from 'node:path'
 import { readText } from '../files/readText.ts'
-import type { List } from '../job/csvRow.ts'
 import type { Entered, EnteredPanel } from '../job/enter.ts'
+import { enteredWords } from '../job/enteredWords.ts'
 import { panelIds } from '../job/enterPanels.ts'
 import { enterTable, unitSaid } from '../job/enterTable.ts'
 import { nearest } from '../job/nearest.ts'
@@ -72,9 +72,6 @@ function encodedAs(before: Uint8Array, text: string): Uint8Array {
 	return new TextEncoder().encode(marked ? `\ufeff${text}` : text)
 }
 
-/** So many changes are read line by line; the rest are counted. */
-const MOST_LINES = 30
-
 function report({ panels, passed }: Entered, said: string, kept: string | undefined, job: string): string {
 	const lines = [kept === undefined ? `Nothing new for ${said}; it is as it was.` : `Entered into ${said} (as it was: ${kept}).`]
 	for (const panel of panels) lines.push(...panelLines(panel))
@@ -82,17 +79,7 @@ function report({ panels, passed }: Entered, said: string, kept: string | undefi
 	return `${lines.join('\n')}\n\nNext:\n  stripewright check ${job}\n`
 }
 
-const NOUNS: Readonly<Record<List, string>> = { readings: 'reading', proof: 'tick', checks: 'taped place' }
-
-function panelLines({ title, lists, added, changed, same, blank }: EnteredPanel): readonly string[] {
-	const [list = 'readings', other] = lists
-	const counts = [
-		`${plural(added.length, other ? 'row' : NOUNS[list])} new`,
-		...(changed.length > 0 ? [`${changed.length} changed`] : []),
-		...(same > 0 ? [`${same} as they were`] : []),
-	]
-	const shown = changed.slice(0, MOST_LINES).map((each) => `    changed ${each}`)
-	const more = changed.length > MOST_LINES ? [`    and ${changed.length - MOST_LINES} more`] : []
-	const still = blank.length > 0 ? [`    still blank: ${listedShort(blank, 'and', 8)}`] : []
-	return [`  ${title}: ${counts.join(', ')}`, ...shown, ...more, ...still]
+function panelLines(panel: EnteredPanel): readonly string[] {
+	const { counts, more } = enteredWords(panel)
+	return [`  ${panel.title}: ${counts}`, ...more.map((line) => `    ${line}`)]
 }

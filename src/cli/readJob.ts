@@ -6,6 +6,7 @@ import { readText } from '../files/readText.ts'
 import { type LoadedJob, loadJob } from '../job/load.ts'
 import { type LoadedShop, loadShop } from '../job/loadShop.ts'
 import { nearest } from '../job/nearest.ts'
+import { placeProblems } from '../job/placeProblems.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import { listedShort } from '../job/say.ts'
 import type { Shop } from '../job/shop.ts'
@@ -60,7 +61,9 @@ export async function readJob(world: World, said: string, options: JobOptions): 
 	const scans = await readScans(disk, resolve(from, dirname(file.value)), job.value)
 	const loaded = scans.loaded
 	problems.push(...scans.problems)
-	const placed = (list: readonly Problem[]) => list.map((problem) => placeProblem(problem, loaded, shop?.value, options))
+	const typed = options.paper !== undefined || options.printer !== undefined
+	const sources = { job: loaded.source, shop: typed ? undefined : shop?.value?.source }
+	const placed = (list: readonly Problem[]) => placeProblems(list, sources)
 	return { kind: 'read', job: { loaded, shop: used, problems, file: file.value, placed } }
 }
 
@@ -151,17 +154,6 @@ export function unknownChoice(shop: Shop, { paper, printer }: JobOptions): Probl
 		expected: ids.length > 0 ? `one of ${ids.join(', ')}` : 'a printer that the shop file describes; it describes none',
 		fix: near ? `write ${near} if that is meant` : 'describe it in the shop file, with its margins',
 	}
-}
-
-/** Papers and printers belong to the shop's file; everything else to the job's. */
-function placeProblem(problem: Problem, job: LoadedJob, shop: LoadedShop | undefined, options: JobOptions): Problem {
-	if (problem.line !== undefined || problem.file !== undefined) return problem
-	if (/^\/(papers?|printers?)\b/.test(problem.path)) {
-		const typed = options.paper !== undefined || options.printer !== undefined
-		return shop && !typed ? (withLines([problem], shop.source)[0] ?? problem) : problem
-	}
-	if (problem.path === '') return job.source.file === undefined ? problem : { ...problem, file: job.source.file }
-	return withLines([problem], job.source)[0] ?? problem
 }
 
 /** Where `make` writes unless told: `out` beside a job.jsonc, `out-NAME` beside a job of another name. */

@@ -1,6 +1,7 @@
 /** A text file that a person named. */
 import { resolve } from 'node:path'
 import type { Outcome, Problem } from '../job/problem.ts'
+import { decode } from './decode.ts'
 import type { Disk } from './disk.ts'
 import { diskProblem, isDiskError } from './diskProblem.ts'
 
@@ -47,15 +48,5 @@ export async function readText(disk: Disk, said: string, { from, oldEncodings = 
 	} catch (error) {
 		if (!isDiskError(error)) throw error
 		return { problems: [diskProblem(error, said)] }
-	}
-}
-
-function decode(bytes: Uint8Array, oldEncodings: boolean): string | undefined {
-	const [a, b] = bytes
-	try {
-		if (a === 0xff && b === 0xfe) return new TextDecoder('utf-16le', { fatal: true }).decode(bytes)
-		return new TextDecoder('utf-8', { fatal: true }).decode(bytes)
-	} catch {
-		return oldEncodings && !bytes.includes(0) ? new TextDecoder('windows-1252').decode(bytes) : undefined
 	}
 }

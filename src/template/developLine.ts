@@ -36,13 +36,15 @@ export function misfit(chart: Chart, curve: Curve, m: Measure, off: number, from
 	for (let i = 0; i <= n; i++) {
 		const l = from + ((to - from) * i) / n
 		const f = { ...frame(chart, curve, m.at(l)), speed: 1 }
-		const panel = parallelPoint(chart, f, off).spread
+		const panel = parallelPoint(chart, f, off, 0, PATH_MM).spread
 		const paper = 1 - off * f.curvature
 		sum += (i === 0 || i === n ? 0.5 : 1) * (panel - paper)
 	}
 	return (sum * (to - from)) / n
 }
 
+/** Paths off the line are so exact, mm, and spread so (a share of it): a body's misfit is judged in tenths of a millimetre. */
+const PATH_MM = 1e-6
 /** Steps per which the misfit is summed: a trapezium over 4 mm of a curve that K changes slowly along. */
 const STEP_MM = 4
 

@@ -59,7 +59,7 @@ function rowsOf(sized: readonly Sized[], mostWidth: number): Floor {
 			Math.max(...block.sheets.map(({ sheet }) => sheet.heightMm)),
 		]
 		for (const { column, row, sheet } of block.sheets)
-			sheets.push({ sheet, x: x + column * (w + JOINED_MM), y: top + height - row * (h + JOINED_MM) })
+			sheets.push({ sheet, x: x + column * (w + JOINED_MM), y: top + (row + 1) * (h + JOINED_MM) - JOINED_MM })
 		x += width + APART_MM
 		high = Math.max(high, height)
 		widthMm = Math.max(widthMm, x - APART_MM)

@@ -32,7 +32,7 @@ export interface FloorSheet {
 	readonly pieces: readonly LaidPiece[]
 }
 
-/** Sheets that are joined lie together: columns and rows from the lower left one. */
+/** Sheets that are joined lie together: columns and rows from the upper left one. */
 export interface FloorBlock {
 	readonly columns: number
 	readonly rows: number
@@ -115,11 +115,11 @@ export function floorOf({ panels, sheets }: Result, paper: string): FloorView {
 /** Rows and columns counted from the first that has a sheet. */
 function fromCorner(sheets: FloorBlock['sheets']): FloorBlock {
 	const [columns, rows] = [sheets.map(({ column }) => column), sheets.map(({ row }) => row)]
-	const [left, low] = [Math.min(...columns), Math.min(...rows)]
+	const [left, top] = [Math.min(...columns), Math.min(...rows)]
 	return {
 		columns: Math.max(...columns) - left + 1,
-		rows: Math.max(...rows) - low + 1,
-		sheets: sheets.map(({ column, row, sheet }) => ({ column: column - left, row: row - low, sheet })),
+		rows: Math.max(...rows) - top + 1,
+		sheets: sheets.map(({ column, row, sheet }) => ({ column: column - left, row: row - top, sheet })),
 	}
 }
 

@@ -35,22 +35,25 @@ export interface TapedLineView {
 
 export interface SidesView {
 	readonly overlay?: OverlayView
-	/** how the taped centreline lies against the middle of what was measured, where the readings tell */
+	/** how the taped centreline lies against the middle of what was measured, where that can be seen at all */
 	readonly centreline?: { readonly proven: boolean; readonly lies: string; readonly move: string }
-	readonly taped?: { readonly factor: number; readonly lines: readonly TapedLineView[] }
+	/** the lines of the panel, thin, and those that were checked between their first and last place: of one place, a point */
+	readonly taped?: { readonly factor: number; readonly edges: readonly Line[]; readonly lines: readonly TapedLineView[] }
 	/** ids of edges that were measured on both sides: for them it can be said which one to follow */
 	readonly both: readonly string[]
 }
 
 /** Chords of what is drawn leave it by no more, mm. */
 const CHORD_MM = 0.1
+/** A tape is not moved by less. */
+const LEAST_MM = 0.2
 
 export function sidesViewOf({ sides, taped, lines, shape, panel }: PanelResult, unit: Unit): SidesView {
 	const chart = shape?.now[0]?.chart
-	const centreline = sides?.settled ? sides.centreline : undefined
-	const right = (lines?.edges ?? []).flatMap((edge) =>
-		edge.sided.filter(({ side }) => side === 'right').map(({ curve }) => curve),
-	)
+	const off = sides?.settled ? sides.centreline : undefined
+	const centreline = off && (off.proven || Math.max(Math.abs(off.front.mm), Math.abs(off.rear.mm)) > LEAST_MM) ? off : undefined
+	const curves = (lines?.edges ?? []).flatMap((edge) => edge.sided)
+	const right = curves.filter(({ side }) => side === 'right').map(({ curve }) => curve)
 	return {
 		...(sides && sides.pairs.length > 0 && chart
 			? {
@@ -71,6 +74,7 @@ export function sidesViewOf({ sides, taped, lines, shape, panel }: PanelResult, 
 			? {
 					taped: {
 						factor: taped.exaggeration,
+						edges: chart ? curves.map(({ curve }) => flat(polyline(chart, curve, CHORD_MM))) : [],
 						lines: taped.lines.map(({ name, side, verdict, plan, taped: as }) => ({
 							...{ name, side, verdict, plan: flat(plan), taped: flat(as) },
 						})),

@@ -4,7 +4,6 @@ import type { PanelResult } from '../engine/panel.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
 import { TOLERANCES } from '../job/shop.ts'
-import { readyWords } from '../report/readyWords.ts'
 import { tapedWords } from '../sides/tapedWords.ts'
 import { sidesWords } from '../sides/words.ts'
 import { crossingsIn, lengthsIn } from '../units/format.ts'
@@ -26,8 +25,6 @@ export interface PanelView {
 	readonly capture: Panel['found']['kind']
 	readonly scenes: readonly Scene[]
 	readonly readings: readonly ReadingView[]
-	/** how well its lines are known, and what to measure next, in words */
-	readonly ready: { readonly lines: readonly string[]; readonly next: readonly string[] }
 	/** left against right, and edges as taped, in words */
 	readonly sides: readonly string[]
 	readonly taped: readonly string[]
@@ -74,7 +71,7 @@ const said = (problem: Problem, unit: Unit): Problem => ({
 function brief({ job }: Result, { id, title, hand }: PanelResult, index: number): PanelView {
 	return {
 		...{ id, title, hand, path: `/panels/${index}`, capture: job.panels[index]?.found.kind ?? 'flat' },
-		...{ scenes: [], readings: [], ready: { lines: [], next: [] }, sides: [], taped: [], shape: { limit: [] } },
+		...{ scenes: [], readings: [], sides: [], taped: [], shape: { limit: [] } },
 		...{ both: { both: [] }, checks: [], proof: { rows: [], lines: [] } },
 	}
 }
@@ -87,7 +84,6 @@ function whole(result: Result, panel: PanelResult, index: number, lineLimitMm: n
 		...brief(result, panel, index),
 		scenes: scenesOf(job, panel, path),
 		readings: readingsOf(panel, path, job.unit, result.problems),
-		ready: readyWords(panel, job.unit),
 		shape: shapeViewOf(panel, job.unit),
 		both: sidesViewOf(panel, job.unit),
 		checks: checksOf(panel, job.unit),

@@ -33,7 +33,8 @@ export const listStarters = () => json<readonly Starter[]>('/api/starters')
 export const beginJob = (beginning: Beginning) =>
 	json<{ readonly name: string }>('/api/jobs', { method: 'POST', body: JSON.stringify(beginning) })
 export const readJob = (name: string) => json<StoredText>(at(name))
-export const readShop = () => json<StoredText>('/api/shop')
+/** The shop that goes with a job; an empty text of revision 0 where there is none yet. */
+export const readShop = (name: string) => json<StoredText>(`${at(name)}/shop`)
 export const filesOf = (name: string) => `${at(name)}/files/`
 export const listVersions = (name: string) => json<readonly Version[]>(`${at(name)}/versions`)
 export const readVersion = (name: string, id: string) => json<{ readonly text: string }>(`${at(name)}/versions/${id}`)
@@ -51,7 +52,7 @@ export async function save(path: string, text: string, revision: number): Promis
 }
 
 export const saveJob = (name: string, text: string, revision: number) => save(at(name), text, revision)
-export const saveShop = (text: string, revision: number) => save('/api/shop', text, revision)
+export const saveShop = (name: string, text: string, revision: number) => save(`${at(name)}/shop`, text, revision)
 
 /** Calls back when a file of the job changes on the disk; the answer stops it. */
 export function watch(name: string, changed: (revision: number) => void): () => void {

@@ -1,8 +1,7 @@
 /** Which job is on the bench, and what is shown while none is. */
 import { useEffect, useState } from 'preact/hooks'
 import type { JobEntry, StoredText } from '../wire.ts'
-import { listJobs, readJob } from './api.ts'
-import { shopText } from './bench.ts'
+import { listJobs, readJob, readShop } from './api.ts'
 import { JobCard } from './jobCard.tsx'
 import { Jobs } from './jobs.tsx'
 
@@ -13,7 +12,8 @@ const ALL = '/'
 interface Opened {
 	readonly name: string
 	readonly first: StoredText
-	readonly shop: string | undefined
+	/** a text says why it could not be read */
+	readonly shop: StoredText | string
 }
 
 export function App() {
@@ -42,7 +42,7 @@ export function App() {
 		if (name === '' || name === ALL) return setOpened(undefined)
 		let over = false
 		setTrouble(undefined)
-		Promise.all([readJob(name), shopText()]).then(
+		Promise.all([readJob(name), readShop(name).catch((error: Error) => error.message)]).then(
 			([first, shop]) => {
 				if (!over) setOpened({ name, first, shop })
 			},

@@ -1,13 +1,14 @@
 /** The state of the page: one job's text with its history, what the engine says of it, and what is on the disk. */
 import { type ParseError, parse as parseJson } from 'jsonc-parser'
-import { useCallback, useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { Problem } from '../../job/problem.ts'
 import { type Path, withEntry, withoutEntry, withValue } from '../document.ts'
 import { type History, historyOf, redo, stepTo, undo } from '../history.ts'
 import { type Keeper, type Keeping, startKeeper } from '../keeper.ts'
 import type { JobView } from '../view.ts'
-import { filesOf, readJob, readShop, saveJob, watch } from './api.ts'
+import { filesOf, readJob, saveJob, watch } from './api.ts'
 import { type Engine, startEngine } from './engine.ts'
+import type { Ready } from './messages.ts'
 
 export interface Bench {
 	readonly name: string
@@ -17,6 +18,8 @@ export interface Bench {
 	/** the last answer that could be worked out; `stale` where the text has gone on since */
 	readonly view: JobView | undefined
 	readonly stale: boolean
+	/** how well lines are known and what to measure next, of the panel that it names */
+	readonly ready: Ready | undefined
 	readonly problems: readonly Problem[]
 	readonly fault: string | undefined
 	readonly keeping: Keeping
@@ -24,12 +27,17 @@ export interface Bench {
 	readonly canRedo: boolean
 	readonly looked: string | undefined
 	look(panel: string): void
+	/** whether strip stations are wanted: where tape and old paint are measured */
+	wantStations(wanted: boolean): void
 	/** steps with the same `doing` that follow each other are taken back as one */
 	set(path: Path, value: unknown, doing?: string): void
 	insert(list: Path, index: number, value: unknown): void
 	remove(list: Path, index: number): void
 	/** any other change of the text, in one step */
 	write(text: string, doing?: string): void
+	/** the text as it is at this moment, and one in its place that was made of it: false, and nothing changed, where it has gone on since */
+	now(): string
+	replace(of: string, text: string): boolean
 	undo(): void
 	redo(): void
 	/** of two texts: take the one on the disk, or write ours over it */
@@ -70,29 +78,34 @@ export function useBench(
 	const [history, setHistory] = useState<History>(() => historyOf(first.text))
 	const [answer, setAnswer] = useState<Shown>({ problems: [], outdated: false })
 	const [busy, setBusy] = useState(false)
+	const [ready, setReady] = useState<Ready>()
 	const [keeping, setKeeping] = useState<Keeping>({ state: 'saved' })
 	const [looked, setLooked] = useState<string>()
+	const [stations, setStations] = useState(false)
 	const engine = useRef<Engine | undefined>(undefined)
 	const text = history.now
 	const job = useMemo(() => parse(text), [text])
 
-	useEffect(() => {
+	// Asked before the page is painted anew: the answer is what one waits for.
+	useLayoutEffect(() => {
 		engine.current = startEngine(
 			// The last good picture stays until there is a better one.
 			({ view, problems, fault }) =>
 				setAnswer((before) => ({ view: view ?? before.view, problems, fault, outdated: view === undefined })),
 			setBusy,
+			setReady,
 		)
 		return () => engine.current?.stop()
 	}, [])
-	useEffect(() => {
+	useLayoutEffect(() => {
 		engine.current?.ask({
 			job: text,
 			files: filesOf(name),
 			...(shop === undefined ? {} : { shop }),
 			...(looked ? { looked } : {}),
+			...(stations ? { stations } : {}),
 		})
-	}, [text, shop, looked, name])
+	}, [text, shop, looked, stations, name])
 
 	const keeper = useRef<Keeper | undefined>(undefined)
 	useEffect(() => {
@@ -127,12 +140,20 @@ export function useBench(
 		...{ name, text, job, problems: answer.problems, fault: answer.fault, keeping, looked: looked ?? answer.view?.panels[0]?.id },
 		...{ canUndo: history.past.length > 0, canRedo: history.future.length > 0 },
 		view: answer.view,
+		ready,
 		stale: busy || answer.outdated,
 		look: setLooked,
+		wantStations: setStations,
 		set: (path, value, doing) => change((t) => withValue(t, path, value), doing),
 		insert: (list, index, value) => change((t) => withEntry(t, list, index, value)),
 		remove: (list, index) => change((t) => withoutEntry(t, list, index)),
 		write,
+		now: () => now.current,
+		replace(of, next) {
+			if (now.current !== of) return false
+			write(next)
+			return true
+		},
 		undo: () => setHistory(undo),
 		redo: () => setHistory(redo),
 		settle(which) {
@@ -143,13 +164,6 @@ export function useBench(
 		},
 	}
 }
-
-/** The shop's file, where there is one. */
-export const shopText = () =>
-	readShop().then(
-		({ text }) => (text === '' ? undefined : text),
-		() => undefined,
-	)
 
 /** The values of a text, as written; undefined while it is no JSON. */
 function parse(text: string): JobData | undefined {

@@ -1,5 +1,5 @@
 /** The engine as the page sees it: the newest question counts, answers that come too late are dropped. */
-import type { Answer, Ask } from './messages.ts'
+import type { Answer, Ask, Ready, ReadyAnswer } from './messages.ts'
 
 export interface Engine {
 	/** Asks; of several asked while it works only the newest is answered. */
@@ -7,8 +7,12 @@ export interface Engine {
 	stop(): void
 }
 
-/** Starts the thread; `answered` gets every answer that is not stale, `busy` whether it works. */
-export function startEngine(answered: (answer: Answer) => void, busy: (working: boolean) => void): Engine {
+/** Starts the thread; `answered` gets every answer that is not stale, `busy` whether it works, `rested` what follows when nobody types. */
+export function startEngine(
+	answered: (answer: Answer) => void,
+	busy: (working: boolean) => void,
+	rested: (ready: Ready) => void,
+): Engine {
 	let thread = spawn()
 	let asked = 0
 	let working: number | undefined
@@ -16,7 +20,11 @@ export function startEngine(answered: (answer: Answer) => void, busy: (working: 
 
 	function spawn(): Worker {
 		const made = new Worker('/page/work.js', { type: 'module' })
-		made.onmessage = ({ data }: MessageEvent<Answer>) => {
+		made.onmessage = ({ data }: MessageEvent<Answer | ReadyAnswer>) => {
+			if ('ready' in data) {
+				if (data.id === asked) rested(data.ready)
+				return
+			}
 			working = undefined
 			if (data.id === asked) answered(data)
 			next()

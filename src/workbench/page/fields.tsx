@@ -15,6 +15,7 @@ interface ControlProps {
 	readonly write: (value: unknown) => void
 	readonly pressed?: (event: KeyboardEvent) => void
 	readonly pasted?: (text: string) => boolean
+	readonly placeholder?: string
 	readonly row?: number
 	readonly column?: number
 }
@@ -70,10 +71,26 @@ export function Control(props: ControlProps) {
 		autocomplete: 'off',
 		spellcheck: cell.kind === 'words',
 	}
-	if (cell.kind === 'words' && cell.long)
+	const onPaste = (event: ClipboardEvent) => {
+		if (props.pasted?.(event.clipboardData?.getData('text/plain') ?? '')) event.preventDefault()
+	}
+	// Words in a table, and several lengths, wrap rather than being cut off.
+	if (cell.kind === 'lengths' || (cell.kind === 'words' && (cell.long || props.row !== undefined))) {
 		return (
-			<textarea {...common} rows={2} onInput={(event) => typed(event.currentTarget.value)} onBlur={() => setDraft(undefined)} />
+			<>
+				<textarea
+					{...common}
+					class={`of-${cell.kind}`}
+					rows={cell.kind === 'words' && cell.long ? 2 : 1}
+					placeholder={props.placeholder}
+					onPaste={onPaste}
+					onInput={(event) => typed(event.currentTarget.value)}
+					onBlur={() => live && live.why === undefined && setDraft(undefined)}
+				/>
+				{live?.why !== undefined && <span class="why">{live.why}</span>}
+			</>
 		)
+	}
 	// A name is known by: it is written when it is whole, not at every letter.
 	const whole = cell.kind === 'name'
 	const list = cell.kind === 'name' ? cell.known : undefined
@@ -81,18 +98,15 @@ export function Control(props: ControlProps) {
 		<>
 			<input
 				{...common}
-				class={cell.kind}
-				placeholder={cell.kind === 'length' ? cell.unsaid : undefined}
+				class={`of-${cell.kind}`}
+				placeholder={props.placeholder ?? (cell.kind === 'length' ? cell.unsaid : undefined)}
 				list={list ? known : undefined}
 				autocapitalize="off"
 				inputMode={cell.kind === 'length' || cell.kind === 'figure' ? 'decimal' : 'text'}
 				onInput={({ currentTarget: { value: text } }) => (whole ? setDraft({ text, of: shown }) : typed(text))}
 				onChange={({ currentTarget: { value: text } }) => whole && typed(text)}
 				onBlur={() => live && live.why === undefined && !whole && setDraft(undefined)}
-				onPaste={(event) => {
-					const text = event.clipboardData?.getData('text/plain') ?? ''
-					if (props.pasted?.(text)) event.preventDefault()
-				}}
+				onPaste={onPaste}
 			/>
 			{list && (
 				<datalist id={known}>
@@ -121,7 +135,7 @@ export function Form({ bench, at, entry, cells, also }: FormProps) {
 	return (
 		<div class="form">
 			{cells.map((cell) => (
-				<Labelled key={String(cell.key)} cell={cell}>
+				<Labelled key={`${at.join('/')}/${cell.key}`} cell={cell}>
 					{(id) => (
 						<Control
 							cell={cell}
@@ -142,7 +156,7 @@ export function Form({ bench, at, entry, cells, also }: FormProps) {
 export function Labelled({ cell, children }: { readonly cell: Cell; readonly children: (id: string) => preact.JSX.Element }) {
 	const id = useId()
 	return (
-		<div class={`labelled ${cell.kind}`}>
+		<div class="labelled">
 			<label for={id}>{cell.says}</label>
 			<span class="control">
 				{children(id)}

@@ -20,7 +20,7 @@ export const HANDS = [
 
 export const hookOf = (panel: { readonly datums?: readonly Data[] }) => {
 	const first = panel.datums?.[0]
-	return String(first?.what ?? first?.id ?? 'the first datum')
+	return String(first?.what ?? first?.id ?? 'where the tape is hooked')
 }
 
 export function FirstThree({ bench, panel, index }: LineProps) {

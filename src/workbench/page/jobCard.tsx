@@ -1,19 +1,26 @@
 /** The job card: the lines of the job down the left, the panel drawn large beside them. */
-import { useEffect, useMemo, useState } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { Problem } from '../../job/problem.ts'
 import type { BandDrag } from '../bandDrag.ts'
+import type { PanelView } from '../view.ts'
 import type { StoredText } from '../wire.ts'
 import { type Bench, type PanelData, useBench } from './bench.ts'
+import { hookOf } from './firstThree.tsx'
+import { FloorPicture } from './floor.tsx'
 import { type LineProps, panelTitle } from './lineProps.ts'
 import { LINES, type LineId, lineOf, panelOf } from './lines.ts'
 import { Measure } from './measure.tsx'
 import { Mend } from './mend.tsx'
 import { PanelLine } from './panelLine.tsx'
+import { PanelPicture } from './panelPicture.tsx'
+import { usePapers } from './papers.ts'
 import { Picture } from './picture.tsx'
 import { SchemeLine } from './schemeLine.tsx'
 import { ShapeLine } from './shapeLine.tsx'
 import { SheetsLine } from './sheetsLine.tsx'
+import { useShop } from './shop.ts'
 import { SidesLine } from './sidesLine.tsx'
+import { SidesPicture } from './sidesPicture.tsx'
 import { SignOff } from './signOff.tsx'
 
 const CONTENT: Readonly<Record<LineId, (props: LineProps) => preact.JSX.Element | null>> = {
@@ -28,20 +35,23 @@ const CONTENT: Readonly<Record<LineId, (props: LineProps) => preact.JSX.Element 
 export function JobCard({
 	name,
 	first,
-	shop,
+	shop: firstShop,
 }: {
 	readonly name: string
 	readonly first: StoredText
-	readonly shop: string | undefined
+	readonly shop: StoredText | string
 }) {
-	const bench = useBench(name, first, shop)
+	const shop = useShop(name, firstShop)
+	const bench = useBench(name, first, shop.text)
 	// A job that nothing was measured for begins at its first line.
 	const [line, setLine] = useState<LineId>(() =>
 		bench.job?.panels?.some(({ readings }) => readings && readings.length > 0) === false ? 'panel' : 'measure',
 	)
 	const [focused, setFocused] = useState<number>()
 	const [drag, setDrag] = useState<BandDrag>()
+	const papers = usePapers(name, bench.text, shop.text, line === 'sheets')
 	useKeys(bench)
+	useInView(line)
 	const panels = bench.job?.panels ?? []
 	const index = Math.max(
 		0,
@@ -57,6 +67,11 @@ export function JobCard({
 				),
 			),
 		[view, panel],
+	)
+	const scenes = useLastSeen(
+		view,
+		panel?.id,
+		bench.problems.some((p) => panelOf(p) === index && p.severity === 'error'),
 	)
 	if (!bench.job || (!bench.view && bench.problems.some(({ severity }) => severity === 'error'))) return <Mend bench={bench} />
 	if (!panel) return <Mend bench={bench} />
@@ -114,6 +129,8 @@ export function JobCard({
 											focused={focused}
 											focus={setFocused}
 											drag={setDrag}
+											papers={papers}
+											shop={shop}
 										/>
 										<SignOff bench={bench} line={id} panel={panel.id ?? ''} />
 									</div>
@@ -124,21 +141,33 @@ export function JobCard({
 				</ol>
 			</section>
 			<main class="stand">
-				<Picture
-					panel={panel.id ?? ''}
-					describe={`${panelTitle(panel)} as one looks at its painted side`}
-					scenes={view?.scenes ?? []}
-					readings={view?.readings ?? []}
-					focused={focused}
-					says={saysOf(panel, focused, bench.job.unit ?? 'mm')}
-					wrong={wrong}
-					stale={bench.stale}
-					drag={drag}
-					picked={(reading) => {
-						setLine('measure')
-						setFocused(reading)
-					}}
-				/>
+				{view && scenes.length === 0 && !bench.stale && line !== 'sheets' && (
+					<div class="first-picture">
+						<PanelPicture hand={String(panel.hand ?? 'centre')} hook={hookOf(panel)} />
+					</div>
+				)}
+				{line === 'sheets' && papers.floor && papers.floor.count > 0 ? (
+					<FloorPicture floor={papers.floor} stale={papers.stale} />
+				) : line === 'sides' && view && (view.both.overlay || view.both.taped) ? (
+					<SidesPicture both={view.both} stale={bench.stale} />
+				) : (
+					<Picture
+						panel={panel.id ?? ''}
+						revision={bench.view?.revision ?? ''}
+						describe={`${panelTitle(panel)} as one looks at its painted side`}
+						scenes={scenes}
+						readings={view?.readings ?? []}
+						focused={focused}
+						says={saysOf(panel, focused, bench.job.unit ?? 'mm')}
+						wrong={wrong}
+						stale={bench.stale || (scenes.length > 0 && scenes !== view?.scenes)}
+						drag={drag}
+						picked={(reading) => {
+							setLine('measure')
+							setFocused(reading)
+						}}
+					/>
+				)}
 			</main>
 		</div>
 	)
@@ -148,6 +177,15 @@ const counted = (problems: readonly Problem[]) => {
 	const open = problems.filter(({ severity }) => severity !== 'note').length
 	return open === 0 ? '' : ` (${open} open)`
 }
+
+/** The scenes of a panel; where an error keeps it from being worked out, those that were seen of it last. */
+function useLastSeen(view: PanelView | undefined, id: string | undefined, wrong: boolean): PanelView['scenes'] {
+	const last = useRef<{ readonly id: string | undefined; readonly scenes: PanelView['scenes'] }>({ id, scenes: [] })
+	const scenes = view?.scenes ?? NONE
+	if (scenes.length > 0 || !wrong) last.current = { id, scenes }
+	return scenes.length === 0 && wrong && last.current.id === id ? last.current.scenes : scenes
+}
+const NONE: PanelView['scenes'] = []
 
 /** What was typed for a reading, with the unit where it has none. */
 function saysOf(panel: PanelData, focused: number | undefined, unit: string): string | undefined {
@@ -163,6 +201,16 @@ const namesIn = (panel: PanelData | undefined, index: number): string[] => {
 	return [reading?.mark, reading?.from, reading?.to].flatMap((name) =>
 		typeof name === 'string' ? (side && !name.includes('/') ? [name, `${side}/${name}`] : [name]) : [],
 	)
+}
+
+/** A line that is opened begins at the top of the card, however tall the one was that was closed above it. */
+function useInView(line: LineId) {
+	const before = useRef(line)
+	useLayoutEffect(() => {
+		if (before.current === line) return
+		before.current = line
+		document.querySelector('.lines > .current')?.scrollIntoView({ block: 'start' })
+	}, [line])
 }
 
 /** Ctrl-Z and Ctrl-Y over everything, also while a cell has the focus: its text is the job's. */

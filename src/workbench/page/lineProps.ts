@@ -2,6 +2,8 @@ import type { Problem } from '../../job/problem.ts'
 import type { BandDrag } from '../bandDrag.ts'
 import type { PanelView } from '../view.ts'
 import type { Bench, PanelData } from './bench.ts'
+import type { Papers } from './papers.ts'
+import type { Shop } from './shop.ts'
 
 /** What every line of the card is given. */
 export interface LineProps {
@@ -16,6 +18,9 @@ export interface LineProps {
 	readonly focus: (reading: number | undefined) => void
 	/** lets the picture move the bands of a stripe, or nothing any more */
 	readonly drag: (drag: BandDrag | undefined) => void
+	/** what is printed of the job, and what it is printed on */
+	readonly papers: Papers
+	readonly shop: Shop
 }
 
 export const panelTitle = ({ title, id }: PanelData) => String(title ?? id ?? 'panel')

@@ -2,10 +2,23 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { formatLength, lengthsIn } from '../../units/format.ts'
 import type { Unit } from '../../units/length.ts'
-import { type Cells, COLUMNS, type Column, EMPTY, entryOf, KINDS, kindOf, pastedRows, rowOf, withPasted } from '../ledger.ts'
+import {
+	type Cells,
+	COLUMNS,
+	type Column,
+	EMPTY,
+	entryOf,
+	KINDS,
+	kindOf,
+	pastedRows,
+	type RowAnswer,
+	rowOf,
+	withPasted,
+} from '../ledger.ts'
 import type { ReadingView } from '../readings.ts'
 import type { LineProps } from './lineProps.ts'
 import { Problems } from './problems.tsx'
+import { ProofPart } from './proofPart.tsx'
 
 /** Rows being typed that are no readings yet, or wrong ones, by place: kept on the page until they are whole. */
 type Drafts = Readonly<Record<number, Cells>>
@@ -15,15 +28,24 @@ export function Measure(props: LineProps) {
 	const unit: Unit = bench.job?.unit === 'in' ? 'in' : 'mm'
 	const readings = panel.readings ?? []
 	const [drafts, setDrafts] = useDrafts(`${bench.name}/${panel.id}`)
+	// A cell shows what was typed, to the letter, for as long as it has the focus: "46.0" on the way to "46.05" is 46 in the file.
+	const [typing, setTyping] = useState<{ readonly at: number; readonly column: Column; readonly text: string }>()
 	const table = useRef<HTMLTableElement>(null)
 	const count = Math.max(readings.length, ...Object.keys(drafts).map((k) => Number(k) + 1)) + 1
 	const rows = Array.from(
 		{ length: count },
 		(_, i): Cells => drafts[i] ?? (readings[i] ? rowOf(readings[i]) : { ...EMPTY, kind: lastKind(readings) }),
 	)
+	const shown = (i: number): Cells => {
+		const cells = rows[i] as Cells
+		if (typing?.at !== i || drafts[i]) return cells
+		const typed = { ...cells, [typing.column]: typing.text }
+		return alike(entryOf(typed, unit), entryOf(cells, unit)) ? typed : cells
+	}
 	const list = ['panels', index, 'readings'] as const
 
 	const type = (at: number, column: Column, text: string) => {
+		setTyping({ at, column, text })
 		const cells = { ...(rows[at] as Cells), [column]: text }
 		const answer = entryOf(cells, unit)
 		const there = readings[at]
@@ -69,6 +91,7 @@ export function Measure(props: LineProps) {
 		if (row && !row.contains(document.activeElement)) row.querySelector<HTMLElement>('[data-column="reading"]')?.focus()
 	}, [focused])
 
+	const ready = bench.ready?.panel === panel.id ? bench.ready : undefined
 	const worst = worstRow(view?.readings ?? [])
 	return (
 		<div class="measure">
@@ -94,11 +117,11 @@ export function Measure(props: LineProps) {
 						</tr>
 					</thead>
 					<tbody>
-						{rows.map((cells, i) => (
+						{rows.map((_, i) => (
 							<Row
 								key={i}
 								row={i}
-								cells={cells}
+								cells={shown(i)}
 								draft={drafts[i] !== undefined}
 								unit={unit}
 								view={drafts[i] ? undefined : view?.readings[i]}
@@ -107,6 +130,7 @@ export function Measure(props: LineProps) {
 								pasted={paste}
 								pressed={pressed}
 								focus={() => focus(i < readings.length ? i : undefined)}
+								left={() => setTyping(undefined)}
 								remove={
 									i < readings.length || drafts[i]
 										? () => {
@@ -120,27 +144,28 @@ export function Measure(props: LineProps) {
 					</tbody>
 				</table>
 			</div>
-			{view && view.ready.next.length > 0 && (
+			{ready && ready.next.length > 0 && (
 				<section class="next">
 					<h3>Measure these next</h3>
 					<ol>
-						{view.ready.next.map((text) => (
+						{ready.next.map((text) => (
 							<li key={text}>{text}</li>
 						))}
 					</ol>
 				</section>
 			)}
-			{view && view.ready.lines.length > 0 && (
+			{ready && ready.lines.length > 0 && (
 				<section class="next">
 					<h3>Before you strip</h3>
 					<ul>
-						{view.ready.lines.map((text) => (
+						{ready.lines.map((text) => (
 							<li key={text}>{text}</li>
 						))}
 					</ul>
 				</section>
 			)}
 			<Problems problems={problems} bench={bench} />
+			<ProofPart {...props} />
 		</div>
 	)
 }
@@ -156,10 +181,11 @@ interface RowProps {
 	readonly pasted: (row: number, column: Column, text: string) => void
 	readonly pressed: (event: KeyboardEvent, row: number, column: Column) => void
 	readonly focus: () => void
+	readonly left: () => void
 	readonly remove: (() => void) | undefined
 }
 
-function Row({ row, cells, draft, unit, view, current, typed, pasted, pressed, focus, remove }: RowProps) {
+function Row({ row, cells, draft, unit, view, current, typed, pasted, pressed, focus, left, remove }: RowProps) {
 	const kind = kindOf(cells)
 	const answer = draft ? entryOf(cells, unit) : undefined
 	const wrong = answer && 'wrong' in answer ? answer.wrong : {}
@@ -196,7 +222,7 @@ function Row({ row, cells, draft, unit, view, current, typed, pasted, pressed, f
 		/>
 	)
 	return (
-		<tr data-index={row} class={current ? 'current' : ''} onFocusIn={focus}>
+		<tr data-index={row} class={current ? 'current' : ''} onFocusIn={focus} onFocusOut={left}>
 			<td class="kind">
 				<select
 					aria-label={`Row ${row + 1}, kind of reading`}
@@ -273,6 +299,9 @@ function worstRow(readings: readonly ReadingView[]): { readonly index: number; r
 	const text = one?.said.find(({ severity }) => severity !== 'note')?.text
 	return one && text ? { index: one.index, text: lengthsIn(text, 'mm') } : undefined
 }
+
+/** Whether two rows stand for one entry. */
+const alike = (a: RowAnswer, b: RowAnswer) => 'entry' in a && 'entry' in b && JSON.stringify(a.entry) === JSON.stringify(b.entry)
 
 const lastKind = (readings: readonly Readonly<Record<string, unknown>>[]) =>
 	String(readings[readings.length - 1]?.kind ?? EMPTY.kind)

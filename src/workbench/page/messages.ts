@@ -1,17 +1,19 @@
-/** What the page asks of the engine, which works in a thread of its own, and what comes back. */
+/** What the page asks of the engine, which works in threads of their own, and what comes back. */
+import type { Entered } from '../../job/enter.ts'
 import type { Problem } from '../../job/problem.ts'
+import type { Unit } from '../../units/length.ts'
+import type { FloorView, Stock } from '../floorView.ts'
+import type { FileWanted, MadeFile } from '../prints.ts'
 import type { JobView } from '../view.ts'
+import type { Texts } from './readTexts.ts'
 
 /** The job as far as its scheme, with the scenes of the panel that is looked at. */
-export interface Ask {
+export interface Ask extends Texts {
 	readonly id: number
-	/** the text of the job file, and of the shop file where there is one */
-	readonly job: string
-	readonly shop?: string
 	/** id of the panel that is looked at */
 	readonly looked?: string
-	/** where files beside the job are read: "/api/jobs/NAME/files/" */
-	readonly files: string
+	/** and where strips would lie: what is measured on tape and on old paint is measured there */
+	readonly stations?: boolean
 }
 
 export interface Answer {
@@ -20,5 +22,55 @@ export interface Answer {
 	readonly view?: JobView
 	readonly problems: readonly Problem[]
 	/** of a fault of the program itself */
+	readonly fault?: string
+}
+
+/** How well the lines of the panel that is looked at are known, and what to measure next, in words: worked out once the typing rests. */
+export interface Ready {
+	readonly panel: string
+	readonly lines: readonly string[]
+	readonly next: readonly string[]
+}
+export interface ReadyAnswer {
+	readonly id: number
+	readonly ready: Ready
+}
+
+/** What sheets are made for. */
+export interface OnPaper {
+	/** a name for the job's folder */
+	readonly folder: string
+	readonly paper?: string
+	readonly printer?: string
+	/** panels whose sheets are printed; all of them where not said */
+	readonly only?: readonly string[]
+}
+
+export interface EnterWanted {
+	readonly what: 'enter'
+	/** the text of a table, and its file's name */
+	readonly table: string
+	readonly file: string
+	/** the panel of rows that name none, and the only one that is entered */
+	readonly panel?: string
+	/** of figures that say none */
+	readonly unit?: Unit
+}
+
+export interface PaperAsk extends Texts {
+	readonly id: number
+	readonly want:
+		| ({ readonly what: 'floor' } & OnPaper)
+		| ({ readonly what: 'file'; readonly file: FileWanted } & OnPaper)
+		| EnterWanted
+}
+
+export interface PaperAnswer {
+	readonly id: number
+	readonly floor?: FloorView
+	readonly stock?: Stock
+	readonly file?: MadeFile
+	readonly entered?: Entered
+	readonly problems: readonly Problem[]
 	readonly fault?: string
 }

@@ -80,5 +80,5 @@ function describe(hand: string, hook: string): string {
 		left: 'A left panel seen from outside: front is to the left.',
 		right: 'A right panel seen from outside: front is to the right.',
 	}
-	return `${how[hand] ?? how.centre} The tape is hooked at station 0, ${hook}, and its figures run rearward.`
+	return `${how[hand] ?? how.centre} The tape is hooked at station 0 (${hook}), and its figures run rearward.`
 }

@@ -8,6 +8,8 @@ export interface PictureProps extends Shown {
 	/** another panel starts with all of it in view */
 	readonly panel: string
 	readonly describe: string
+	/** of the job that it is a picture of: what has been drawn says so on the canvas */
+	readonly revision: string
 	readonly picked: (reading: number) => void
 	/** edges of bands that can be dragged */
 	readonly drag?: BandDrag | undefined
@@ -48,14 +50,18 @@ export function Picture(props: PictureProps) {
 		const element = canvas.current
 		const context = element?.getContext('2d')
 		if (!element || !context || !camera || size.width === 0) return
-		const frame = requestAnimationFrame(() => {
+		const draw = () => {
 			const ratio = window.devicePixelRatio || 1
 			const [width, height] = [Math.round(size.width * ratio), Math.round(size.height * ratio)]
 			if (element.width !== width) element.width = width
 			if (element.height !== height) element.height = height
 			context.setTransform(ratio, 0, 0, ratio, 0, 0)
 			paint(context, camera, { ...props, open: props.drag?.path }, size)
-		})
+			element.dataset.drawn = props.stale ? '' : props.revision
+		}
+		// What is new is drawn at once; a hand that moves the picture gives more places than a screen shows.
+		if (!props.stale && element.dataset.drawn !== props.revision) return draw()
+		const frame = requestAnimationFrame(draw)
 		return () => cancelAnimationFrame(frame)
 	})
 
@@ -109,6 +115,8 @@ export function Picture(props: PictureProps) {
 				move((c) => zoomed(c, Math.exp(-event.deltaY * 0.0015), p.x, p.y))
 			}}
 			onPointerDown={(event) => {
+				// A button of the picture is a button: what is captured here would never reach it.
+				if ((event.target as Element).closest('button')) return
 				;(event.currentTarget as HTMLElement).setPointerCapture(event.pointerId)
 				held.current ??= fingers.current.size === 0 ? gripUnder(event) : undefined
 				if (held.current) return pull(event)

@@ -32,11 +32,15 @@ export interface RowsProps {
 	readonly chosen?: (row: number) => void
 }
 
-export function Rows(props: RowsProps) {
+/** Another list starts afresh: what was half typed for one is not for the other. */
+export const Rows = (props: RowsProps) => <RowsOf key={props.list.join('/')} {...props} />
+
+function RowsOf(props: RowsProps) {
 	const { bench, list, rows, cells, begin, one, least = 0 } = props
 	const unit = unitOf(bench)
 	const table = useRef<HTMLTableElement>(null)
-	const [draft, setDraft] = useState<unknown>(() => begin?.())
+	const [typed, setTyped] = useState<unknown>()
+	const draft = typed ?? begin?.()
 	const [current, setCurrent] = useState(0)
 	const [said, setSaid] = useState<string>()
 	const all = begin ? [...rows, draft] : rows
@@ -48,9 +52,9 @@ export function Rows(props: RowsProps) {
 		if (row < rows.length && put) return bench.set([...list, row], changed(rows[row], cell, value), doing)
 		if (row < rows.length) return bench.set([...list, row, ...keysOf(cell.key)], value, doing)
 		const next = changed(draft, cell, value)
-		if (!isWhole(show(next), cells)) return setDraft(next)
+		if (!isWhole(show(next), cells)) return setTyped(next)
 		bench.insert(list, row, next)
-		setDraft(begin?.())
+		setTyped(undefined)
 	}
 	const paste = (row: number, column: number, text: string): boolean => {
 		if (!/[\t\n]/.test(text.trim())) return false
@@ -113,12 +117,13 @@ export function Rows(props: RowsProps) {
 								}}
 							>
 								{cells.map((cell, c) => (
-									<td key={String(cell.key)} class={cell.kind}>
+									<td key={String(cell.key)} class={`of-${cell.kind}`}>
 										<Control
 											cell={cell}
 											value={valueAt(show(entry), cell.key)}
 											unit={unit}
 											label={`${i < rows.length ? `${one} ${i + 1}` : `new ${one}`}, ${cell.says}`}
+											{...(i === rows.length && c === 0 ? { placeholder: `new ${one}` } : {})}
 											row={i}
 											column={c}
 											write={(value) => write(i, cell, value)}

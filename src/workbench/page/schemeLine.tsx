@@ -1,5 +1,6 @@
 /** Scheme: edges through marks, stripes laid off them, fields between them, and the paints. */
 import { useEffect, useRef, useState } from 'preact/hooks'
+import type { Problem } from '../../job/problem.ts'
 import { formatLength } from '../../units/format.ts'
 import { dragged, gripAt, partsOf } from '../bandDrag.ts'
 import { EdgesPart } from './edgesPart.tsx'
@@ -51,11 +52,17 @@ export function SchemeLine(props: LineProps) {
 	const parts = { ...props, opened, open: setOpened }
 	return (
 		<div class="scheme-line">
-			<Problems problems={problems} bench={bench} />
 			<StripesPart {...parts} />
 			<EdgesPart {...parts} />
 			<FieldsPart {...parts} />
 			<PaintsPart bench={bench} />
+			<Problems problems={problems} bench={bench} go={(problem) => going(problem, index, setOpened)} />
 		</div>
 	)
+}
+
+/** Opens the edge, the stripe or the field that a problem of this panel is about. */
+function going({ path }: Problem, index: number, open: (which: string) => void) {
+	const [, list, place] = new RegExp(`^/panels/${index}/(edges|stripes|fields)/(\\d+)`).exec(path) ?? []
+	return list === undefined ? undefined : () => open(`${list} ${place}`)
 }

@@ -48,7 +48,7 @@ export function SectionPlot({ sections, current, worst, unit }: PlotProps) {
 					<circle class="worst" cx={figure(circled[0])} cy={figure(circled[1])} r={9} />
 					<text
 						x={figure(circled[0] + (circled[0] > WIDTH / 2 ? -13 : 13))}
-						y={figure(Math.max(14, circled[1] - 8))}
+						y={figure(Math.min(height - 6, circled[1] + 24))}
 						text-anchor={circled[0] > WIDTH / 2 ? 'end' : 'start'}
 					>
 						{formatLength(Math.abs(worst.mm), unit, { decimals: unit === 'mm' ? 2 : 3 }).text} off

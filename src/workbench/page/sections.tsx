@@ -63,7 +63,13 @@ export function Sections({ bench, panel, index, gauge }: SectionsProps) {
 						</p>
 					)}
 					{Array.isArray(section.points) && (
-						<Points bench={bench} list={[...list, current, 'points']} points={section.points} half={section.half === true} />
+						<Points
+							bench={bench}
+							list={[...list, current, 'points']}
+							points={section.points}
+							half={section.half === true}
+							hand={panel.hand}
+						/>
 					)}
 					{(['left', 'right'] as const).map((side) =>
 						Array.isArray(section[side]) ? (
@@ -77,7 +83,14 @@ export function Sections({ bench, panel, index, gauge }: SectionsProps) {
 											? 'Lower half'
 											: 'Upper half'}
 								</h3>
-								<Points bench={bench} list={[...list, current, side]} points={section[side] as readonly unknown[]} half />
+								<Points
+									bench={bench}
+									list={[...list, current, side]}
+									points={section[side] as readonly unknown[]}
+									half
+									hand={panel.hand}
+									least={2}
+								/>
 							</div>
 						) : null,
 					)}
@@ -139,25 +152,25 @@ export function Points({
 	list,
 	points,
 	half,
+	hand,
 	least = 3,
 }: {
 	readonly bench: Bench
 	readonly list: Path
 	readonly points: readonly unknown[]
 	readonly half: boolean
+	/** of the panel */
+	readonly hand: unknown
 	readonly least?: number
 }) {
+	const way = half ? 'the centre outward' : hand === 'centre' ? 'left to right' : 'below to above'
 	return (
 		<Rows
 			bench={bench}
 			list={list}
 			rows={points}
 			one="reading"
-			caption={
-				half
-					? 'Readings from the centre outward. A table can be pasted in.'
-					: 'Readings from left to right. A table can be pasted in.'
-			}
+			caption={`Readings from ${way}. A table can be pasted in.`}
 			cells={[
 				{ key: 0, says: half ? 'Outward' : 'Across', kind: 'length', must: true },
 				{ key: 1, says: 'Down', kind: 'length', must: true },

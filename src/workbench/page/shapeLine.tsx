@@ -189,6 +189,7 @@ function Revolved(own: Own) {
 /** The shape across: gauge points, a radius, or a straight line. */
 function Profile({
 	bench,
+	panel,
 	at,
 	profile = {},
 }: Own & { readonly at: readonly (string | number)[]; readonly profile: Data | undefined }) {
@@ -211,7 +212,13 @@ function Profile({
 			{points && (
 				<>
 					<SectionPlot sections={[plottedSection(profile, unitOf(bench))]} current={0} worst={undefined} unit={unitOf(bench)} />
-					<Points bench={bench} list={[...at, 'points']} points={listOf(profile.points)} half={profile.half === true} />
+					<Points
+						bench={bench}
+						list={[...at, 'points']}
+						points={listOf(profile.points)}
+						half={profile.half === true}
+						hand={panel.hand}
+					/>
 				</>
 			)}
 		</>

@@ -69,7 +69,7 @@ const BAND = {
 	},
 	put(entry: unknown, key: string, value: unknown) {
 		const { paint, width, gap, ...rest } = entry as Data
-		const what = key === 'what' ? value : gap === undefined && !(GAP in (entry as Data)) ? paint : GAP
+		const what = key === 'what' ? value : GAP in (entry as Data) ? GAP : paint
 		const figure = key === 'width' ? value : (width ?? gap)
 		return what === GAP ? { ...rest, gap: figure } : { ...rest, paint: what, width: figure }
 	},

@@ -18,7 +18,7 @@ const FOLDERS = ['page', 'fonts']
 
 /** One file of the page, `folder` and `name` as in its address: none other can be named. */
 export async function pageFile(disk: Disk, c: Context, folder: string, name: string): Promise<Response> {
-	const type = /^[\w-]+\.([a-z]+)$/.exec(name)?.[1]
+	const type = /^[\w-]+(?:\.[\w-]+)*\.([a-z]+)$/.exec(name)?.[1]
 	const file = join(home().folder, 'dist', folder, name)
 	const there = FOLDERS.includes(folder) && type !== undefined && TYPES[type] && (await disk.kind(file)) === 'file'
 	if (!there) return c.text('There is no such part of the page.', 404)

@@ -68,6 +68,10 @@ test('a half-typed figure leaves the picture as it was and is not lost by a relo
 	await page.reload()
 	await drawn(page)
 	expect(await cell(page, 1, 'reading').inputValue()).toBe('34 1/')
+	// Noughts on the way to a figure stay where they were typed.
+	await cell(page, 2, 'reading').fill('')
+	await cell(page, 2, 'reading').pressSequentially('34.05')
+	await until(() => job().panels[0].readings[1]?.girth === 34.05)
 	await cell(page, 1, 'reading').fill('34 1/2')
 	await until(() => job().panels[0].readings[0]?.girth === '34 1/2')
 	// what was written beside it stays
