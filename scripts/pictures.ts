@@ -9,6 +9,7 @@ import { compute } from '../src/engine/compute.ts'
 import { loadJob } from '../src/job/load.ts'
 import { defaultShop } from '../src/job/shopDefaults.ts'
 import { shapePicture } from '../src/report/shapePicture.ts'
+import { pagePictures } from './pagePictures.ts'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
 const target = join(root, 'docs', 'pictures')
@@ -108,3 +109,7 @@ for (const picture of pictures) {
 	else drawPage(join(folder(picture.set), 'sheets.pdf'), pageOf(picture.set, picture.sheetOf), picture.dpi, file)
 	console.log(`docs/pictures/${picture.to}`)
 }
+const { findBrowser } = (await import(join(root, 'scripts', 'setup.mjs'))) as { findBrowser(): string | undefined }
+const browser = findBrowser()
+if (browser === undefined) console.error('no Chromium on the PATH: the pictures of the workbench stay as they are')
+else await pagePictures(browser)

@@ -193,6 +193,8 @@ export function typedLength(
 	unit: Unit,
 ): { readonly value: number | string; readonly mm: number; readonly note?: string } | { readonly why: string } {
 	const trimmed = text.trim()
+	// "35." is on its way to 35.5.
+	if (/\d[.,/]$/.test(trimmed)) return { why: `${JSON.stringify(trimmed)}, which is not finished` }
 	const answer = readLength(trimmed, unit, { decimalComma: true })
 	if (!answer.ok) return { why: `${answer.found}; expected ${answer.expected}` }
 	const plain = trimmed.replace(',', '.')

@@ -38,7 +38,9 @@ describe('a row of the ledger', () => {
 
 	test('half typed says what is missing, and is no entry', () => {
 		expect(entryOf({ ...EMPTY, name: 'a', station: '10' }, 'mm')).toEqual({ wrong: { reading: 'girth is missing' } })
-		expect(entryOf({ ...EMPTY, name: 'a', station: '10', reading: '1 5/' }, 'mm')).toHaveProperty('wrong.reading')
+		for (const reading of ['1 5/', '35.', '35,']) {
+			expect(entryOf({ ...EMPTY, name: 'a', station: '10', reading }, 'mm')).toHaveProperty('wrong.reading')
+		}
 		expect(entryOf({ ...EMPTY, name: 'A!', station: '10', reading: '1' }, 'mm')).toHaveProperty('wrong.name')
 		expect(entryOf({ ...EMPTY, name: 'a', station: '10', reading: '1', side: 'port' }, 'mm')).toHaveProperty('wrong.side')
 		expect(entryOf({ ...EMPTY, kind: 'toLine', name: 'a', to: 'b', reading: '1' }, 'mm')).toHaveProperty('wrong.to')

@@ -50,6 +50,10 @@ export function JobCard({
 	const [focused, setFocused] = useState<number>()
 	const [drag, setDrag] = useState<BandDrag>()
 	const papers = usePapers(name, bench.text, shop.text, line === 'sheets')
+	const goTo = (id: LineId) => {
+		setLine(id)
+		setFocused(undefined)
+	}
 	useKeys(bench)
 	useInView(line)
 	const panels = bench.job?.panels ?? []
@@ -85,6 +89,11 @@ export function JobCard({
 				</a>
 				<h1>{String(bench.job.title ?? name)}</h1>
 				<Kept bench={bench} />
+				{bench.fault !== undefined && (
+					<p class="kept must" role="alert">
+						A fault of this program: {bench.fault}. The picture is as it was before; what you type is saved all the same.
+					</p>
+				)}
 				<div class="steps">
 					<button type="button" disabled={!bench.canUndo} onClick={bench.undo}>
 						Undo
@@ -112,7 +121,7 @@ export function JobCard({
 						const current = id === line
 						return (
 							<li key={id} class={current ? 'current' : ''}>
-								<button type="button" class="line-head" aria-expanded={current} onClick={() => setLine(id)}>
+								<button type="button" class="line-head" aria-expanded={current} onClick={() => goTo(id)}>
 									<span class="line-title">{title}</span>
 									<span class={open.some(({ severity }) => severity === 'error') ? 'line-open must' : 'line-open'}>
 										{open.length === 0 ? about : `${open.length} open`}

@@ -239,28 +239,33 @@ function Row({ row, cells, draft, unit, view, current, typed, pasted, pressed, f
 					))}
 				</select>
 			</td>
-			<td class="names">
+			<td class="names" colSpan={shows.station ? 1 : 2}>
 				<span>
 					{cell('name')}
 					{shows.to && cell('to')}
 				</span>
 			</td>
-			{(['station', 'reading', 'side'] as const).map((column) => (
-				<td key={column} class={column}>
-					{shows[column] && cell(column)}
-				</td>
-			))}
+			{(['station', 'reading', 'side'] as const).map(
+				(column) =>
+					(column !== 'station' || shows.station) && (
+						<td key={column} class={column}>
+							{shows[column] && cell(column)}
+						</td>
+					),
+			)}
 			<td class="fits">
-				{started && draft ? (
-					<span class="unfinished">{Object.values(wrong)[0] ?? 'not finished'}</span>
-				) : (
-					<Fits view={view} unit={unit} />
-				)}
-				{remove && (
-					<button type="button" class="remove" aria-label={`Take row ${row + 1} away`} onClick={remove}>
-						×
-					</button>
-				)}
+				<div>
+					{started && draft ? (
+						<span class="unfinished">{Object.values(wrong)[0] ?? 'not finished'}</span>
+					) : (
+						<Fits view={view} unit={unit} />
+					)}
+					{remove && (
+						<button type="button" class="remove" aria-label={`Take row ${row + 1} away`} onClick={remove}>
+							×
+						</button>
+					)}
+				</div>
 			</td>
 		</tr>
 	)

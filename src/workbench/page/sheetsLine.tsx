@@ -19,7 +19,7 @@ export function SheetsLine(props: LineProps) {
 			<WhichPanels {...props} />
 			<p class="count" role="status">
 				{floor && !stale
-					? countOf(floor)
+					? countOf(floor, stock)
 					: papers.fault === undefined && papers.problems.length === 0
 						? 'Laying out the sheets…'
 						: ''}
@@ -72,10 +72,10 @@ const own = (a: LineProps['problems'], b: LineProps['problems']) => [
 	...b.filter(({ code, path }) => !a.some((one) => one.code === code && one.path === path)),
 ]
 
-const countOf = ({ count, paper, pieces }: FloorView) =>
+const countOf = ({ count, paper, pieces }: FloorView, stock: Stock | undefined) =>
 	count === 0
 		? 'Nothing came as far as a sheet yet.'
-		: `${count === 1 ? '1 sheet' : `${count} sheets`} of ${paper}, ${pieces.length === 1 ? '1 piece' : `${pieces.length} pieces`}.`
+		: `${count === 1 ? '1 sheet' : `${count} sheets`} of ${stock?.papers.find(({ id }) => id.toLowerCase() === paper.toLowerCase())?.name ?? paper}, ${pieces.length === 1 ? '1 piece' : `${pieces.length} pieces`}.`
 
 function PrintedOn({ papers, shop, bench, stock }: LineProps & { readonly stock: Stock }) {
 	const { choice, choose } = papers
