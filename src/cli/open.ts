@@ -1,5 +1,5 @@
 /** `stripewright open FOLDER`: the workbench, served to the browser of this computer until it is told to stop. */
-import { resolve } from 'node:path'
+import { dirname, join, resolve } from 'node:path'
 import { diskProblem, isDiskError } from '../files/diskProblem.ts'
 import type { Problem } from '../job/problem.ts'
 import { type Served, serve } from '../workbench/server/serve.ts'
@@ -39,6 +39,10 @@ export async function open(world: World, said: string, options: OpenOptions): Pr
 		world.out(
 			`The workbench is open at ${served.address}\nIt keeps the jobs in ${said === '.' ? 'this folder' : said}, and answers this computer alone. Ctrl-C ends it.\n`,
 		)
+		// A folder that is one job: its shop's file may lie above, where the page does not reach.
+		if (await shopAbove(world, folder)) {
+			world.say(`The shop file in the folder above is not seen from here: open that folder to have it.\n`)
+		}
 		world.showPage(served.address)
 		await world.toldToStop()
 		await served.stop()
@@ -46,6 +50,14 @@ export async function open(world: World, said: string, options: OpenOptions): Pr
 		return { command, problems: [] }
 	} catch (error) {
 		if (!isDiskError(error)) throw error
+		if (error.code === 'EACCES' && error.syscall === 'listen') {
+			return misuse(
+				'PORT_REFUSED',
+				`port ${port}, which this computer keeps for itself`,
+				'a port above 1023',
+				'leave --port out, or write another',
+			)
+		}
 		if (error.code === 'EADDRINUSE') {
 			return misuse(
 				'PORT_TAKEN',
@@ -56,6 +68,16 @@ export async function open(world: World, said: string, options: OpenOptions): Pr
 		}
 		return { command, problems: [diskProblem(error, said)] }
 	}
+}
+
+async function shopAbove({ disk }: World, folder: string): Promise<boolean> {
+	const there = async (of: string, names: readonly string[]) => {
+		for (const name of names) if ((await disk.kind(join(of, name))) === 'file') return true
+		return false
+	}
+	const shops = ['shop.jsonc', 'shop.json']
+	if (!(await there(folder, ['job.jsonc', 'job.json'])) || (await there(folder, shops))) return false
+	return there(dirname(folder), shops)
 }
 
 /** On the port that was asked for; else on the usual one, or any other where that is taken. */

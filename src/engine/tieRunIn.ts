@@ -89,7 +89,7 @@ export function runIn(input: RunInInput): RunIn {
 	const [gentlest] = [...looked].sort((a, b) => a.tight - b.tight)
 	if (gentlest && gentlest.tight > input.mostBend) return { why: 'tape', radiusMm: 1 / gentlest.tight }
 	const good = looked.filter(({ passed, tight }) => passed.over <= 0 && tight <= input.mostBend)
-	const [least] = [...looked].sort((a, b) => a.passed.over - b.passed.over)
+	const [least] = looked.filter(({ tight }) => tight <= input.mostBend).sort((a, b) => a.passed.over - b.passed.over)
 	const chosen = good.find(({ turn }) => turn <= input.kink) ?? [...good].sort((a, b) => a.turn - b.turn)[0]
 	if (chosen) return { overMm: chosen.bend.overMm, insideMm: chosen.bend.insideMm, turn: chosen.turn }
 	const { key, offMm, tolerance } = (least as (typeof looked)[number]).passed

@@ -32,3 +32,14 @@ function nodeAt(text: string, path: Path) {
 	const root = parseTree(text, [], { allowTrailingComma: true })
 	return root && findNodeAtLocation(root, [...path])
 }
+
+/** The text with a list as it is to be: entries that stay the same stay as they are written, with the remarks about them. */
+export function withList(text: string, list: Path, before: readonly unknown[], after: readonly unknown[]): string {
+	let made = text
+	for (const [i, entry] of after.entries()) {
+		if (i >= before.length) made = withEntry(made, list, i, entry)
+		else if (JSON.stringify(entry) !== JSON.stringify(before[i])) made = withValue(made, [...list, i], entry)
+	}
+	for (let i = before.length - 1; i >= after.length; i--) made = withoutEntry(made, list, i)
+	return made
+}

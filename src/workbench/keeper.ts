@@ -5,6 +5,8 @@ export type Keeping =
 	| { readonly state: 'saved' | 'saving' }
 	/** nobody answers; what was typed is kept here until somebody does */
 	| { readonly state: 'gone' }
+	/** the answer was no: the disk is full, or may not be written */
+	| { readonly state: 'refused'; readonly why: string }
 	/** the file was changed elsewhere: what it holds now, and the version that holds ours */
 	| { readonly state: 'changed'; readonly theirs: StoredText; readonly kept: string }
 
@@ -17,6 +19,8 @@ export interface Keeper {
 	took(stored: { readonly text: string; readonly revision: number }): void
 	/** after `changed`: ours is to be written over theirs, or theirs was taken */
 	settle(which: 'ours' | 'theirs'): void
+	/** sends what is not saved yet at once: the page is being left */
+	flush(): void
 	stop(): void
 }
 
@@ -27,6 +31,9 @@ export interface KeeperOptions {
 	readonly afterMs?: number
 	readonly againMs?: number
 }
+
+/** The answer of somebody who could not save. */
+export class NotSaved extends Error {}
 
 /** What was typed is on the disk so long after the last key, ms. */
 const SAVE_AFTER_MS = 250
@@ -79,9 +86,9 @@ export function startKeeper(first: { readonly text: string; readonly revision: n
 			unanswered.clear()
 			if (newest === text) told({ state: 'saved' })
 			else later(afterMs)
-		} catch {
+		} catch (error) {
 			saving = false
-			told({ state: 'gone' })
+			told(error instanceof NotSaved ? { state: 'refused', why: error.message } : { state: 'gone' })
 			later(againMs)
 		}
 	}
@@ -104,6 +111,9 @@ export function startKeeper(first: { readonly text: string; readonly revision: n
 			clash = undefined
 			told({ state: 'saved' })
 			if (newest !== disk.text) later(0)
+		},
+		flush() {
+			if (!saving && !clash && newest !== disk.text) void save(newest, disk.revision).catch(() => undefined)
 		},
 		stop() {
 			stopped = true

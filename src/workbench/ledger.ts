@@ -21,6 +21,12 @@ export interface KindOfRow {
 	readonly side: boolean
 	/** keys of the entry, by cell; of two names the list that holds them */
 	readonly keys: Partial<Record<Column, string>>
+	/** 0 is a reading too */
+	readonly zero?: true
+	/** the names are names alone, without left/ or right/ before them */
+	readonly plain?: true
+	/** only left or right */
+	readonly which?: true
 	/** a list of two names: both in `to`, or one in `name` and one in `to` */
 	readonly pair?: 'to' | 'both'
 }
@@ -28,6 +34,8 @@ export interface KindOfRow {
 export const KINDS: readonly KindOfRow[] = [
 	{
 		kind: 'square',
+		zero: true,
+		plain: true,
 		says: 'girth',
 		name: 'mark',
 		station: 'must',
@@ -73,6 +81,7 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'toLine',
+		zero: true,
 		says: 'to a line',
 		name: 'mark',
 		to: 'two marks of the line',
@@ -83,6 +92,8 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'crossing',
+		zero: true,
+		plain: true,
 		says: 'line crosses',
 		name: 'line',
 		station: 'must',
@@ -92,6 +103,8 @@ export const KINDS: readonly KindOfRow[] = [
 	},
 	{
 		kind: 'between',
+		plain: true,
+		which: true,
 		says: 'line to line',
 		name: 'one line',
 		to: 'other line',
@@ -144,13 +157,14 @@ export function entryOf(cells: Cells, unit: Unit): RowAnswer {
 			.trim()
 			.split(/[\s,;]+/)
 			.filter((n) => n !== '')
-	const name = nameOf(cells.name)
+	const own = kind.plain ? plainName : nameOf
+	const name = own(cells.name)
 	if (!name) wrong.name = cells.name.trim() === '' ? `${kind.name} is missing` : NAME_FORM
 	if (kind.to !== undefined) {
 		const to = names(cells.to)
 		const need = kind.pair === 'to' ? 2 : 1
 		if (to.length !== need) wrong.to = need === 2 ? 'two names with a space between them' : `${kind.to} is missing`
-		else if (to.some((n) => !nameOf(n))) wrong.to = NAME_FORM
+		else if (to.some((n) => !own(n))) wrong.to = NAME_FORM
 		if (kind.pair === 'both') entry[kind.keys.name as string] = [name, to[0]]
 		else entry[kind.keys.to as string] = kind.pair === 'to' ? to : to[0]
 	}
@@ -165,6 +179,8 @@ export function entryOf(cells: Cells, unit: Unit): RowAnswer {
 		}
 		const length = typedLength(cells[column], unit)
 		if ('why' in length) wrong[column] = length.why
+		else if (column === 'reading' && length.mm < 0) wrong.reading = 'a length is never below 0: say the side instead'
+		else if (column === 'reading' && length.mm === 0 && !kind.zero) wrong.reading = 'a length above 0'
 		else {
 			entry[key] = length.value
 			if (length.note) notes.push(length.note)
@@ -172,8 +188,8 @@ export function entryOf(cells: Cells, unit: Unit): RowAnswer {
 	}
 	const side = SIDES[cells.side.trim().toLowerCase()]
 	if (kind.side && cells.side.trim() !== '') {
-		if (side) entry[kind.keys.side as string] = side
-		else wrong.side = 'left, right, above or below'
+		if (side && !(kind.which && (side === 'above' || side === 'below'))) entry[kind.keys.side as string] = side
+		else wrong.side = kind.which ? 'left or right' : 'left, right, above or below'
 	}
 	return Object.keys(wrong).length > 0 ? { wrong } : { entry, notes }
 }
@@ -181,6 +197,8 @@ export function entryOf(cells: Cells, unit: Unit): RowAnswer {
 const NAME_FORM = 'small letters, figures and hyphens, starting with a letter'
 const nameOf = (text: string): string | undefined =>
 	/^((left|right)\/)?[a-z][a-z0-9-]*$/.test(text.trim()) ? text.trim() : undefined
+
+const plainName = (text: string): string | undefined => (text.includes('/') ? undefined : nameOf(text))
 
 const SIDES: Readonly<Record<string, string>> = {
 	...{ l: 'left', left: 'left', r: 'right', right: 'right' },

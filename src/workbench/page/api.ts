@@ -1,4 +1,5 @@
 /** The server of this folder: texts read and saved, with the revision that they were read at. */
+import { NotSaved } from '../keeper.ts'
 import type { Beginning, Changed, JobEntry, Saved, Starter, StoredText, Version } from '../wire.ts'
 
 export class ServerGone extends Error {}
@@ -48,7 +49,7 @@ export async function save(path: string, text: string, revision: number): Promis
 		keepalive: text.length < 60_000,
 	})
 	if (reply.ok || reply.status === 412) return (await reply.json()) as Saved | Changed
-	throw new Refused(reply.status, await reply.text())
+	throw new NotSaved(await reply.text())
 }
 
 export const saveJob = (name: string, text: string, revision: number) => save(at(name), text, revision)

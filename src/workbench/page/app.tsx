@@ -6,7 +6,13 @@ import { JobCard } from './jobCard.tsx'
 import { Jobs } from './jobs.tsx'
 
 /** The job of the address: /#NAME; no name, and the list of all, at /#/. */
-const named = () => decodeURIComponent(location.hash.slice(1))
+const named = () => {
+	try {
+		return decodeURIComponent(location.hash.slice(1))
+	} catch {
+		return location.hash.slice(1)
+	}
+}
 const ALL = '/'
 
 interface Opened {
@@ -39,9 +45,9 @@ export function App() {
 		)
 	}, [name])
 	useEffect(() => {
+		setTrouble(undefined)
 		if (name === '' || name === ALL) return setOpened(undefined)
 		let over = false
-		setTrouble(undefined)
 		Promise.all([readJob(name), readShop(name).catch((error: Error) => error.message)]).then(
 			([first, shop]) => {
 				if (!over) setOpened({ name, first, shop })
@@ -63,7 +69,8 @@ export function App() {
 				<p>
 					<button type="button" onClick={() => location.reload()}>
 						Try again
-					</button>
+					</button>{' '}
+					<a href="#/">All jobs</a>
 				</p>
 			</main>
 		)

@@ -2,7 +2,7 @@
 import { type ParseError, parse as parseJson } from 'jsonc-parser'
 import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { Problem } from '../../job/problem.ts'
-import { type Path, withEntry, withoutEntry, withValue } from '../document.ts'
+import { type Path, withEntry, withList, withoutEntry, withValue } from '../document.ts'
 import { type History, historyOf, redo, stepTo, undo } from '../history.ts'
 import { type Keeper, type Keeping, startKeeper } from '../keeper.ts'
 import type { JobView } from '../view.ts'
@@ -33,6 +33,8 @@ export interface Bench {
 	set(path: Path, value: unknown, doing?: string): void
 	insert(list: Path, index: number, value: unknown): void
 	remove(list: Path, index: number): void
+	/** a list as it is to be, in one step; what stays the same stays as it is written */
+	list(path: Path, before: readonly unknown[], after: readonly unknown[], doing?: string): void
 	/** any other change of the text, in one step */
 	write(text: string, doing?: string): void
 	/** the text as it is at this moment, and one in its place that was made of it: false, and nothing changed, where it has gone on since */
@@ -85,6 +87,8 @@ export function useBench(
 	const engine = useRef<Engine | undefined>(undefined)
 	const text = history.now
 	const job = useMemo(() => parse(text), [text])
+	// A panel that was taken away, or whose making was taken back, is not looked at any more.
+	const seen = job?.panels?.some(({ id }) => id === looked) ? looked : undefined
 
 	// Asked before the page is painted anew: the answer is what one waits for.
 	useLayoutEffect(() => {
@@ -102,18 +106,32 @@ export function useBench(
 			job: text,
 			files: filesOf(name),
 			...(shop === undefined ? {} : { shop }),
-			...(looked ? { looked } : {}),
+			...(seen ? { looked: seen } : {}),
 			...(stations ? { stations } : {}),
 		})
-	}, [text, shop, looked, stations, name])
+	}, [text, shop, seen, stations, name])
 
 	const keeper = useRef<Keeper | undefined>(undefined)
 	useEffect(() => {
 		const made = startKeeper(first, { save: (t, revision) => saveJob(name, t, revision), told: setKeeping })
 		keeper.current = made
-		return () => made.stop()
+		const leave = () => made.flush()
+		addEventListener('pagehide', leave)
+		return () => {
+			removeEventListener('pagehide', leave)
+			made.flush()
+			made.stop()
+		}
 	}, [name])
 	useEffect(() => keeper.current?.keep(text), [text])
+	// Whoever closes the page while something is not on the disk is asked.
+	const unsaved = keeping.state !== 'saved' && keeping.state !== 'saving'
+	useEffect(() => {
+		if (!unsaved) return
+		const ask = (event: BeforeUnloadEvent) => event.preventDefault()
+		addEventListener('beforeunload', ask)
+		return () => removeEventListener('beforeunload', ask)
+	}, [unsaved])
 
 	// A change made elsewhere comes in at once where nothing is unsaved here; else saving finds it.
 	const now = useRef(text)
@@ -137,7 +155,7 @@ export function useBench(
 		[],
 	)
 	return {
-		...{ name, text, job, problems: answer.problems, fault: answer.fault, keeping, looked: looked ?? answer.view?.panels[0]?.id },
+		...{ name, text, job, problems: answer.problems, fault: answer.fault, keeping, looked: seen ?? answer.view?.panels[0]?.id },
 		...{ canUndo: history.past.length > 0, canRedo: history.future.length > 0 },
 		view: answer.view,
 		ready,
@@ -147,6 +165,7 @@ export function useBench(
 		set: (path, value, doing) => change((t) => withValue(t, path, value), doing),
 		insert: (list, index, value) => change((t) => withEntry(t, list, index, value)),
 		remove: (list, index) => change((t) => withoutEntry(t, list, index)),
+		list: (path, before, after, doing) => change((t) => withList(t, path, before, after), doing),
 		write,
 		now: () => now.current,
 		replace(of, next) {

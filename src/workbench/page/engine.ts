@@ -13,7 +13,7 @@ export function startEngine(
 	busy: (working: boolean) => void,
 	rested: (ready: Ready) => void,
 ): Engine {
-	let thread = spawn()
+	let thread: Worker | undefined
 	let asked = 0
 	let working: number | undefined
 	let waiting: Ask | undefined
@@ -34,7 +34,8 @@ export function startEngine(
 			made.terminate()
 			const id = working ?? asked
 			working = undefined
-			thread = spawn()
+			// A new one at the next question: one that cannot be loaded must not be asked for again and again.
+			thread = undefined
 			answered({ id, problems: [], fault: message })
 			next()
 		}
@@ -45,6 +46,7 @@ export function startEngine(
 		busy(waiting !== undefined)
 		if (!waiting) return
 		working = waiting.id
+		thread ??= spawn()
 		thread.postMessage(waiting)
 		waiting = undefined
 	}
@@ -54,6 +56,6 @@ export function startEngine(
 			waiting = { ...question, id: ++asked }
 			if (working === undefined) next()
 		},
-		stop: () => thread.terminate(),
+		stop: () => thread?.terminate(),
 	}
 }

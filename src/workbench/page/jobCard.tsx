@@ -49,7 +49,7 @@ export function JobCard({
 	)
 	const [focused, setFocused] = useState<number>()
 	const [drag, setDrag] = useState<BandDrag>()
-	const papers = usePapers(name, bench.text, shop.text, line === 'sheets')
+	const papers = usePapers(name, bench.text, shop, line === 'sheets')
 	const goTo = (id: LineId) => {
 		setLine(id)
 		setFocused(undefined)
@@ -169,6 +169,7 @@ export function JobCard({
 						focused={focused}
 						says={saysOf(panel, focused, bench.job.unit ?? 'mm')}
 						wrong={wrong}
+						unit={bench.job.unit === 'in' ? 'in' : 'mm'}
 						stale={bench.stale || (scenes.length > 0 && scenes !== view?.scenes)}
 						drag={drag}
 						picked={(reading) => {
@@ -258,6 +259,12 @@ function Kept({ bench }: { readonly bench: Bench }) {
 			return (
 				<p class="kept must" role="alert">
 					The program that keeps the files does not answer. What you type is kept on this page and saved when it is back.
+				</p>
+			)
+		case 'refused':
+			return (
+				<p class="kept must" role="alert">
+					Not saved: {keeping.why} What you type is kept on this page, and tried again.
 				</p>
 			)
 		case 'changed':

@@ -1,7 +1,8 @@
 /** The jobs of the folder, and a new one. */
 import { useEffect, useState } from 'preact/hooks'
+import { withValue } from '../document.ts'
 import type { JobEntry, Starter } from '../wire.ts'
-import { beginJob, listStarters } from './api.ts'
+import { beginJob, listStarters, readJob, saveJob } from './api.ts'
 
 export function Jobs({ jobs }: { readonly jobs: readonly JobEntry[] }) {
 	return (
@@ -24,47 +25,93 @@ export function Jobs({ jobs }: { readonly jobs: readonly JobEntry[] }) {
 	)
 }
 
+/** "Bob's tank (rear)" as a folder's name. */
+const folderName = (title: string) =>
+	title
+		.toLowerCase()
+		.normalize('NFKD')
+		.replace(/[^a-z0-9]+/g, '-')
+		.replace(/^-+|-+$/g, '')
+
+/** A panel of one's own, with nothing measured yet. */
+const OWN = 'a panel of my own, nothing measured yet'
+
 function NewJob() {
 	const [starters, setStarters] = useState<readonly Starter[]>([])
-	const [name, setName] = useState('')
-	const [starter, setStarter] = useState('')
+	const [title, setTitle] = useState('')
+	const [starter, setStarter] = useState(OWN)
+	const [answers, setAnswers] = useState({ panel: '', hand: 'centre', hook: '', unit: 'mm' as 'mm' | 'in' })
 	const [trouble, setTrouble] = useState<string>()
 	useEffect(() => {
-		listStarters().then(
-			(list) => {
-				setStarters(list)
-				setStarter(list[0]?.name ?? '')
-			},
-			() => setStarters([]),
-		)
+		listStarters().then(setStarters, () => setStarters([]))
 	}, [])
 	const begin = async (event: Event) => {
 		event.preventDefault()
+		const name = folderName(title)
 		try {
-			const made = await beginJob({ from: 'starter', starter, name })
+			const made = await beginJob(
+				starter === OWN ? { from: 'answers', name, title, ...answers } : { from: 'starter', starter, name },
+			)
+			if (starter !== OWN) {
+				// A starter has a title of its own.
+				const { text, revision } = await readJob(made.name)
+				await saveJob(made.name, withValue(text, ['title'], title), revision)
+			}
 			location.hash = encodeURIComponent(made.name)
 		} catch (error) {
 			setTrouble((error as Error).message)
 		}
 	}
+	const answered = (key: keyof typeof answers) => (event: { readonly currentTarget: HTMLInputElement | HTMLSelectElement }) =>
+		setAnswers({ ...answers, [key]: event.currentTarget.value })
 	return (
 		<form class="new-job" onSubmit={begin}>
 			<h2>Begin a new job</h2>
 			<label>
+				Call it
+				<input required pattern=".*[A-Za-z0-9].*" value={title} onInput={(event) => setTitle(event.currentTarget.value)} />
+			</label>
+			<label>
 				Begin from
 				<select value={starter} onChange={(event) => setStarter(event.currentTarget.value)}>
-					{starters.map(({ name: id, title }) => (
+					<option>{OWN}</option>
+					{starters.map(({ name: id, title: says }) => (
 						<option key={id} value={id}>
-							{title}
+							{says}, with figures to type over, in mm
 						</option>
 					))}
 				</select>
 			</label>
-			<p class="hint">{starters.find(({ name: id }) => id === starter)?.about}</p>
-			<label>
-				Call it
-				<input required value={name} placeholder="my-mudguard" onInput={(event) => setName(event.currentTarget.value)} />
-			</label>
+			{starter === OWN ? (
+				<>
+					<label>
+						Which panel is it?
+						<input required value={answers.panel} placeholder="Fuel tank" onInput={answered('panel')} />
+					</label>
+					<label>
+						Where does it sit?
+						<select value={answers.hand} onChange={answered('hand')}>
+							<option value="centre">on the centreline, left and right alike</option>
+							<option value="pair">there are two of it, left and right</option>
+							<option value="left">on the left only</option>
+							<option value="right">on the right only</option>
+						</select>
+					</label>
+					<label>
+						Where will you hook the tape? Stations count rearward from there.
+						<input required value={answers.hook} placeholder="bolt hole at the front" onInput={answered('hook')} />
+					</label>
+					<label>
+						Your tape is in
+						<select value={answers.unit} onChange={answered('unit')}>
+							<option value="mm">millimetres</option>
+							<option value="in">inches</option>
+						</select>
+					</label>
+				</>
+			) : (
+				<p class="hint">{starters.find(({ name: id }) => id === starter)?.about}</p>
+			)}
 			<button type="submit">Begin</button>
 			{trouble && <p role="alert">{trouble}</p>}
 		</form>

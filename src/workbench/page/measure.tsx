@@ -2,26 +2,12 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { formatLength, lengthsIn } from '../../units/format.ts'
 import type { Unit } from '../../units/length.ts'
-import {
-	type Cells,
-	COLUMNS,
-	type Column,
-	EMPTY,
-	entryOf,
-	KINDS,
-	kindOf,
-	pastedRows,
-	type RowAnswer,
-	rowOf,
-	withPasted,
-} from '../ledger.ts'
+import { type Drafts, type Entry, type Ledger, NO_DRAFTS, rowsOf, withoutRow, withPaste, withTyped } from '../drafts.ts'
+import { type Cells, COLUMNS, type Column, entryOf, KINDS, kindOf, pastedRows, type RowAnswer } from '../ledger.ts'
 import type { ReadingView } from '../readings.ts'
 import type { LineProps } from './lineProps.ts'
 import { Problems } from './problems.tsx'
 import { ProofPart } from './proofPart.tsx'
-
-/** Rows being typed that are no readings yet, or wrong ones, by place: kept on the page until they are whole. */
-type Drafts = Readonly<Record<number, Cells>>
 
 export function Measure(props: LineProps) {
 	const { bench, panel, index, view, problems, focus, focused } = props
@@ -30,50 +16,32 @@ export function Measure(props: LineProps) {
 	const [drafts, setDrafts] = useDrafts(`${bench.name}/${panel.id}`)
 	// A cell shows what was typed, to the letter, for as long as it has the focus: "46.0" on the way to "46.05" is 46 in the file.
 	const [typing, setTyping] = useState<{ readonly at: number; readonly column: Column; readonly text: string }>()
+	/** the reading of the row that was come to, as it was then */
+	const start = useRef<{ readonly at: number; readonly entry: Entry | undefined } | undefined>(undefined)
 	const table = useRef<HTMLTableElement>(null)
-	const count = Math.max(readings.length, ...Object.keys(drafts).map((k) => Number(k) + 1)) + 1
-	const rows = Array.from(
-		{ length: count },
-		(_, i): Cells => drafts[i] ?? (readings[i] ? rowOf(readings[i]) : { ...EMPTY, kind: lastKind(readings) }),
-	)
+	const ledger = { readings, drafts }
+	const rows = rowsOf(ledger)
+	const count = rows.length
 	const shown = (i: number): Cells => {
-		const cells = rows[i] as Cells
-		if (typing?.at !== i || drafts[i]) return cells
+		const { cells, draft } = rows[i] as (typeof rows)[number]
+		if (typing?.at !== i || draft) return cells
 		const typed = { ...cells, [typing.column]: typing.text }
 		return alike(entryOf(typed, unit), entryOf(cells, unit)) ? typed : cells
 	}
 	const list = ['panels', index, 'readings'] as const
+	const take = (next: Ledger, doing?: string) => {
+		if (next.drafts !== drafts) setDrafts(next.drafts)
+		if (next.readings !== readings) bench.list(list, readings, next.readings, doing)
+	}
 
 	const type = (at: number, column: Column, text: string) => {
 		setTyping({ at, column, text })
-		const cells = { ...(rows[at] as Cells), [column]: text }
-		const answer = entryOf(cells, unit)
-		const there = readings[at]
-		if ('wrong' in answer || (!there && at > readings.length)) {
-			setDrafts({ ...drafts, [at]: cells })
-			return
-		}
-		const { [at]: _, ...rest } = drafts
-		setDrafts(rest)
-		// What the row does not show (instrument, note, sd) stays with it.
-		const entry = there ? { ...kept(there), ...answer.entry } : answer.entry
-		bench.set([...list, at], entry, `${panel.id} ${at} ${column}`)
+		take(
+			withTyped(ledger, unit, at, column, text, start.current?.at === at ? start.current.entry : undefined),
+			`${panel.id} ${at} ${column}`,
+		)
 	}
-	const paste = (at: number, column: Column, text: string) => {
-		const pasted = withPasted(rows.slice(0, -1), at, column, pastedRows(text))
-		const left: Record<number, Cells> = {}
-		const entries = pasted.flatMap((cells, i) => {
-			const answer = entryOf(cells, unit)
-			const there = readings[i]
-			if ('wrong' in answer) {
-				left[i] = cells
-				return there ? [there] : []
-			}
-			return [there ? { ...kept(there), ...answer.entry } : answer.entry]
-		})
-		setDrafts(left)
-		bench.set([...list], entries)
-	}
+	const paste = (at: number, column: Column, text: string) => take(withPaste(ledger, unit, at, column, pastedRows(text)))
 	const focusCell = (row: number, column: Column) =>
 		table.current?.querySelector<HTMLElement>(`[data-row="${row}"][data-column="${column}"]`)?.focus()
 	const pressed = (event: KeyboardEvent, row: number, column: Column) => {
@@ -105,7 +73,10 @@ export function Measure(props: LineProps) {
 			)}
 			<div class="ledger-holder">
 				<table class="ledger" ref={table}>
-					<caption>Readings in {unit}, as the tape showed them. Enter goes down a row; a table can be pasted in.</caption>
+					<caption>
+						Readings in {unit === 'in' ? 'inches' : 'mm'}, as the tape showed them. Enter goes down a row; a table can be pasted
+						in.
+					</caption>
 					<thead>
 						<tr>
 							<th scope="col">Reading</th>
@@ -122,22 +93,26 @@ export function Measure(props: LineProps) {
 								key={i}
 								row={i}
 								cells={shown(i)}
-								draft={drafts[i] !== undefined}
+								draft={rows[i]?.draft === true}
 								unit={unit}
-								view={drafts[i] ? undefined : view?.readings[i]}
+								view={rows[i]?.draft ? undefined : view?.readings[i]}
 								current={focused === i}
 								typed={type}
 								pasted={paste}
 								pressed={pressed}
-								focus={() => focus(i < readings.length ? i : undefined)}
+								focus={() => {
+									start.current = { at: i, entry: readings[i] }
+									focus(i < readings.length ? i : undefined)
+								}}
 								left={() => setTyping(undefined)}
 								remove={
-									i < readings.length || drafts[i]
-										? () => {
-												setDrafts(withoutDraft(drafts, i))
-												if (i < readings.length) bench.remove([...list], i)
+									i === count - 1
+										? undefined
+										: () => {
+												const { drafts: left, entry } = withoutRow(ledger, i)
+												setDrafts(left)
+												if (entry !== undefined) bench.remove([...list], entry)
 											}
-										: undefined
 								}
 							/>
 						))}
@@ -256,7 +231,7 @@ function Row({ row, cells, draft, unit, view, current, typed, pasted, pressed, f
 			<td class="fits">
 				<div>
 					{started && draft ? (
-						<span class="unfinished">{Object.values(wrong)[0] ?? 'not finished'}</span>
+						<span class="unfinished">{Object.values(wrong)[0] ?? 'waits for the row above'}</span>
 					) : (
 						<Fits view={view} unit={unit} />
 					)}
@@ -308,34 +283,14 @@ function worstRow(readings: readonly ReadingView[]): { readonly index: number; r
 /** Whether two rows stand for one entry. */
 const alike = (a: RowAnswer, b: RowAnswer) => 'entry' in a && 'entry' in b && JSON.stringify(a.entry) === JSON.stringify(b.entry)
 
-const lastKind = (readings: readonly Readonly<Record<string, unknown>>[]) =>
-	String(readings[readings.length - 1]?.kind ?? EMPTY.kind)
-
-/** What an entry holds beside the cells of its row. */
-function kept(entry: Readonly<Record<string, unknown>>) {
-	const { with: instrument, sd, panel, note, squared, pull } = entry
-	return Object.fromEntries(
-		Object.entries({ with: instrument, sd, panel, note, squared, pull }).filter(([, value]) => value !== undefined),
-	)
-}
-
-/** Drafts below a row that was taken away move up with the others. */
-function withoutDraft(drafts: Drafts, row: number): Drafts {
-	return Object.fromEntries(
-		Object.entries(drafts).flatMap(([k, cells]) =>
-			Number(k) === row ? [] : [[Number(k) > row ? Number(k) - 1 : Number(k), cells]],
-		),
-	)
-}
-
 /** Half-typed rows outlive the page: a reload, or a browser that was killed. */
 function useDrafts(of: string): readonly [Drafts, (drafts: Drafts) => void] {
-	const key = `drafts ${of}`
+	const key = `rows ${of}`
 	const read = (): Drafts => {
 		try {
-			return JSON.parse(localStorage.getItem(key) ?? '{}') as Drafts
+			return JSON.parse(localStorage.getItem(key) ?? '') as Drafts
 		} catch {
-			return {}
+			return NO_DRAFTS
 		}
 	}
 	const [state, setState] = useState(() => ({ key, drafts: read() }))
@@ -344,7 +299,7 @@ function useDrafts(of: string): readonly [Drafts, (drafts: Drafts) => void] {
 		drafts,
 		(next) => {
 			setState({ key, drafts: next })
-			if (Object.keys(next).length === 0) localStorage.removeItem(key)
+			if (next.fresh.length === 0 && Object.keys(next.mended).length === 0) localStorage.removeItem(key)
 			else localStorage.setItem(key, JSON.stringify(next))
 		},
 	]

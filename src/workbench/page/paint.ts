@@ -12,6 +12,8 @@ export interface Shown {
 	readonly says: string | undefined
 	/** marks that a problem names, by key */
 	readonly wrong: ReadonlySet<string>
+	/** of the job, for the scale bar */
+	readonly unit: 'mm' | 'in'
 	/** drawn as an older answer: the text has gone on since */
 	readonly stale: boolean
 	/** the stripe whose bands can be dragged */
@@ -55,7 +57,7 @@ export function paint(
 		marks(pen, scene, shown, taken)
 		names(pen, scene, shown.scenes.length > 1)
 	})
-	scaleBar(context, camera, size)
+	scaleBar(context, camera, size, shown.unit)
 }
 
 interface Box {
@@ -321,8 +323,11 @@ function names(pen: Pen, { box, frontX, hand }: Scene, several: boolean) {
 }
 
 /** A bar of a round length in the corner: the picture is true along the baseline and across it. */
-function scaleBar(c: CanvasRenderingContext2D, { scale }: Camera, { height }: { readonly height: number }) {
-	const length = [1, 2, 5, 10, 20, 50, 100, 200, 500].find((mm) => mm * scale > 70) ?? 1000
+function scaleBar(c: CanvasRenderingContext2D, { scale }: Camera, { height }: { readonly height: number }, unit: Shown['unit']) {
+	const per = unit === 'in' ? 25.4 : 1
+	const steps = unit === 'in' ? [0.25, 0.5, 1, 2, 4, 6, 12, 24] : [1, 2, 5, 10, 20, 50, 100, 200, 500]
+	const count = steps.find((step) => step * per * scale > 70) ?? 1000 / per
+	const length = count * per
 	c.setLineDash([])
 	c.lineWidth = 2
 	c.strokeStyle = INK
@@ -334,7 +339,7 @@ function scaleBar(c: CanvasRenderingContext2D, { scale }: Camera, { height }: { 
 	c.lineTo(16 + length * scale, height - 22)
 	c.stroke()
 	c.font = `400 13px ${FONT}`
-	c.fillText(`${length} mm`, 22 + length * scale, height - 14)
+	c.fillText(`${count} ${unit}`, 22 + length * scale, height - 14)
 }
 
 /** From a place to a segment. */

@@ -1,4 +1,5 @@
 /** What a job is on paper, for the page: the sheets as they lie, files to be downloaded, tables to be entered. */
+
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks'
 import type { Problem } from '../../job/problem.ts'
 import type { FloorView, Stock } from '../floorView.ts'
@@ -6,6 +7,7 @@ import type { FileWanted, MadeFile } from '../prints.ts'
 import { filesOf } from './api.ts'
 import type { EnterWanted, OnPaper, PaperAnswer, PaperAsk } from './messages.ts'
 import { type PaperThread, startPaperThread } from './paperThread.ts'
+import type { Shop } from './shop.ts'
 
 export type Choice = Pick<OnPaper, 'paper' | 'printer' | 'only'>
 
@@ -38,13 +40,23 @@ interface Laid {
 }
 
 /** `shown`: the floor is looked at, so it is kept up to date. */
-export function usePapers(name: string, job: string, shop: string | undefined, shown: boolean): Papers {
+export function usePapers(
+	name: string,
+	job: string,
+	{ text: shop, unread }: Pick<Shop, 'text' | 'unread'>,
+	shown: boolean,
+): Papers {
 	const thread = useRef<PaperThread | undefined>(undefined)
 	const [choice, choose] = useState<Choice>({})
 	const [laid, setLaid] = useState<Laid>({})
 	const [making, setMaking] = useState<string>()
 	const [said, setSaid] = useState<Papers['said']>()
-	const texts = { job, files: filesOf(name), ...(shop === undefined ? {} : { shop }) }
+	const texts = {
+		job,
+		files: filesOf(name),
+		...(shop === undefined ? {} : { shop }),
+		...(unread === undefined ? {} : { shopTrouble: unread }),
+	}
 	const on: OnPaper = { folder: name, ...choice }
 	const question = JSON.stringify([texts, on])
 

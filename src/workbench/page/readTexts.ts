@@ -11,6 +11,8 @@ export interface Texts {
 	/** of the job file, and of the shop file where there is one */
 	readonly job: string
 	readonly shop?: string
+	/** why there is a shop file and its text could not be had: nothing is printed to another shop's measures */
+	readonly shopTrouble?: string
 	/** where files beside the job are read: "/api/jobs/NAME/files/" */
 	readonly files: string
 }
@@ -28,14 +30,23 @@ export interface ReadTexts {
 	readonly beside: readonly Problem[]
 }
 
+const unread = (why: string): Problem => ({
+	code: 'SHOP_UNREAD',
+	severity: 'error',
+	path: '/shop',
+	found: `a shop file that could not be read: ${why}`,
+	expected: 'papers, printers and tapes of the shop that this job is printed in',
+	fix: 'mend the file, or its rights, and open the job anew; until then nothing is printed',
+})
+
 /** No value where the job's text is none. */
-export async function readTexts({ job: text, shop: shopText, files }: Texts): Promise<Outcome<ReadTexts>> {
+export async function readTexts({ job: text, shop: shopText, shopTrouble, files }: Texts): Promise<Outcome<ReadTexts>> {
 	const loaded = loadJob(text)
 	const shop = shopText === undefined ? undefined : loadShop(shopText)
-	const early = [...loaded.problems, ...(shop?.problems ?? [])]
+	const early = [...loaded.problems, ...(shop?.problems ?? []), ...(shopTrouble === undefined ? [] : [unread(shopTrouble)])]
 	if (!loaded.value) return { problems: early }
 	const { job, problems: beside } = await withFiles(loaded.value.job, files)
-	const shopUnread = shop !== undefined && shop.value === undefined
+	const shopUnread = shopTrouble !== undefined || (shop !== undefined && shop.value === undefined)
 	const value = {
 		job,
 		shop: shop?.value?.shop ?? defaultShop(),
@@ -58,7 +69,9 @@ async function withFiles(job: Job, files: string): Promise<{ readonly job: Job; 
 	if (read?.key !== key) {
 		const { withReadings } = await import('../../panel/withReadings.ts')
 		const made = await withReadings(job, (name, path) => fileBeside(files, name, path))
-		read = { key, job: made.job, problems: made.problems }
+		const failed = made.problems.some(({ severity }) => severity === 'error')
+		// What was not there may have been copied there since: it is looked for again.
+		read = { key: failed ? '' : key, job: made.job, problems: made.problems }
 	}
 	const known = read
 	const panels = job.panels.map((panel, i) => {

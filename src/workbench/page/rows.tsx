@@ -69,7 +69,8 @@ function RowsOf(props: RowsProps) {
 				if (!cell || !answer || 'why' in answer) unread++
 				else entry = changed(entry, cell, answer.value)
 			})
-			if (isWhole(show(entry), cells)) next[row + k] = entry
+			// a new row follows the last one: none leaves a hole before it
+			if (isWhole(show(entry), cells)) next[Math.min(row + k, next.length)] = entry
 			else unread++
 		})
 		bench.set(list, next)

@@ -6,6 +6,8 @@ import { readShop, saveShop } from './api.ts'
 export interface Shop {
 	/** undefined where there is none yet */
 	readonly text: string | undefined
+	/** there is a file, and what it says could not be had: why */
+	readonly unread: string | undefined
 	/** as a person would name it */
 	readonly file: string
 	/** why it could not be read, or the last change could not be saved */
@@ -63,7 +65,8 @@ export function useShop(name: string, first: StoredText | string): Shop {
 		},
 		[name, take],
 	)
-	return { text: stored.text === '' ? undefined : stored.text, file: stored.file, trouble, change }
+	const unread = stored === NONE ? trouble : undefined
+	return { text: stored.text === '' ? undefined : stored.text, unread, file: stored.file, trouble, change }
 }
 
 const NONE: StoredText = { text: '', revision: 0, file: 'shop.jsonc' }

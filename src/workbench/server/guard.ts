@@ -4,7 +4,7 @@ import type { MiddlewareHandler } from 'hono'
 import { bodyLimit } from 'hono/body-limit'
 
 /** A whole job with thousands of readings is a tenth of it. */
-export const MOST_BODY_BYTES = 5_000_000
+export const MOST_BODY_BYTES = 12_000_000
 
 const HOSTS = ['127.0.0.1', 'localhost', '[::1]']
 

@@ -91,7 +91,7 @@ test('what the test sheet measured is kept in a shop’s file that was not there
 	const { page, complaints } = await look(await served(folder), { size: 'touch' })
 	await open(page, 'Sheets')
 	await laid(page)
-	expect(await page.locator('.count').textContent()).toMatch(/^\d+ sheets? of a4, \d+ pieces\.$/)
+	expect(await page.locator('.count').textContent()).toMatch(/^\d+ sheets? of A4, \d+ pieces\.$/)
 	expect(await axeOf(page)).toEqual([])
 	expect(await smallTargets(page)).toEqual([])
 	const before = await page.locator('.count').textContent()
