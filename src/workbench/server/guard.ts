@@ -38,6 +38,8 @@ export function onlyJson(): MiddlewareHandler {
 		if (c.req.method === 'GET' || c.req.method === 'HEAD') return next()
 		const type = c.req.header('content-type')?.split(';')[0]?.trim().toLowerCase()
 		if (type !== 'application/json') return c.text('What is sent here has to be JSON.', 415)
+		// No browser sends a page's JSON in pieces of unsaid length.
+		if (c.req.header('transfer-encoding') !== undefined) return c.text('What is sent here has to say its length.', 411)
 		return limit(c, next)
 	}
 }
