@@ -22,6 +22,7 @@ import { useShop } from './shop.ts'
 import { SidesLine } from './sidesLine.tsx'
 import { SidesPicture } from './sidesPicture.tsx'
 import { SignOff } from './signOff.tsx'
+import { Steps } from './steps.tsx'
 
 const CONTENT: Readonly<Record<LineId, (props: LineProps) => preact.JSX.Element | null>> = {
 	panel: PanelLine,
@@ -94,14 +95,7 @@ export function JobCard({
 						A fault of this program: {bench.fault}. The picture is as it was before; what you type is saved all the same.
 					</p>
 				)}
-				<div class="steps">
-					<button type="button" disabled={!bench.canUndo} onClick={bench.undo}>
-						Undo
-					</button>
-					<button type="button" disabled={!bench.canRedo} onClick={bench.redo}>
-						Redo
-					</button>
-				</div>
+				<Steps bench={bench} />
 			</header>
 			<section class="card" aria-label="Job card">
 				<label class="which-panel">

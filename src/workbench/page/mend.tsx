@@ -1,6 +1,7 @@
 /** A job whose text cannot be read: what is wrong, where, and the text to mend. */
 import { useRef } from 'preact/hooks'
 import type { Bench } from './bench.ts'
+import { Steps } from './steps.tsx'
 
 export function Mend({ bench }: { readonly bench: Bench }) {
 	const area = useRef<HTMLTextAreaElement>(null)
@@ -38,14 +39,7 @@ export function Mend({ bench }: { readonly bench: Bench }) {
 					onInput={(event) => bench.write(event.currentTarget.value, 'text')}
 				/>
 			</label>
-			<div class="steps">
-				<button type="button" disabled={!bench.canUndo} onClick={bench.undo}>
-					Undo
-				</button>
-				<button type="button" disabled={!bench.canRedo} onClick={bench.redo}>
-					Redo
-				</button>
-			</div>
+			<Steps bench={bench} />
 		</main>
 	)
 }

@@ -1,9 +1,9 @@
 /** Strips held against the old paint: what each tick misses it by, and which way. */
 import type { ProofRow } from '../proofView.ts'
-import { byLine } from '../toldRows.ts'
-import type { Bench, Data, PanelData } from './bench.ts'
-import { Control, unitOf } from './fields.tsx'
+import type { Bench, PanelData } from './bench.ts'
+import { Control } from './fields.tsx'
 import { downColumn, entryOfRow, type ToldList, writeRow } from './told.ts'
+import { ToldTable } from './toldTable.tsx'
 
 interface Own {
 	readonly bench: Bench
@@ -12,50 +12,15 @@ interface Own {
 	readonly rows: readonly ProofRow[]
 }
 
-export function ProofLedger({ bench, panel, index, rows }: Own) {
-	const unit = unitOf(bench)
-	const told: ToldList = {
-		...{ bench, unit, list: ['panels', index, 'proof'] },
-		entries: (Array.isArray(panel.proof) ? panel.proof : []) as readonly Data[],
-	}
-	return (
-		<div class={bench.stale ? 'told stale' : 'told'}>
-			{byLine(rows).map(({ line, name, stations }) => {
-				const sided = stations.some(({ left, right }) => left || right)
-				return (
-					<table key={line} class="ledger">
-						<caption>
-							<strong>{line}</strong>
-							{name !== line && `, ${name}`}
-						</caption>
-						<thead>
-							<tr>
-								<th scope="col">Station</th>
-								{(sided ? ['Left', 'Right'] : ['']).map((head) => (
-									<th key={head} scope="col">
-										{head} misses by, {unit}
-									</th>
-								))}
-							</tr>
-						</thead>
-						<tbody>
-							{stations.map(({ station, left, right, only }) => (
-								<tr key={station}>
-									<th scope="row">{station}</th>
-									{(sided ? [left ?? only, right] : [only]).map((row, column) => (
-										<td key={row?.side ?? String(column)} class={row?.over ? 'over' : ''}>
-											{row && <Tick told={told} row={row} column={column} />}
-										</td>
-									))}
-								</tr>
-							))}
-						</tbody>
-					</table>
-				)
-			})}
-		</div>
-	)
-}
+export const ProofLedger = (own: Own) => (
+	<ToldTable
+		{...own}
+		list="proof"
+		head={(side, unit) => `${side} misses by, ${unit}`}
+		over={(row) => row.over === true}
+		cell={(told, row, column) => <Tick told={told} row={row} column={column} />}
+	/>
+)
 
 function Tick({ told, row, column }: { readonly told: ToldList; readonly row: ProofRow; readonly column: number }) {
 	const entry = entryOfRow(told, row)
