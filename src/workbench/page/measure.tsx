@@ -65,7 +65,7 @@ export function Measure(props: LineProps) {
 		<div class="measure">
 			{worst && (
 				<p class="worst" role="status">
-					<strong>Most likely mis-read:</strong> row {worst.index + 1}. {worst.text}{' '}
+					<strong>Look here first:</strong> row {worst.index + 1}. {worst.text}{' '}
 					<button type="button" onClick={() => focus(worst.index)}>
 						Go there
 					</button>
