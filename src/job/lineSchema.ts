@@ -102,6 +102,7 @@ export function lineSchemas(unit: Unit) {
 		between: z.array(id).min(1).max(8).describe('The lines it lies between: names of edges, or outline, or centreline.'),
 		seed: z.strictObject(spot).optional().describe('A place inside it, where the lines alone leave a choice.'),
 		hand: hand.optional(),
+		over: z.array(id).optional().describe('Other fields that this one lies over.'),
 		templates: templates.optional(),
 		evidence: evidence.optional(),
 		note: text.optional(),

@@ -10,6 +10,8 @@ import { lengths } from './lengthField.ts'
 import { lineSchemas } from './lineSchema.ts'
 import { id, spotOf, text, which } from './names.ts'
 import { outlineSchemas } from './outlineSchema.ts'
+import { paintSchema } from './paintSchema.ts'
+import { clearSchema, day, paintedSchema, paintworkSchema } from './paintworkSchema.ts'
 import { proofSchema } from './proofSchema.ts'
 import { readingSchema } from './readingSchema.ts'
 import { seamSchema } from './seamSchema.ts'
@@ -17,7 +19,7 @@ import { seamSchema } from './seamSchema.ts'
 export const FORMAT = 1
 
 /** The lines of a job card, in the order of the work. */
-export const CARD_LINES = ['panel', 'measure', 'shape', 'scheme', 'sides', 'sheets'] as const
+export const CARD_LINES = ['panel', 'measure', 'shape', 'scheme', 'sides', 'sheets', 'tape', 'paint'] as const
 
 export function jobSchema(unit: Unit) {
 	const { notNegative, positive } = lengths(unit)
@@ -36,26 +38,15 @@ export function jobSchema(unit: Unit) {
 				mark: positive('How far a line may pass from a mark, where the mark does not say.').optional(),
 			})
 			.prefault({}),
-		paints: z.array(
-			z.strictObject({
-				id,
-				name: text,
-				colour: z
-					.string()
-					.regex(/^#[0-9a-fA-F]{6}$/, 'a colour such as #1f6b4f')
-					.describe('For the drawings only.'),
-			}),
-		),
+		paints: z.array(paintSchema()),
+		paintwork: paintworkSchema(unit).optional().describe('In which order it is painted, and what was done.'),
 		panels: z.array(panel).min(1),
 		signed: z
 			.array(
 				z.strictObject({
 					line: z.enum(CARD_LINES).describe('A line of the job card.'),
 					panel: id.optional().describe('Of this panel; of the whole vehicle, where not said.'),
-					on: z
-						.string()
-						.regex(/^\d{4}-\d{2}-\d{2}$/, 'a date such as 2031-05-14')
-						.describe('The day.'),
+					on: day('The day.'),
 					by: text.optional(),
 					note: text.optional(),
 				}),
@@ -141,6 +132,11 @@ function panelSchema(unit: Unit) {
 			.optional()
 			.describe('Proof on the old paint: what the ticks of its strips missed the original lines by.'),
 		checks: z.array(checkSchema(unit)).optional().describe('Edges as taped, measured before anything is sprayed.'),
+		painted: z
+			.array(paintedSchema(unit))
+			.optional()
+			.describe('Edges as they came out of the paint, measured again: later masks follow them.'),
+		clear: clearSchema().optional().describe('How it is cleared, and whether decals go under or over the clear.'),
 		seams: z.array(seamSchema(unit)).optional().describe('Where it meets other panels.'),
 		strips: z
 			.strictObject({ stations: z.array(any('station')).optional(), every: positive('Distance between strips.').optional() })
@@ -169,3 +165,7 @@ export type Field = Panel['fields'][number]
 export type ProofTick = NonNullable<Panel['proof']>[number]
 export type Check = NonNullable<Panel['checks']>[number]
 export type Hand = NonNullable<Edge['hand']>
+export type Paint = Job['paints'][number]
+export type Paintwork = NonNullable<Job['paintwork']>
+export type Clear = NonNullable<Panel['clear']>
+export type Painted = NonNullable<Panel['painted']>[number]

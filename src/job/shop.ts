@@ -61,6 +61,12 @@ export function shopSchema(unit: Unit) {
 				'How far its edge stretches before it lifts, as a part of its length: 0.1 is a tenth. It bends to width / (2 x this).',
 			),
 		rollLength: positive('Length on a roll.').optional(),
+		longestHours: z
+			.number()
+			.gt(0)
+			.max(2000)
+			.optional()
+			.describe('The longest it may stay on before it is lifted, as its sheet says.'),
 		source,
 	})
 
@@ -86,6 +92,43 @@ export function shopSchema(unit: Unit) {
 		cutter: cutter.prefault({}).describe('How pieces are laid on film for a cutter.'),
 		instruments: z.array(instrument).default([]).describe('Beside the usual ones, or in place of one of the same name.'),
 		tapes: z.array(tape).optional().describe('The tapes in stock; where not said, the usual widths.'),
+		taping: z
+			.strictObject({
+				overrun: positive('How far a run goes on past the end of its edge.').default(TAPING.overrun),
+				joint: positive('By how much two lengths of one run overlap.').default(TAPING.joint),
+				underlap: notNegative('How far a paint goes on below its neighbour that comes later.').default(TAPING.underlap),
+				sameWidth: notNegative('A stripe is laid as tape of its own width where stock is so near to it.').default(
+					TAPING.sameWidth,
+				),
+				waste: z.number().min(0).max(2).default(TAPING.waste).describe('Bought over what is laid, as a part of it.'),
+			})
+			.prefault({})
+			.describe('How tape is laid.'),
+		spraying: z
+			.strictObject({
+				transfer: z.number().gt(0).max(1).default(SPRAYING.transfer).describe('Transfer efficiency, where a paint does not say.'),
+				allowance: z
+					.number()
+					.min(0)
+					.max(5)
+					.default(SPRAYING.allowance)
+					.describe('Mixed over what is needed, where a paint does not say.'),
+				cupMl: z.number().gt(0).max(5000).default(SPRAYING.cupMl).describe("What the gun's cup holds, ml."),
+				clearLeastUm: z
+					.number()
+					.gt(0)
+					.max(1000)
+					.default(SPRAYING.clearLeastUm)
+					.describe('Clear thinner than this fails early, micrometres.'),
+				clearMostUm: z
+					.number()
+					.gt(0)
+					.max(1000)
+					.default(SPRAYING.clearMostUm)
+					.describe('Clear thicker than this risks solvent pop and dieback, micrometres.'),
+			})
+			.prefault({})
+			.describe('How paint is sprayed.'),
 		guideWidth: positive('Width of an edge guide.').default(GUIDE_WIDTH),
 		stripEvery: positive('Distance between girth strips, where a panel does not say.').default(STRIP_EVERY),
 		tolerances: z
@@ -123,6 +166,18 @@ export const STRIP_EVERY = 120
  * above; the eye sees a kink of 0.4 degrees, which is 0.5 mm at both ends of 150 mm (common practice, no source).
  */
 export const TOLERANCES = { line: 1, seen: 0.5, narrowWidth: 0.25, width: 0.5, kinkDeg: 0.4 } as const
+
+/**
+ * Laps of tape joints 3 to 6 mm; hidden laps of paint 1 to 3 mm; a run goes on far enough past its edge to be held (all common
+ * practice, no source). Stock within a quarter millimetre of a stripe's width makes it within what is let pass of narrow bands.
+ */
+export const TAPING = { overrun: 12, joint: 5, underlap: 2, sameWidth: 0.25, waste: 0.15 } as const
+
+/**
+ * Transfer efficiency of a small panel 0.3 to 0.5, a cup of 600 ml (common practice, no source); clear under 50 um fails early,
+ * over 76 um risks solvent pop (published by makers of clears).
+ */
+export const SPRAYING = { transfer: 0.4, allowance: 0.15, cupMl: 600, clearLeastUm: 50, clearMostUm: 76 } as const
 
 type ShopFile = z.output<ReturnType<typeof shopSchema>>
 

@@ -1,5 +1,16 @@
 /** What a workshop has where its shop file does not say: instruments, tapes. Every figure says where it comes from. */
-import { CUTTER_GAP, GUIDE_WIDTH, type Instrument, SHOP_FORMAT, type Shop, STRIP_EVERY, type Tape, TOLERANCES } from './shop.ts'
+import {
+	CUTTER_GAP,
+	GUIDE_WIDTH,
+	type Instrument,
+	SHOP_FORMAT,
+	type Shop,
+	SPRAYING,
+	STRIP_EVERY,
+	TAPING,
+	type Tape,
+	TOLERANCES,
+} from './shop.ts'
 
 /*
  * Standard deviations are of one reading between two ends, as it is written down.
@@ -29,14 +40,44 @@ const CREPE_STRAIN = 0.05
 /** From memory: crepe tape is sold in these widths. */
 const CREPE_WIDTHS = [19, 25]
 
+/** Masking paper as it is sold (common practice, no source). */
+const PAPER_WIDTHS = [150, 450]
+
+/** Tape is sold in rolls of 33 to 55 m (common practice, no source): the short ones are taken. */
+const ROLL_MM = 33_000
+
 const TAPES: readonly Tape[] = [
 	...FINE_LINE_WIDTHS.map((width): Tape => {
 		const source = 'width: common practice, no source; edge strain: memory'
-		return { id: `fine-line-${String(width).replace('.', '-')}`, kind: 'fine-line', width, edgeStrain: FINE_LINE_STRAIN, source }
+		return {
+			id: `fine-line-${String(width).replace('.', '-')}`,
+			kind: 'fine-line',
+			width,
+			edgeStrain: FINE_LINE_STRAIN,
+			rollLength: ROLL_MM,
+			source,
+		}
 	}),
 	...CREPE_WIDTHS.map((width): Tape => {
-		return { id: `crepe-${width}`, kind: 'crepe', width, edgeStrain: CREPE_STRAIN, source: 'memory' }
+		return { id: `crepe-${width}`, kind: 'crepe', width, edgeStrain: CREPE_STRAIN, rollLength: ROLL_MM, source: 'memory' }
 	}),
+	...PAPER_WIDTHS.map((width): Tape => {
+		return {
+			id: `paper-${width}`,
+			kind: 'paper',
+			width,
+			edgeStrain: 0,
+			rollLength: ROLL_MM,
+			source: 'common practice, no source',
+		}
+	}),
+	{
+		id: 'film-450',
+		kind: 'film',
+		width: 450,
+		edgeStrain: 0,
+		source: 'common practice, no source: low-tack film for knife masks',
+	},
 ]
 
 /** The shop of one who has no shop file: A4, no printer measured, the usual instruments and tapes. */
@@ -50,6 +91,8 @@ export function defaultShop(): Shop {
 		cutter: { gap: CUTTER_GAP, weedingBox: true, registerMarks: true },
 		instruments: [...INSTRUMENTS],
 		tapes: [...TAPES],
+		taping: TAPING,
+		spraying: SPRAYING,
 		guideWidth: GUIDE_WIDTH,
 		stripEvery: STRIP_EVERY,
 		tolerances: TOLERANCES,

@@ -1,0 +1,136 @@
+/** Where parts of different paint meet: the lines that tape follows. */
+import type { Chart } from '../chart/chart.ts'
+import { evaluate, frame, part } from '../chart/curve.ts'
+import { measure } from '../chart/measure.ts'
+import { nearest } from '../chart/nearest.ts'
+import type { ChartPoint, Curve } from '../chart/point.ts'
+import type { Panel } from '../job/schema.ts'
+import type { Scheme } from '../scheme/scheme.ts'
+import { partFinder } from './finder.ts'
+import type { Border, Part } from './parts.ts'
+
+/** So far beside a line its two neighbours are looked for, mm: nearer than any gap that can be taped. */
+const BESIDE_MM = 0.03
+/** Looks along a line, mm apart; a change between two is then found to END_MM. */
+const LOOK_MM = 2
+const END_MM = 1e-4
+/** A stretch shorter than this is rounding where lines meet, mm. */
+const SHORT_MM = 0.05
+/** Two lines this near are one, mm. */
+const SAME_MM = 0.02
+
+interface Candidate {
+	readonly line: string
+	readonly curve: Curve
+}
+
+/** Every stretch of the scheme's lines with two different paints beside it, each once. */
+export function bordersOf(chart: Chart, panel: Panel, scheme: Scheme, parts: readonly Part[]): readonly Border[] {
+	const find = partFinder(
+		chart,
+		parts.map(({ region }) => region),
+	)
+	const out: Border[] = []
+	for (const { line, curve } of candidates(chart, panel, scheme)) {
+		if (curve.cubics.length === 0) continue
+		for (const { from, to, plus, minus } of stretches(chart, curve, find)) {
+			if (plus < 0 || minus < 0 || same(parts[plus] as Part, parts[minus] as Part)) continue
+			const piece = from === 0 && to === curve.cubics.length ? curve : part(curve, from, to)
+			const lengthMm = measure(chart, piece).length
+			if (lengthMm < SHORT_MM) continue
+			if (out.some((b) => coincides(chart, b, piece, plus, minus))) continue
+			const id = `${line}#${out.filter((b) => b.line === line).length + 1}`
+			out.push({ id, line, curve: { ...piece, id }, plus, minus, lengthMm })
+		}
+	}
+	return out
+}
+
+/** Painted alike, nothing is taped between them. */
+const same = (a: Part, b: Part) => a.coats.length === b.coats.length && a.coats.every((coat, i) => coat === b.coats[i])
+
+/** The edges of bands first: where a colour break lies on one, the band's own edge is the line. */
+function candidates(chart: Chart, panel: Panel, scheme: Scheme): Candidate[] {
+	const bands = scheme.bands.flatMap(({ id, near, far, caps }) => [
+		...near.map((curve) => ({ line: `${id}/near`, curve })),
+		...far.map((curve) => ({ line: `${id}/far`, curve })),
+		...caps.map((curve) => ({ line: `${id}/end`, curve })),
+	])
+	const breaks = new Map<string, Candidate>()
+	for (const { boundaries } of scheme.fields) {
+		for (const { edge, side, curve } of boundaries) breaks.set(`${edge}/${side}`, { line: `${edge}/${side}`, curve })
+	}
+	const centreline = panel.fields.some(({ between }) => between.includes('centreline'))
+	return [...bands, ...breaks.values(), ...(centreline ? [{ line: 'centreline', curve: baseline(chart) }] : [])]
+}
+
+function baseline({ sMin, sMax }: Chart): Curve {
+	const at = (t: number): ChartPoint => ({ s: sMin + (sMax - sMin) * t, g: 0 })
+	return { id: 'centreline', cubics: [[at(0), at(1 / 3), at(2 / 3), at(1)]], closed: false, maxErrorMm: 0 }
+}
+
+interface Stretch {
+	readonly from: number
+	readonly to: number
+	readonly plus: number
+	readonly minus: number
+}
+
+/** A line in stretches with one neighbour on each side. */
+function stretches(chart: Chart, curve: Curve, find: (p: ChartPoint) => number): Stretch[] {
+	const lengths = measure(chart, curve)
+	const n = curve.cubics.length
+	const beside = (u: number) => {
+		const { at, angle } = frame(chart, curve, u)
+		const { j } = chart.metric(at.s, at.g)
+		const [ds, dg] = [(-BESIDE_MM * Math.sin(angle)) / j, BESIDE_MM * Math.cos(angle)]
+		return { plus: find({ s: at.s + ds, g: at.g + dg }), minus: find({ s: at.s - ds, g: at.g - dg }) }
+	}
+	const count = Math.max(2, Math.ceil(lengths.length / LOOK_MM))
+	const near = Math.min(SHORT_MM, lengths.length / 4)
+	const looks = [near, ...Array.from({ length: count }, (_, i) => (lengths.length * (i + 0.5)) / count), lengths.length - near]
+		.sort((a, b) => a - b)
+		.map((l) => ({ l, ...beside(lengths.at(l)) }))
+	const out: Stretch[] = []
+	let from = 0
+	for (const [i, look] of looks.entries()) {
+		const next = looks[i + 1]
+		if (next && next.plus === look.plus && next.minus === look.minus) continue
+		let to = n
+		if (next) {
+			let [a, b] = [look.l, next.l]
+			while (b - a > END_MM) {
+				const m = (a + b) / 2
+				const { plus, minus } = beside(lengths.at(m))
+				if (plus === look.plus && minus === look.minus) a = m
+				else b = m
+			}
+			to = lengths.at((a + b) / 2)
+		}
+		if (to > from) out.push({ from, to, plus: look.plus, minus: look.minus })
+		from = to
+	}
+	return out
+}
+
+/** Whether a stretch is one that is known already, by its middle. */
+function coincides(chart: Chart, known: Border, piece: Curve, plus: number, minus: number): boolean {
+	if (!(known.plus === plus && known.minus === minus) && !(known.plus === minus && known.minus === plus)) return false
+	const { at } = evaluate(piece, piece.cubics.length / 2)
+	const points = known.curve.cubics.flat()
+	const reach = (values: readonly number[], x: number) =>
+		x >= values.reduce((a, b) => Math.min(a, b)) - 1 && x <= values.reduce((a, b) => Math.max(a, b)) + 1
+	if (
+		!reach(
+			points.map(({ s }) => s),
+			at.s,
+		) ||
+		!reach(
+			points.map(({ g }) => g),
+			at.g,
+		)
+	)
+		return false
+	const foot = nearest(chart, known.curve, at)
+	return foot !== undefined && Math.abs(foot.offsetMm) < SAME_MM
+}
