@@ -16,6 +16,8 @@ const LOOK_MM = 2
 const END_MM = 1e-4
 /** A stretch shorter than this is rounding where lines meet, mm. */
 const SHORT_MM = 0.05
+/** Tape goes over a hole that is no wider, mm. */
+const HOLE_MM = 45
 /** Two lines this near are one, mm. */
 const SAME_MM = 0.02
 
@@ -109,6 +111,22 @@ function stretches(chart: Chart, curve: Curve, find: (p: ChartPoint) => number):
 		}
 		if (to > from) out.push({ from, to, plus: look.plus, minus: look.minus })
 		from = to
+	}
+	return overHoles(out, (from, to) => lengths.lengthAt(to) - lengths.lengthAt(from))
+}
+
+/** A line goes on over a hole: two stretches with the same neighbours and a little that is off the panel between them are one. */
+function overHoles(list: readonly Stretch[], lengthOf: (from: number, to: number) => number): Stretch[] {
+	const out: Stretch[] = []
+	for (const [i, each] of list.entries()) {
+		const last = out.at(-1)
+		const off = each.plus < 0 || each.minus < 0
+		const next = list.slice(i).find(({ plus, minus }) => plus >= 0 && minus >= 0)
+		const over = last && next && off && next.plus === last.plus && next.minus === last.minus
+		if (over && lengthOf(last.to, next.from) < HOLE_MM) out[out.length - 1] = { ...last, to: each.to }
+		else if (last && last.plus === each.plus && last.minus === each.minus && last.to === each.from) {
+			out[out.length - 1] = { ...last, to: each.to }
+		} else out.push(each)
 	}
 	return out
 }
