@@ -1,4 +1,5 @@
 import clipper, { type Path } from 'clipper-lib'
+import { boxAround, clipToBox } from './boxClip.ts'
 import { combineClear, liesWithin, type Rule } from './keepClear.ts'
 import type { Loop, PlanePoint, Region } from './point.ts'
 import { perimeter, signedArea } from './polyline.ts'
@@ -36,6 +37,18 @@ export const intersect = (a: Region, b: Region, options?: RegionOptions): Region
 export const subtract = (a: Region, b: Region, options?: RegionOptions): Region =>
 	combine(clipper.ClipType.ctDifference, a, b, options)
 export const xor = (a: Region, b: Region, options?: RegionOptions): Region => combine(clipper.ClipType.ctXor, a, b, options)
+
+/** As `intersect` and `subtract`, for a small region and one that reaches far beyond it: only what lies near the small one is looked at. */
+export const intersectSmall = (small: Region, large: Region): Region => intersect(small, near(small, large))
+export const subtractFrom = (small: Region, large: Region): Region => subtract(small, near(small, large))
+
+/** Round a small region so much of the large one is kept, mm: clear of every grid. */
+const AROUND_MM = 1
+
+function near(small: Region, large: Region): Region {
+	const box = boxAround(small, AROUND_MM)
+	return box ? clipToBox(large, box) : []
+}
 
 /** The same region by our rules: overlaps merged, snapped, outer loops anticlockwise, holes clockwise, no slivers. */
 export const normalise = (region: Region, options?: RegionOptions): Region => union([region], options)

@@ -81,38 +81,58 @@ interface Stretch {
 /** A line in stretches with one neighbour on each side. */
 function stretches(chart: Chart, curve: Curve, find: (p: ChartPoint) => number): Stretch[] {
 	const lengths = measure(chart, curve)
+	const list = stretchesBy(
+		chart,
+		curve,
+		(u): Pick<Stretch, 'plus' | 'minus'> => ({
+			plus: find(besideAt(chart, curve, u, BESIDE_MM)),
+			minus: find(besideAt(chart, curve, u, -BESIDE_MM)),
+		}),
+		(a, b) => a.plus === b.plus && a.minus === b.minus,
+	).map(({ from, to, what }) => ({ from, to, ...what }))
+	return overHoles(list, (from, to) => lengths.lengthAt(to) - lengths.lengthAt(from))
+}
+
+/** A place so far off a line, mm, to its plus side: near enough for the metric at its foot. */
+export function besideAt(chart: Chart, curve: Curve, u: number, offMm: number): ChartPoint {
+	const { at, angle } = frame(chart, curve, u)
+	const { j } = chart.metric(at.s, at.g)
+	return { s: at.s - (offMm * Math.sin(angle)) / j, g: at.g + offMm * Math.cos(angle) }
+}
+
+/** A line in stretches on each of which something is the same, by its parameters. */
+export function stretchesBy<T>(
+	chart: Chart,
+	curve: Curve,
+	lookAt: (u: number) => T,
+	same: (a: T, b: T) => boolean,
+): { readonly from: number; readonly to: number; readonly what: T }[] {
+	const lengths = measure(chart, curve)
 	const n = curve.cubics.length
-	const beside = (u: number) => {
-		const { at, angle } = frame(chart, curve, u)
-		const { j } = chart.metric(at.s, at.g)
-		const [ds, dg] = [(-BESIDE_MM * Math.sin(angle)) / j, BESIDE_MM * Math.cos(angle)]
-		return { plus: find({ s: at.s + ds, g: at.g + dg }), minus: find({ s: at.s - ds, g: at.g - dg }) }
-	}
 	const count = Math.max(2, Math.ceil(lengths.length / LOOK_MM))
 	const near = Math.min(SHORT_MM, lengths.length / 4)
 	const looks = [near, ...Array.from({ length: count }, (_, i) => (lengths.length * (i + 0.5)) / count), lengths.length - near]
 		.sort((a, b) => a - b)
-		.map((l) => ({ l, ...beside(lengths.at(l)) }))
-	const out: Stretch[] = []
+		.map((l) => ({ l, what: lookAt(lengths.at(l)) }))
+	const out: { from: number; to: number; what: T }[] = []
 	let from = 0
 	for (const [i, look] of looks.entries()) {
 		const next = looks[i + 1]
-		if (next && next.plus === look.plus && next.minus === look.minus) continue
+		if (next && same(next.what, look.what)) continue
 		let to = n
 		if (next) {
 			let [a, b] = [look.l, next.l]
 			while (b - a > END_MM) {
 				const m = (a + b) / 2
-				const { plus, minus } = beside(lengths.at(m))
-				if (plus === look.plus && minus === look.minus) a = m
+				if (same(lookAt(lengths.at(m)), look.what)) a = m
 				else b = m
 			}
 			to = lengths.at((a + b) / 2)
 		}
-		if (to > from) out.push({ from, to, plus: look.plus, minus: look.minus })
+		if (to > from) out.push({ from, to, what: look.what })
 		from = to
 	}
-	return overHoles(out, (from, to) => lengths.lengthAt(to) - lengths.lengthAt(from))
+	return out
 }
 
 /** A line goes on over a hole: two stretches with the same neighbours and a little that is off the panel between them are one. */

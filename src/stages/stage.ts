@@ -1,12 +1,17 @@
 /** One paint on one panel: what is open to the gun, what is covered, and the lines to tape along. */
+import type { Chart } from '../chart/chart.ts'
+import { part } from '../chart/curve.ts'
+import type { ChartPoint, Curve } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import type { Paint } from '../job/schema.ts'
 import type { Region } from '../plane/point.ts'
 import { pointInRegion } from '../plane/polyline.ts'
 import { areaOf, intersect, offsetRegion, subtract, union } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
+import { besideAt, stretchesBy } from './borders.ts'
 import { chainsOf, type Directed, directed } from './chains.ts'
 import { hides } from './coats.ts'
+import { partFinder } from './finder.ts'
 import type { Part, Seen, Stage, StageEdge, Standing } from './parts.ts'
 import { strip } from './strip.ts'
 
@@ -28,6 +33,8 @@ const NARROW_MM = 4
 const LEAST_MM2 = 5
 /** What is too narrow is found on outlines this rough, mm. */
 const ROUGH_MM = 0.05
+/** So far beside a line it is looked whether paint comes to it, mm: more than outlines of two kinds leave each other by. */
+const BESIDE_MM = 0.15
 /** So near two outlines touch, mm: more than they are rough. */
 const TOUCH_MM = 0.2
 
@@ -72,12 +79,20 @@ export function stageOf(input: StageInput): Stage | undefined {
 						laps.flatMap(({ region }) => region),
 					),
 				])
+	const openAt = partFinder(seen.chart, [toChart(open)])
+	const isOpen = (p: ChartPoint) => openAt(p) >= 0
 	const lines = chainsOf(
 		seen.borders.flatMap((border) => {
-			const wanted = (part: number) => (mode === 'local' ? standing[part] === 'painted' : reached.has(part))
-			if (!wanted(border.plus) && !wanted(border.minus)) return []
-			return directed(border, (part) => standing[part] === 'closed') ?? []
+			const link = directed(border, (part) => standing[part] === 'closed')
+			return link ? whereOpen(seen.chart, link, (curve, u) => isOpen(besideAt(seen.chart, curve, u, -BESIDE_MM))) : []
 		}),
+	)
+	const beyond = laps.flatMap(({ chain, offMm }) =>
+		chainsOf(
+			chain.links.flatMap((link) =>
+				whereOpen(seen.chart, link, (curve, u) => !isOpen(besideAt(seen.chart, curve, u, offMm + BESIDE_MM))),
+			),
+		).map((each) => edgeOf(each, 'lap', offMm)),
 	)
 	return {
 		number: order.indexOf(paint) + 1,
@@ -86,7 +101,7 @@ export function stageOf(input: StageInput): Stage | undefined {
 		standing,
 		open: toChart(open),
 		covered: toChart(subtract(whole, open)),
-		edges: [...lines.map((chain) => edgeOf(chain, 'line', 0)), ...laps.map(({ chain, offMm }) => edgeOf(chain, 'lap', offMm))],
+		edges: [...lines.map((chain) => edgeOf(chain, 'line', 0)), ...beyond],
 	}
 }
 
@@ -104,6 +119,19 @@ function reachedFrom({ borders }: Seen, standing: readonly Standing[]): Readonly
 		}
 	}
 	return reached
+}
+
+/** The stretches of a border that are to be taped: where something holds of it. */
+function whereOpen(chart: Chart, link: Directed, holds: (curve: Curve, u: number) => boolean): Directed[] {
+	const { curve } = link
+	const found = stretchesBy(
+		chart,
+		curve,
+		(u) => holds(curve, u),
+		(a, b) => a === b,
+	).filter(({ what }) => what)
+	const whole = found.length === 1 && found[0]?.from === 0 && found[0].to === curve.cubics.length
+	return whole ? [link] : found.map(({ from, to }) => ({ ...link, curve: part(curve, from, to) }))
 }
 
 function edgeOf(
@@ -149,5 +177,7 @@ function withoutNarrow(later: readonly Region[], painted: readonly Region[], lap
 	const wide = offsetRegion(offsetRegion(left, -half, style), half + 4 * ROUGH_MM, style)
 	const narrow = subtract(left, wide).filter((loop) => areaOf([loop]) > LEAST_MM2)
 	const beside = [...painted, lapped].flatMap((region) => region.map((loop) => simplify(loop, ROUGH_MM, true)))
-	return [lapped, narrow.filter((loop) => simplify(loop, ROUGH_MM, true).some((p) => pointInRegion(p, beside, TOUCH_MM)))]
+	const touching = narrow.filter((loop) => simplify(loop, ROUGH_MM, true).some((p) => pointInRegion(p, beside, TOUCH_MM)))
+	// Rough outlines are brought back to the true ones that they touch.
+	return [lapped, touching.length > 0 ? intersect(offsetRegion(touching, 4 * ROUGH_MM, style), all) : []]
 }

@@ -7,6 +7,7 @@ import type { Problem } from '../job/problem.ts'
 import type { Paint, Panel } from '../job/schema.ts'
 import type { Region } from '../plane/point.ts'
 import { areaOf, intersect, subtract, union } from '../plane/region.ts'
+import { simplify } from '../plane/simplify.ts'
 import { onceRound } from '../scheme/outline.ts'
 import type { Scheme } from '../scheme/scheme.ts'
 import { coatsOf } from './coats.ts'
@@ -23,6 +24,8 @@ export interface VisibleInput {
 	readonly area: ChartRegion
 }
 
+/** So far off their true outlines parts may be, mm: a twentieth of what shows at a painted edge. */
+const CHORD_MM = 0.005
 /** Two fields that share less than this only touch, mm^2. */
 const TOUCH_MM2 = 0.5
 /** Less than this of a part is rounding of outlines, mm^2. */
@@ -46,7 +49,7 @@ export function visibleParts(input: VisibleInput): { readonly parts: readonly Pa
 	const { panel, paints } = input
 	const laid = overOrder(laidOf(input))
 	const problems = fieldsThatOverlap(input, laid)
-	const area = toPlane(input.area)
+	const area = fewer(toPlane(input.area))
 	const parts: Part[] = []
 	let above: Region = []
 	for (const each of [...laid].reverse()) {
@@ -72,7 +75,7 @@ export function visibleParts(input: VisibleInput): { readonly parts: readonly Pa
 }
 
 function laidOf({ chart, panel, scheme }: VisibleInput): Laid[] {
-	const plane = (region: ChartRegion) => toPlane(onceRound(chart, region))
+	const plane = (region: ChartRegion) => fewer(toPlane(onceRound(chart, region)))
 	const fields = scheme.fields.map((f): Laid => {
 		const index = panel.fields.findIndex(({ id }) => id === f.field)
 		const field = panel.fields[index]
@@ -102,6 +105,9 @@ function evenWidth(panel: Panel, id: string, number: number): { widthMm: number;
 	if (typeof band.width !== 'number') return { widthMm: Math.max(...band.width.map(({ width }) => width)), even: false }
 	return { widthMm: band.width, even: true }
 }
+
+/** Outlines with as many points as masking needs. */
+const fewer = (region: Region): Region => region.map((loop) => simplify(loop, CHORD_MM, true))
 
 /** From below: each after all that it is said to lie over, else as listed, fields before bands. */
 function overOrder(laid: readonly Laid[]): readonly Laid[] {

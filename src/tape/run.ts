@@ -27,8 +27,10 @@ export interface TapeRun {
 	/** `edge`: its inner side on a painted line; `stripe`: covers a stripe of its own width; `lap`: its inner side beyond a hidden lap */
 	readonly kind: 'edge' | 'stripe' | 'lap'
 	readonly tape: Tape
-	/** what it lies along: where its inner side goes, or its middle on a stripe; covered on the plus side */
+	/** the painted line that it lies along, led on as far as it goes; covered on the plus side */
 	readonly line: Curve
+	/** how far off that line its inner side is, mm: 0 at a painted edge, the lap's width beyond a lap */
+	readonly offMm: number
 	/** the lines of the scheme that it follows */
 	readonly follows: readonly string[]
 	/** the parts that it covers, by their place in the list of parts */

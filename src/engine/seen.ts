@@ -1,0 +1,35 @@
+/** Panels as they are to be seen: what all stages of paint stand on. */
+import type { ChartRegion } from '../chart/point.ts'
+import { toChart, toPlane } from '../chart/region.ts'
+import type { Problem } from '../job/problem.ts'
+import type { Paint } from '../job/schema.ts'
+import { subtract } from '../plane/region.ts'
+import { bordersOf } from '../stages/borders.ts'
+import type { Seen } from '../stages/parts.ts'
+import { visibleParts } from '../stages/visible.ts'
+import { chartedSchemes, type PanelResult } from './panelResult.ts'
+
+/** What of a panel can be painted: as far as its rim, its seams, and patches that are not painted. */
+function paintable({ lines, seamEnds = [] }: PanelResult, hand: Seen['hand']): ChartRegion | undefined {
+	if (!lines?.area) return undefined
+	const off = [
+		...lines.patches.filter(({ only, painted }) => !painted && (only === undefined || only === hand)).map(({ inside }) => inside),
+		...seamEnds.filter((end) => end.hand === hand).map(({ cut }) => cut.beyond),
+	]
+	return off.length > 0 ? toChart(subtract(toPlane(lines.area.region), off.flat())) : lines.area.region
+}
+
+/** A panel as it is to be seen, once for each of its hands. */
+export function seenOf(panel: PanelResult, path: string, paints: ReadonlyMap<string, Paint>) {
+	const problems: Problem[] = []
+	const seen = chartedSchemes(panel).flatMap(({ hand, chart, scheme }, i): Seen[] => {
+		const area = paintable(panel, hand)
+		if (!area) return []
+		const visible = visibleParts({ chart, panel: panel.panel, path, scheme, paints, area })
+		// Both of a pair are alike.
+		if (i === 0) problems.push(...visible.problems)
+		const borders = bordersOf(chart, panel.panel, scheme, visible.parts)
+		return [{ panel: panel.id, hand, chart, area, parts: visible.parts, borders }]
+	})
+	return { seen, problems }
+}

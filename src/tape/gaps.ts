@@ -1,0 +1,54 @@
+/** What nothing covers beside a painted line, and what is covered that is to be painted. */
+import type { ChartPoint } from '../chart/point.ts'
+import { toPlane } from '../chart/region.ts'
+import type { Region } from '../plane/point.ts'
+import { perimeter } from '../plane/polyline.ts'
+import { areaOf, intersect, subtract, union } from '../plane/region.ts'
+import type { Seen, Stage } from '../stages/parts.ts'
+import { strip } from '../stages/strip.ts'
+import { onPanel } from './lay.ts'
+import type { Gap } from './run.ts'
+
+/** A gap wider than this beside a painted line bleeds where it is seen, mm. */
+export const GAP_MM = 0.1
+/** Where outlines of two kinds meet, chords leave each other by this, mm: what is narrower is theirs. */
+const CHORDS_MM = 0.012
+/** Less is rounding, mm^2. */
+const LEAST_MM2 = 0.01
+
+/**
+ * The strip beside each painted line, from the line to its own parallel, less everything that covers: what is left is open. A
+ * stripe of tape narrower than its stripe leaves half the difference on each side, and is not counted: `strips` are then the
+ * tape's.
+ */
+export function gapOf(seen: Seen, stage: Stage, covers: readonly Region[], byStripes: ReadonlySet<string>): Gap {
+	const { chart, borders } = seen
+	const area = toPlane(seen.area)
+	const all = union(covers)
+	let lineMm = 0
+	let openMm2 = 0
+	let worst: { mm: number; at?: ChartPoint } = { mm: 0 }
+	for (const edge of stage.edges) {
+		if (edge.kind !== 'line') continue
+		const lengthMm = borders.filter(({ id }) => edge.borders.includes(id)).reduce((sum, b) => sum + b.lengthMm, 0)
+		lineMm += lengthMm
+		if (edge.borders.some((id) => byStripes.has(id))) continue
+		const beside = intersect(strip(chart, edge.curve, 0, GAP_MM), area)
+		for (const loop of subtract(beside, all)) {
+			const mm = (2 * areaOf([loop])) / perimeter(loop)
+			if (mm < CHORDS_MM || areaOf([loop]) < LEAST_MM2) continue
+			openMm2 += onPanel(chart, [loop])
+			const first = loop[0]
+			if (mm > worst.mm && first) worst = { mm, at: { s: first.x, g: first.y } }
+		}
+	}
+	const over = intersect(all, toPlane(stage.open)).filter((loop) => (2 * areaOf([loop])) / perimeter(loop) > CHORDS_MM)
+	return {
+		lineMm,
+		stripMm: GAP_MM,
+		openMm2,
+		widestMm: worst.mm,
+		...(worst.at ? { at: worst.at } : {}),
+		overMm2: over.length > 0 ? onPanel(chart, over) : 0,
+	}
+}

@@ -1,0 +1,107 @@
+/** All the tape of one panel, stage by stage: what is laid for each, what stays from before, what is lifted after it. */
+import type { ChartRegion } from '../chart/point.ts'
+import { toChart, toPlane } from '../chart/region.ts'
+import type { Shop } from '../job/shop.ts'
+import { areaOf, intersect, union } from '../plane/region.ts'
+import type { Seen, Stage } from '../stages/parts.ts'
+import { backed, paperArea } from './backing.ts'
+import { gapOf } from './gaps.ts'
+import { lapsOf } from './laps.ts'
+import { type LaidKnife, type LaidRun, layStage } from './lay.ts'
+import { layOrder } from './layOrder.ts'
+import type { KnifeMask, StageTape, TapeRun } from './run.ts'
+
+/** On what is to be painted no more than this lies of a run that stays, mm^2. */
+const CLEAR_MM2 = 0.5
+
+/** The masking of every stage of a panel; a run that would be laid again in the next stage stays instead. */
+export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, prefix: string): readonly StageTape[] {
+	const counted = countedOver(
+		stages.map((stage) => ({ stage, ...layStage({ seen, stage, shop }) })),
+		prefix,
+	)
+	return stages.map((stage): StageTape => {
+		const here = ({ laid, until }: { readonly laid: number; readonly until: number }) =>
+			laid <= stage.number && until >= stage.number
+		const runs = counted.runs.filter(here)
+		const knives = counted.knives.filter(here)
+		const lying = [...runs, ...knives].sort((a, b) => a.number - b.number)
+		const laps = lapsOf(seen, lying)
+		const { lay, lift, trims } = layOrder(
+			lying.map(({ id, number, laid, until }) => ({ id, number, laid, until })),
+			laps,
+		)
+		const covers = lying.map(({ outline }) => toPlane(outline))
+		const { backing, paper } = backed(seen, stage, runs, shop.tapes, covers)
+		const byStripes = new Set(
+			seen.borders.flatMap(({ id, line }) =>
+				runs.some(({ kind, follows }) => kind === 'stripe' && follows.includes(line)) ? [id] : [],
+			),
+		)
+		return {
+			stage: stage.number,
+			paint: stage.paint,
+			runs,
+			knives,
+			backing,
+			laps,
+			trims,
+			paper: { region: toChart(paper), areaMm2: paperArea(seen, paper) },
+			covered: toChart(union([...covers, ...backing.map(({ outline }) => toPlane(outline)), paper])),
+			gap: gapOf(seen, stage, covers, byStripes),
+			lay: lay.filter((id) => lying.some((each) => each.id === id && each.laid === stage.number)),
+			lift: lift.filter((id) => lying.some((each) => each.id === id && each.until === stage.number)),
+		}
+	})
+}
+
+interface StageLaid {
+	readonly stage: Stage
+	readonly runs: readonly LaidRun[]
+	readonly knives: readonly LaidKnife[]
+}
+
+/** Runs and masks of all stages, each once, numbered in the order they are laid. */
+function countedOver(laid: readonly StageLaid[], prefix: string): { runs: readonly TapeRun[]; knives: readonly KnifeMask[] } {
+	const runs: TapeRun[] = []
+	const knives: KnifeMask[] = []
+	let number = 0
+	laid.forEach(({ stage, runs: laidRuns, knives: laidKnives }, i) => {
+		const stays = <T extends { readonly until: number; readonly outline: ChartRegion }>(list: T[], same: (one: T) => boolean) => {
+			const before = laid[i - 1]?.stage.number
+			const index = list.findIndex((one) => one.until === before && same(one) && clearOf(one.outline, stage))
+			if (index < 0) return false
+			list[index] = { ...(list[index] as T), until: stage.number }
+			return true
+		}
+		for (const run of inOrder(laidRuns)) {
+			if (stays(runs, (one) => sameRun(one, run))) continue
+			number++
+			runs.push({ ...run, id: `${prefix}/${stage.paint}/run/${number}`, number, until: stage.number })
+		}
+		for (const knife of laidKnives) {
+			if (stays(knives, (one) => sameMask(one, knife))) continue
+			number++
+			knives.push({ ...knife, id: `${prefix}/${stage.paint}/mask/${number}`, number, until: stage.number })
+		}
+	})
+	return { runs, knives }
+}
+
+/** Stripes first, then the painted edges from the longest, then what is hidden. */
+const KINDS: readonly TapeRun['kind'][] = ['stripe', 'edge', 'lap']
+const inOrder = (runs: readonly LaidRun[]) =>
+	[...runs].sort((a, b) => KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind) || Math.round(1e3 * (b.lengthMm - a.lengthMm)))
+
+const sameRun = (a: TapeRun, b: LaidRun) =>
+	a.kind !== 'lap' &&
+	a.kind === b.kind &&
+	a.tape.id === b.tape.id &&
+	Math.abs(a.lengthMm - b.lengthMm) < 0.05 &&
+	sameList(a.covers, b.covers) &&
+	sameList(a.follows, b.follows)
+const sameMask = (a: KnifeMask, b: LaidKnife) =>
+	a.why === b.why && Math.abs(a.lengthMm - b.lengthMm) < 0.05 && sameList(a.covers, b.covers) && sameList(a.follows, b.follows)
+const sameList = <T>(a: readonly T[], b: readonly T[]) => a.length === b.length && a.every((each, i) => each === b[i])
+
+const clearOf = (outline: ChartRegion, stage: Stage) => areaOf(intersect(toPlane(outline), toPlane(stage.open))) < CLEAR_MM2
