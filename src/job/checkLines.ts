@@ -258,6 +258,12 @@ function checkField(findings: Findings, about: Named, field: Field, path: string
 	checkHand(findings, panel, field.hand, `${path}/hand`)
 	checkPaint(findings, paints, field.paint, `${path}/paint`, panel.id)
 	if (field.seed) checkSpot(findings, panel, field.seed, `${path}/seed`)
+	for (const [index, name] of (field.over ?? []).entries()) {
+		const known = panel.fields.flatMap(({ id }) => (id === field.id ? [] : [id]))
+		if (known.includes(name)) continue
+		const otherwise = 'take it away'
+		unknownName(findings, { kind: 'FIELD', name, known, path: `${path}/over/${index}`, panel: panel.id, otherwise })
+	}
 	for (const [index, name] of field.between.entries()) {
 		const here = `${path}/between/${index}`
 		if (field.between.indexOf(name) < index) {

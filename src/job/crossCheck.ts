@@ -1,6 +1,7 @@
 /** What a schema cannot say of a job: names that must exist and be unique, sides and hands that must fit. Pure data, no geometry. */
 import { checkChecks } from './checkChecks.ts'
 import { checkLines } from './checkLines.ts'
+import { checkPaintwork } from './checkPaintwork.ts'
 import { checkPatches } from './checkPatches.ts'
 import { checkReadings } from './checkReadings.ts'
 import { checkSeams } from './checkSeams.ts'
@@ -40,5 +41,6 @@ export function crossCheck(job: Job, shop: Shop = defaultShop()): Problem[] {
 		checkPatches(findings, { panel, path, marks })
 	}
 	checkSeams(findings, job.panels)
+	checkPaintwork(findings, job)
 	return listedFindings(findings)
 }

@@ -15,7 +15,7 @@ export interface NamedLine {
 
 /** Who asks for a line: the beginning of the problems' codes, and what they call it. */
 export interface Asking {
-	readonly code: 'PROOF' | 'CHECK'
+	readonly code: 'PROOF' | 'CHECK' | 'PAINTED'
 	readonly what: string
 	readonly panel: string
 	/** JSON pointer to the entry */

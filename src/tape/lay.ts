@@ -215,6 +215,8 @@ function oneLength(outline: Region): Region {
 
 /** Heads are cut to the open part so far past where the tape is as wide as it is, mm. */
 const HEAD_ROUND_MM = 4
+/** The three overlap so far, mm. */
+const OVER_MM = 0.5
 
 /**
  * What a run covers. Where it has room it is a strip; only its ends, and what has no room at all, are cut to what must stay open.
@@ -239,7 +241,8 @@ function outlineOf(
 	const [u0, u1] = [lengths.at(from), lengths.at(to)]
 	const head = subtractFrom(side(part(led, 0, u0)), open)
 	const tail = subtractFrom(side(part(led, u1, led.cubics.length)), open)
-	return union([head, side(part(led, u0, u1)), tail])
+	const [v0, v1] = [lengths.at(from - OVER_MM), lengths.at(to + OVER_MM)]
+	return union([head, side(part(led, v0, v1)), tail])
 }
 
 const jointEnd = (at: ChartPoint, overMm: number): RunEnd => ({ kind: 'joint', at, overMm })
@@ -258,8 +261,7 @@ function endOfRun(line: Line, curve: Curve, end: 'front' | 'rear', offMm: number
 	const { angle } = frame(chart, curve, end === 'front' ? 0 : n)
 	const ahead = end === 'front' ? angle + Math.PI : angle
 	const past = shoot(chart, at, ahead, HEAD_MM, { toleranceMm: LED_MM, spreadShare: 0 }).at
-	const inside = shoot(chart, past, angle + Math.PI / 2, offMm + tape.width / 2, { toleranceMm: LED_MM, spreadShare: 0 }).at
-	if (!isPanel(past) && !isPanel(inside)) return { kind: 'rim', at, overMm }
+	if (!isPanel(past)) return { kind: 'rim', at, overMm }
 	const head = ledOn(chart, { ...curve, closed: false }, end, overMm, LED_MM)
 	const over = end === 'front' ? part(head, 0, head.cubics.length - n) : part(head, n, head.cubics.length)
 	const lies = strip(chart, over, offMm, offMm + tape.width)
