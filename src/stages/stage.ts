@@ -171,13 +171,15 @@ function withoutNarrow(later: readonly Region[], painted: readonly Region[], lap
 	if (later.length === 0) return []
 	const all = union(later)
 	const lapped = laps.length > 0 ? intersect(all, laps) : []
-	const left = (lapped.length > 0 ? subtract(all, lapped) : all).map((loop) => simplify(loop, ROUGH_MM, true))
+	const rough = (region: Region): Region => region.map((loop) => simplify(loop, ROUGH_MM, true))
+	const left = lapped.length > 0 ? subtract(rough(all), rough(lapped)) : rough(all)
 	const half = NARROW_MM / 2
 	const style = { join: 'round', arcToleranceMm: 2 * ROUGH_MM } as const
 	const wide = offsetRegion(offsetRegion(left, -half, style), half + 4 * ROUGH_MM, style)
 	const narrow = subtract(left, wide).filter((loop) => areaOf([loop]) > LEAST_MM2)
-	const beside = [...painted, lapped].flatMap((region) => region.map((loop) => simplify(loop, ROUGH_MM, true)))
-	const touching = narrow.filter((loop) => simplify(loop, ROUGH_MM, true).some((p) => pointInRegion(p, beside, TOUCH_MM)))
+	if (narrow.length === 0) return [lapped]
+	const beside = rough([...painted.flat(), ...lapped])
+	const touching = narrow.filter((loop) => loop.some((p) => pointInRegion(p, beside, TOUCH_MM)))
 	// Rough outlines are brought back to the true ones that they touch.
 	return [lapped, touching.length > 0 ? intersect(offsetRegion(touching, 4 * ROUGH_MM, style), all) : []]
 }

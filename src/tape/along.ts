@@ -9,8 +9,8 @@ import type { ChartPoint, Curve } from '../chart/point.ts'
 const CORNER_RAD = 0.05
 /** Looks along a line, mm apart. */
 const LOOK_MM = 2.5
-/** Steps in which room is looked for, mm, and how near the line, where its own outline would count. */
-const STEP_MM = 0.5
+/** Steps in which room is looked for, mm: less than the narrowest thing that is left open; and how near the line, where its own outline would count. */
+const STEP_MM = 0.9
 const NEAR_MM = 0.06
 /** The end of the room is found to this, mm. */
 const END_MM = 0.01

@@ -15,17 +15,9 @@ import type { Seen, Stage, StageEdge } from '../stages/parts.ts'
 import { strip } from '../stages/strip.ts'
 import { type Look, looksAlong, type Smooth, smoothStretches, strainOf } from './along.ts'
 import { type Chosen, chooseTape } from './choose.ts'
-import type { KnifeMask, RunEnd, TapeRun } from './run.ts'
+import { isMirrored, mirroredLaid, mirrorOf } from './mirror.ts'
+import type { Laid, LaidKnife, LaidRun, RunEnd, TapeRun } from './run.ts'
 import { stripesOf } from './stripes.ts'
-
-/** Runs and masks before they are counted and ordered. */
-export type LaidRun = Omit<TapeRun, 'id' | 'number' | 'until'>
-export type LaidKnife = Omit<KnifeMask, 'id' | 'number' | 'until'>
-
-export interface Laid {
-	readonly runs: readonly LaidRun[]
-	readonly knives: readonly LaidKnife[]
-}
 
 /** What the lines of one stage are laid with. */
 export interface LayInput {
@@ -68,30 +60,37 @@ export function layStage(input: LayInput): Laid {
 	const fineLine = stockOf(shop, ['fine-line'])
 	const laps = stockOf(shop, ['crepe', 'fine-line'])
 	const { stripes, rest } = stripesOf(seen, stage, fineLine, shop.taping.sameWidth)
-	const runs: LaidRun[] = []
-	const knives: LaidKnife[] = []
-	const lay = (line: Omit<Line, keyof typeof common>, choice: Choice) => {
-		const laid = layLine({ ...common, ...line }, choice)
-		runs.push(...laid.runs)
-		knives.push(...laid.knives)
-	}
-	for (const { edge, curve, tape, widthMm } of stripes) {
-		for (const smooth of smoothStretches(seen.chart, curve)) {
-			lay({ edge, kind: 'stripe', smooth }, stripeChoice(tape, widthMm))
-		}
-	}
-	for (const edge of rest) {
-		for (const smooth of smoothStretches(seen.chart, edge.curve)) {
-			if (edge.kind === 'lap') lay({ edge, kind: 'lap', smooth }, lapChoice(laps, edge.offMm))
-			else
-				lay(
-					{ edge, kind: 'edge', smooth },
-					{ tapes: fineLine, offOf: () => 0, needs: ({ width }) => width - FITS_MM, mostMm: widest(fineLine) },
-				)
-		}
-	}
-	return { runs, knives }
+	const edgeChoice: Choice = { tapes: fineLine, offOf: () => 0, needs: ({ width }) => width - FITS_MM, mostMm: widest(fineLine) }
+	const jobs = [
+		...stripes.map(({ edge, curve, tape, widthMm }) => ({
+			...{ edge: { ...edge, curve }, kind: 'stripe' as const, choice: stripeChoice(tape, widthMm) },
+		})),
+		...rest.map((edge) =>
+			edge.kind === 'lap'
+				? { edge, kind: 'lap' as const, choice: lapChoice(laps, edge.offMm) }
+				: { edge, kind: 'edge' as const, choice: edgeChoice },
+		),
+	]
+	const alike = isMirrored(seen, stage)
+	const done = new Map<StageEdge, Laid>()
+	return jobs.reduce<Laid>(
+		(all, { edge, kind, choice }) => {
+			const like = alike ? mirrorOf([...done.keys()], edge) : undefined
+			const from = like && done.get(like)
+			const laid = from
+				? mirroredLaid(from, edge)
+				: joined(smoothStretches(seen.chart, edge.curve).map((smooth) => layLine({ ...common, edge, kind, smooth }, choice)))
+			done.set(edge, laid)
+			return joined([all, laid])
+		},
+		{ runs: [], knives: [] },
+	)
 }
+
+const joined = (all: readonly Laid[]): Laid => ({
+	runs: all.flatMap(({ runs }) => runs),
+	knives: all.flatMap(({ knives }) => knives),
+})
 
 interface Choice {
 	readonly tapes: readonly Tape[]

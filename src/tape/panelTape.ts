@@ -7,9 +7,9 @@ import type { Seen, Stage } from '../stages/parts.ts'
 import { backed, paperArea } from './backing.ts'
 import { gapOf } from './gaps.ts'
 import { lapsOf } from './laps.ts'
-import { type LaidKnife, type LaidRun, layStage } from './lay.ts'
+import { layStage } from './lay.ts'
 import { layOrder } from './layOrder.ts'
-import type { KnifeMask, StageTape, TapeRun } from './run.ts'
+import type { KnifeMask, LaidKnife, LaidRun, StageTape, TapeRun } from './run.ts'
 
 /** On what is to be painted no more than this lies of a run that stays, mm^2. */
 const CLEAR_MM2 = 0.5

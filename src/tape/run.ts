@@ -128,3 +128,12 @@ export interface Trim {
 	readonly over: string
 	readonly at: ChartPoint
 }
+
+/** Runs and masks before they are counted and ordered. */
+export type LaidRun = Omit<TapeRun, 'id' | 'number' | 'until'>
+export type LaidKnife = Omit<KnifeMask, 'id' | 'number' | 'until'>
+
+export interface Laid {
+	readonly runs: readonly LaidRun[]
+	readonly knives: readonly LaidKnife[]
+}

@@ -1,0 +1,67 @@
+/** On a panel that is its own mirror image, what is laid on the other side of the baseline. */
+import { areMirrored, mirrored, mirroredPoint, reversed } from '../chart/curve.ts'
+import type { ChartRegion } from '../chart/point.ts'
+import { toPlane } from '../chart/region.ts'
+import { areaOf } from '../plane/region.ts'
+import type { Seen, Stage, StageEdge } from '../stages/parts.ts'
+import type { Laid, LaidKnife, LaidRun } from './run.ts'
+
+/** Whether a stage is the same on both sides: every part of one side has its like on the other, as large and with the same standing. */
+export function isMirrored({ chart, parts }: Seen, { standing }: Stage): boolean {
+	if (!chart.symmetric) return false
+	const other = (id: string) => id.replace(/\/(left|right)(?=\/|$)/, (_, side: string) => (side === 'left' ? '/right' : '/left'))
+	return parts.every((part, i) => {
+		if (part.side === 'both') return true
+		const k = parts.findIndex(({ id }) => id === other(part.id))
+		const like = parts[k]
+		const sizes = [part, like].map((each) => (each ? Math.abs(areaOf(toPlane(each.region))) : 0)) as [number, number]
+		return like !== undefined && standing[k] === standing[i] && Math.abs(sizes[0] - sizes[1]) < SAME_MM2
+	})
+}
+
+/** Areas that differ by less are the same, mm^2: outlines have points of their own. */
+const SAME_MM2 = 2
+
+/**
+ * The edge on the other side that an edge is the mirror image of, to the last digit. Undefined where there
+ * is none among `before`.
+ */
+export function mirrorOf(before: readonly StageEdge[], edge: StageEdge): StageEdge | undefined {
+	// A mirror image runs the other way round what it covers.
+	const back = reversed(edge.curve)
+	return before.find(
+		(other) =>
+			other !== edge && other.kind === edge.kind && other.offMm === edge.offMm && areMirrored(turned(other.curve, back), back),
+	)
+}
+
+/** A closed line begun where another begins. */
+function turned(curve: StageEdge['curve'], like: StageEdge['curve']): StageEdge['curve'] {
+	if (!curve.closed || !like.closed) return curve
+	const start = like.cubics[0]?.[0]
+	const k = curve.cubics.findIndex(([p]) => start !== undefined && p.s === start.s && p.g === -start.g)
+	return k > 0 ? { ...curve, cubics: [...curve.cubics.slice(k), ...curve.cubics.slice(0, k)] } : curve
+}
+
+/** What was laid along an edge, laid along its mirror image. */
+export function mirroredLaid(laid: Laid, edge: StageEdge): Laid {
+	const names = { follows: edge.lines, covers: edge.coveredParts }
+	return {
+		runs: laid.runs.map(
+			(run): LaidRun => ({
+				...run,
+				...names,
+				line: reversed(mirrored(run.line)),
+				front: { ...run.rear, at: mirroredPoint(run.rear.at) },
+				rear: { ...run.front, at: mirroredPoint(run.front.at) },
+				strainAt: mirroredPoint(run.strainAt),
+				outline: flipped(run.outline),
+			}),
+		),
+		knives: laid.knives.map(
+			(knife): LaidKnife => ({ ...knife, ...names, at: mirroredPoint(knife.at), outline: flipped(knife.outline) }),
+		),
+	}
+}
+
+const flipped = (region: ChartRegion): ChartRegion => region.map((loop) => loop.map(mirroredPoint).reverse())
