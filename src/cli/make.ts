@@ -3,12 +3,11 @@ import { relative, resolve } from 'node:path'
 import { compute } from '../engine/compute.ts'
 import { fonts, version } from '../files/package.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
-import type { Shop } from '../job/shop.ts'
 import { cautionLines } from '../report/cautions.ts'
 import { figuresOf } from '../report/figures.ts'
+import { type Film, onFilm } from '../report/onFilm.ts'
 import { filesIn, outputs, piecesToCut, RESULT_FILE } from '../report/outputs.ts'
 import { summary } from '../report/summary.ts'
-import { type CutterOptions, cutterSheets } from '../sheet/cutter.ts'
 import { pieceDrawing } from '../sheet/pieceDrawing.ts'
 import { readLength } from '../units/length.ts'
 import type { Answer } from './answer.ts'
@@ -52,7 +51,7 @@ export async function make(world: World, said: string, options: MakeOptions): Pr
 		...(options.printer === undefined ? {} : { printer: options.printer }),
 		...(options.mirrored ? { mirrored: true } : {}),
 	})
-	const cutter = film && cutterSheets(piecesToCut(result.panels, options.mirrored), cutterOptions(film, shop))
+	const cutter = film && onFilm(piecesToCut(result.panels, options.mirrored), film, shop)
 	const problems = [...read, ...placed([...result.problems, ...(cutter?.problems ?? [])])]
 	const folder = options.out ?? usualFolder(file)
 	const figures = figuresOf(result)
@@ -101,16 +100,6 @@ function shortest(from: string, target: string, said: string): string {
 }
 
 const nothingMade = (title: string, folder: string) => `${title}\n\nNothing was made; ${folder} is as it was.\n`
-
-type Film = NonNullable<Shop['cutter']['sheet']>
-
-const cutterOptions = ({ width, height }: Film, { cutter: { gap, weedingBox, registerMarks } }: Shop): CutterOptions => ({
-	widthMm: width,
-	heightMm: height,
-	gapMm: gap,
-	weedingBox,
-	registerMarks,
-})
 
 /** "600x400", "24 in x 36 in": width and height of a cutter's film, mm where no unit is written. */
 function filmSize(typed: string): Outcome<Film> {

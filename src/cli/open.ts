@@ -2,6 +2,7 @@
 import { dirname, join, resolve } from 'node:path'
 import { diskProblem, isDiskError } from '../files/diskProblem.ts'
 import type { Problem } from '../job/problem.ts'
+import { noteOpen, openedAt } from '../workbench/server/openedAt.ts'
 import { type Served, serve } from '../workbench/server/serve.ts'
 import type { Answer } from './answer.ts'
 import type { World } from './world.ts'
@@ -35,7 +36,18 @@ export async function open(world: World, said: string, options: OpenOptions): Pr
 				'name the folder that the jobs lie in',
 			)
 		}
+		const root = await world.disk.real(folder)
+		const already = await openedAt(world.disk, root)
+		if (already !== undefined) {
+			return misuse(
+				'FOLDER_OPEN',
+				`${said === '.' ? 'this folder' : said} is open already, at ${already}`,
+				'one workbench for one folder, so that neither writes over the other',
+				'go on there, or end that one with Ctrl-C first',
+			)
+		}
 		const served = await begin(world, folder, port)
+		const close = await noteOpen(world.disk, root, served.address)
 		world.out(
 			`The workbench is open at ${served.address}\nIt keeps the jobs in ${said === '.' ? 'this folder' : said}, and answers this computer alone. Ctrl-C ends it.\n`,
 		)
@@ -46,6 +58,7 @@ export async function open(world: World, said: string, options: OpenOptions): Pr
 		world.showPage(served.address)
 		await world.toldToStop()
 		await served.stop()
+		await close()
 		world.say('Everything is saved.\n')
 		return { command, problems: [] }
 	} catch (error) {

@@ -62,7 +62,7 @@ async function fromTable(world: World, names: readonly string[], from: string, o
 		const fix = 'say which: add --unit in (or --unit mm)'
 		return misuse('UNIT_NOT_SAID', 'fractions or inch marks in the table, and no unit said', 'the unit of the table', fix, from)
 	}
-	const table = readCsv(read.value, { unit: options.unit ?? 'mm', file: from })
+	const table = readCsv(read.value, { unit: options.unit ?? 'mm', file: from, begin: true })
 	// A table is mended in the spreadsheet it came from: a job of half of it would only be in the way of the next try.
 	if (!table.value || table.problems.some(({ severity }) => severity === 'error')) {
 		const fix = 'mend the rows in the table and give the command again'

@@ -1,6 +1,6 @@
 import { crossCheck } from '../job/crossCheck.ts'
 import { nearest } from '../job/nearest.ts'
-import type { Problem } from '../job/problem.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
 import { listedShort } from '../job/say.ts'
 import type { Job, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
@@ -11,6 +11,8 @@ import type { Margins } from '../sheet/printer.ts'
 import type { Sheets } from '../sheet/sheets.ts'
 import type { Piece } from '../template/piece.ts'
 import { type Cache, cached, keyOf, revisionOf } from './cache.ts'
+import { masksOf } from './masks.ts'
+import { type Paintwork, paintworkOf } from './paintwork.ts'
 import { computePanel, type PanelResult, type PanelStage, TOLERANCE_MM } from './panel.ts'
 import { type Seam, seamsOf } from './seams.ts'
 import { type Ties, tiedPanels, tieSeams } from './tie.ts'
@@ -31,6 +33,8 @@ export interface ComputeOptions {
 	readonly printer?: string
 	/** sheets for film that is applied face down */
 	readonly mirrored?: boolean
+	/** with the order of paints, tape, films, and knife masks among the pieces */
+	readonly paintwork?: boolean
 	/** strips and guides to hold against the old paint before it is stripped, in place of the templates */
 	readonly proof?: boolean
 	/** sheets of these panels alone, by id */
@@ -46,6 +50,7 @@ export interface Result {
 	readonly panels: readonly PanelResult[]
 	/** where panels meet, if the job says so */
 	readonly seams?: readonly Seam[]
+	readonly paintwork?: Paintwork
 	readonly sheets?: Sheets
 	readonly problems: readonly Problem[]
 }
@@ -96,13 +101,20 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	// Panels that have no lines yet, or failed, have no seams.
 	const seams = guardedSeams(job, panels, ties.value)
 	problems.push(...seams.problems)
-	const made = { revision, job, panels, ...(seams.value.length > 0 ? { seams: seams.value } : {}) }
+	const paintwork = options.paintwork && !options.proof ? guardedPaintwork(job, shop, panels, options.cache) : undefined
+	problems.push(...(paintwork?.problems ?? []))
+	const whole = paintwork?.value ? withMasks(panels, job, paintwork.value, options) : panels
+	const made = {
+		...{ revision, job, panels: whole },
+		...(seams.value.length > 0 ? { seams: seams.value } : {}),
+		...given('paintwork', paintwork?.value),
+	}
 	if (until !== 'sheets') return { ...made, problems }
 	options.progress?.(job.panels.length / (job.panels.length + 1), 'sheets')
 	const unknown = unknownPrinter(shop, options)
 	if (unknown) return { ...made, problems: [...problems, unknown] }
 	const { only } = options
-	const pieces = panels.flatMap((p) => (only && !only.includes(p.id) ? [] : (p.pieces ?? [])))
+	const pieces = whole.flatMap((p) => (only && !only.includes(p.id) ? [] : (p.pieces ?? [])))
 	const errors = problems.filter(({ severity }) => severity === 'error').length
 	const sheets = sheetsOf(
 		pieces,
@@ -171,6 +183,32 @@ function guardedSeams(job: Job, panels: readonly PanelResult[], { meetings }: Ti
 	}
 }
 
+/** As `guarded`, for tape and paint. */
+function guardedPaintwork(job: Job, shop: Shop, panels: readonly PanelResult[], cache: Cache | undefined): Outcome<Paintwork> {
+	try {
+		const value = paintworkOf(job, shop, panels, cache)
+		return value ? { value, problems: value.problems } : { problems: [] }
+	} catch (fault) {
+		const id = panels.find(({ schemes }) => schemes)?.id ?? ''
+		return { problems: [ourFault(fault, id, '/paintwork', 'the templates are not touched by it')] }
+	}
+}
+
+/** The panels with their knife masks among their pieces; `done` is told of these too. */
+function withMasks(
+	panels: readonly PanelResult[],
+	job: Job,
+	paintwork: Paintwork,
+	options: ComputeOptions,
+): readonly PanelResult[] {
+	return panels.map((panel) => {
+		const masks = panel.pieces ? masksOf(panel, job, paintwork.panels) : []
+		if (masks.length === 0) return panel
+		options.done?.({ ...panel, pieces: masks })
+		return { ...panel, pieces: [...(panel.pieces ?? []), ...masks] }
+	})
+}
+
 const ourFault = (fault: unknown, panel: string, path: string, rest: string): Problem => ({
 	code: 'INTERNAL_FAULT',
 	severity: 'error',
@@ -227,7 +265,7 @@ const stamped = (title: string, errors: number) =>
 function sheetsOf(pieces: readonly Piece[], title: string, job: Job, shop: Shop, revision: string, options: ComputeOptions) {
 	const stock = printsOn(shop, options)
 	// Pieces follow from the job and the shop: hashing every point of them again would cost more than the sheets.
-	const key = keyOf('sheets', job, shop, stock, options.version, options.mirrored, options.proof, options.only)
+	const key = keyOf('sheets', job, shop, stock, options.version, options.mirrored, options.proof, options.only, options.paintwork)
 	const layout = options.mirrored ? layoutMirrored : layoutSheets
 	// How each piece is laid, by the piece itself: those of panels that did not change are laid as before.
 	const plans = options.cache && cached(options.cache, 'plans', (): PlanCache => new WeakMap())

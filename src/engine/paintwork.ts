@@ -1,14 +1,37 @@
 /** The paintwork of the whole vehicle: in which order its paints go on, what is taped for each, and what that makes. */
-import type { Paint } from '../job/schema.ts'
+
+import { area } from '../chart/area.ts'
+import type { ChartRegion } from '../chart/point.ts'
+import { toChart, toPlane } from '../chart/region.ts'
+import type { Problem } from '../job/problem.ts'
+import type { Job, Paint } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
+import { type ClearPlan, clearPlan, clearSprayed } from '../paint/clear.ts'
+import { clearProblems } from '../paint/clearProblems.ts'
+import { type FilmMap, filmMap } from '../paint/films.ts'
+import { paintsNotLaid } from '../paint/notLaid.ts'
+import { type Quantities, quantitiesOf } from '../paint/quantity.ts'
+import { type Ridge, ridgesOf } from '../paint/ridges.ts'
+import { type RubThrough, rubThroughOf } from '../paint/rubThrough.ts'
+import { type PaintSystem, paintSystems } from '../paint/system.ts'
+import { orderOf, type PaintOrder } from '../plan/order.ts'
+import { underlapOf, underlapProblems } from '../plan/underlap.ts'
+import { subtract } from '../plane/region.ts'
+import type { MovedBorder } from '../stages/asPainted.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
+import { type PlanProof, planProblems, provePlan } from '../stages/proof.ts'
 import { stageOf } from '../stages/stage.ts'
 import { tapePanel } from '../tape/panelTape.ts'
 import type { StageTape } from '../tape/run.ts'
+import { type Cache, cached, keyOf } from './cache.ts'
+import { paintedSeen } from './painted.ts'
+import type { PanelResult } from './panelResult.ts'
+import { seenOf } from './seen.ts'
 
 /** One panel, seen from one hand, through all of its stages. */
 export interface PanelPaintwork {
 	readonly id: string
+	readonly title: string
 	readonly hand: Seen['hand']
 	/** how its steps and runs are called: tank, or side-cover/left */
 	readonly prefix: string
@@ -16,18 +39,117 @@ export interface PanelPaintwork {
 	readonly stages: readonly Stage[]
 	/** the masking of each of them */
 	readonly tape: readonly StageTape[]
+	/** what each part ends with, by what was really open */
+	readonly proof: PlanProof
+	readonly films: FilmMap
+	readonly ridges: readonly Ridge[]
+	/** lines that came out of the paint elsewhere than planned */
+	readonly moved: readonly MovedBorder[]
+}
+
+export interface PanelClear {
+	readonly plan: ClearPlan
+	readonly rubThrough: readonly RubThrough[]
+}
+
+export interface Paintwork {
+	/** every paint that is laid, in the order of its session */
+	readonly order: readonly string[]
+	/** how that order was chosen, and what others would cost */
+	readonly choice: PaintOrder
+	readonly systems: ReadonlyMap<string, PaintSystem>
+	readonly panels: readonly PanelPaintwork[]
+	/** by panel */
+	readonly clears: ReadonlyMap<string, PanelClear>
+	readonly quantities: Quantities
+	readonly problems: readonly Problem[]
+}
+
+interface Laying {
+	readonly panel: PanelResult
+	readonly path: string
+	readonly shop: Shop
+	readonly paints: ReadonlyMap<string, Paint>
+	readonly systems: ReadonlyMap<string, PaintSystem>
+	readonly order: readonly string[]
+	readonly modeOf: (prefix: string) => Stage['mode']
+	readonly underlap: (under: string, over: string) => number
+}
+
+/** All of a vehicle's paintwork, for panels that have their schemes; undefined where none has anything to paint. */
+export function paintworkOf(job: Job, shop: Shop, panels: readonly PanelResult[], cache?: Cache): Paintwork | undefined {
+	const problems: Problem[] = [...paintsNotLaid(job)]
+	const paints = new Map(job.paints.map((paint) => [paint.id, paint]))
+	const systems = paintSystems(job.paints, shop.spraying, job.paintwork)
+	const all = panels.flatMap((panel, i) => {
+		const path = `/panels/${i}`
+		const key = keyOf('seen', path, panel.panel, job.paints)
+		const seen = panel.schemes ? cached(cache, `${key}${panel.code ?? ''}`, () => seenPanel(panel, path, paints)) : undefined
+		problems.push(...(seen?.problems ?? []))
+		return (seen?.list ?? []).map((each) => ({ panel, path, ...each }))
+	})
+	if (!all.some(({ seen }) => seen.parts.some(({ coats }) => coats.length > 0))) return undefined
+	const choice = orderOf(
+		all.map(({ seen }) => seen),
+		{ paints: job.paints, paintwork: job.paintwork, shop },
+	)
+	problems.push(...choice.problems)
+	const { order, modes } = choice.chosen
+	const modeOf = (prefix: string) => modes.get(prefix) ?? 'local'
+	const underlap = underlapOf(job.paintwork, shop)
+	const done = all.map(({ panel, path, seen, moved }): PanelPaintwork => {
+		const made = panelPaintwork({ panel, path, shop, paints, systems, order, modeOf, underlap }, seen, moved)
+		problems.push(...planProblems(panel.panel, path, seen, made.proof))
+		problems.push(...underlapProblems({ seen, stages: made.stages, panel: panel.panel, paintwork: job.paintwork, shop }))
+		return made
+	})
+	const clears = new Map(
+		panels.flatMap((panel, i): [string, PanelClear][] => {
+			if (!panel.schemes) return []
+			const plan = clearPlan({ panel: panel.panel, paints, spraying: shop.spraying, paintwork: job.paintwork })
+			problems.push(...clearProblems(plan, `/panels/${i}`, shop.spraying))
+			return [[panel.id, { plan, rubThrough: rubThroughOf(panel.panel, plan) }]]
+		}),
+	)
+	const sprayed = done.flatMap(({ id, hand, seen, stages }) => {
+		const clear = clears.get(id)
+		return [
+			...stages.map(({ number, paint, open }) => ({ panel: id, hand, stage: number, paint, areaMm2: area(seen.chart, open) })),
+			...(clear ? [clearSprayed(clear.plan, hand, area(seen.chart, seen.area))] : []),
+		]
+	})
+	const withClear = new Map([...systems, ...[...clears.values()].map(({ plan }) => [plan.system.id, plan.system] as const)])
+	const quantities = quantitiesOf(sprayed, withClear, shop.spraying.cupMl)
+	return { order, choice, systems: withClear, panels: done, clears, quantities, problems }
+}
+
+function seenPanel(panel: PanelResult, path: string, paints: ReadonlyMap<string, Paint>) {
+	const { seen, problems } = seenOf(panel, path, paints)
+	const list = seen.map((each) => {
+		if (!panel.panel.painted) return { seen: each, moved: [] }
+		const painted = paintedSeen(panel, path, each)
+		problems.push(...painted.problems)
+		return painted.value ?? { seen: each, moved: [] }
+	})
+	return { list, problems }
 }
 
 /** One panel's stages and their tape, for an order of all paints. */
-export function panelPaintwork(
-	seen: Seen,
-	shop: Shop,
-	paints: ReadonlyMap<string, Paint>,
-	order: readonly string[],
-	modeOf: (paint: string) => Stage['mode'],
-	underlap: (under: string, over: string) => number,
-): PanelPaintwork {
-	const prefix = seen.hand === 'centre' || seen.hand === undefined ? seen.panel : `${seen.panel}/${seen.hand}`
-	const stages = order.flatMap((paint) => stageOf({ seen, paints, order, paint, mode: modeOf(paint), underlap }) ?? [])
-	return { id: seen.panel, hand: seen.hand, prefix, seen, stages, tape: tapePanel(seen, stages, shop, prefix) }
+function panelPaintwork(laying: Laying, seen: Seen, moved: readonly MovedBorder[]): PanelPaintwork {
+	const { panel, shop, paints, systems, order, modeOf, underlap } = laying
+	const prefix = seen.hand === 'centre' ? seen.panel : `${seen.panel}/${seen.hand}`
+	const own = order.filter((paint) => seen.parts.some(({ coats }) => coats.includes(paint)))
+	const stages = own.flatMap(
+		(paint, i) => stageOf({ seen, paints, order, paint, mode: i === 0 ? modeOf(prefix) : 'local', underlap }) ?? [],
+	)
+	const tape = tapePanel(seen, stages, shop, prefix)
+	const opened = stages.map(({ number, paint }, i) => ({ stage: number, paint, open: openOf(seen, tape[i] as StageTape) }))
+	const films = filmMap(seen, opened, (paint) => systems.get(paint)?.totalUm ?? 0)
+	return {
+		...{ id: panel.id, title: panel.title, hand: seen.hand, prefix, seen, stages, tape, films, moved },
+		proof: provePlan(seen, opened, paints),
+		ridges: ridgesOf(films),
+	}
 }
+
+const openOf = ({ area }: Seen, { covered }: StageTape): ChartRegion => toChart(subtract(toPlane(area), toPlane(covered)))

@@ -56,7 +56,9 @@ function workOut(panel: PanelResult): Ready | undefined {
 		findMark(survey, ref)
 			? [findMark(survey, ref)?.key as string]
 			: [`left/${ref}`, `right/${ref}`].filter((key) => survey.marks[key])
-	const used = new Set(edges.flatMap((edge) => edge.through.flatMap((step) => markOf(refOf(step)))))
+	const through = edges.flatMap((edge) => edge.through.flatMap((step) => markOf(refOf(step))))
+	// Before any line is laid, every mark may be wanted.
+	const used = new Set(edges.length > 0 ? through : survey.joint.keys)
 
 	const shown = new Map<string, { readonly mm: number; readonly by: ShownBy }>()
 	const show = (key: string, mm: number, by: ShownBy) => {

@@ -1,5 +1,6 @@
 /** A job that has only been begun: which panel, where it sits, where the tape is hooked. */
 import type { Unit } from '../units/length.ts'
+import { GUESS } from './guess.ts'
 import { FORMAT, type Panel } from './schema.ts'
 
 export interface Answers {
@@ -10,12 +11,6 @@ export interface Answers {
 	/** what the tape is hooked on, from which stations count: "bolt hole at the front" */
 	readonly hook: string
 	readonly unit: Unit
-}
-
-/** A guess at its size until its shape is written in. */
-const GUESS: Readonly<Record<Unit, { readonly length: number; readonly width: number }>> = {
-	mm: { length: 600, width: 200 },
-	in: { length: 24, width: 8 },
 }
 
 /** The text of a job file with that one panel, nothing measured yet. It loads without problems, whatever the words are. */
@@ -36,7 +31,7 @@ export function jobFromAnswers({ title, panel, hand, hook, unit }: Answers): str
 
   "panels": [
     {
-      "id": ${JSON.stringify(idOf(panel))},
+      "id": ${JSON.stringify(panelIdOf(panel))},
       "title": ${JSON.stringify(panel)},
       "hand": "${hand}",
 
@@ -61,7 +56,7 @@ export function jobFromAnswers({ title, panel, hand, hook, unit }: Answers): str
 }
 
 /** "Fuel tank, upper" as an id: fuel-tank-upper. */
-function idOf(name: string): string {
+export function panelIdOf(name: string): string {
 	const plain = name.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase()
 	const id = plain
 		.replace(/[^a-z0-9]+/g, '-')

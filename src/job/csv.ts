@@ -1,6 +1,7 @@
 /** Readings from a table that a spreadsheet saved (CSV): one row for each mark, or for each length from mark to mark. */
 import Papa from 'papaparse'
 import type { Unit } from '../units/length.ts'
+import { panelIdOf } from './answers.ts'
 import { KINDS, READING_KINDS, type Row } from './csvCell.ts'
 import { type Column, headingOf, isBlank, readHeading } from './csvHeading.ts'
 import { entriesOfRow, type RowEntry } from './csvRow.ts'
@@ -51,6 +52,8 @@ export interface CsvOptions {
 	readonly panels?: readonly string[]
 	/** for a job that there is: rows without a figure are passed over and listed, and rows of a proof and of checks are taken too */
 	readonly forJob?: boolean
+	/** for a job that is begun with it: rows without a figure are passed over, and rows may name any panel */
+	readonly begin?: boolean
 }
 
 /**
@@ -115,7 +118,7 @@ interface ReadRows {
 	readonly problems: Problem[]
 }
 
-function readRows(rows: readonly TableRow[], columns: readonly Column[], { unit, panels, forJob }: CsvOptions): ReadRows {
+function readRows(rows: readonly TableRow[], columns: readonly Column[], { unit, panels, forJob, begin }: CsvOptions): ReadRows {
 	const read: ReadRows = { readings: [], rows: [], blank: [], stations: new Map(), problems: [] }
 	const commas: { text: string; line: number }[] = []
 	let count = 0
@@ -127,7 +130,7 @@ function readRows(rows: readonly TableRow[], columns: readonly Column[], { unit,
 			read.problems.push(openQuote(line))
 			continue
 		}
-		const named = panelOf(cellsOf(cells, columns), panels)
+		const named = panelOf(cellsOf(cells, columns), panels, begin)
 		if (!named) {
 			read.problems.push(unknownPanel(line, cellsOf(cells, columns).get('panel'), panels))
 			continue
@@ -135,7 +138,7 @@ function readRows(rows: readonly TableRow[], columns: readonly Column[], { unit,
 		const kinds = forJob ? KINDS : READING_KINDS
 		const row: Row = { cells: named.cells, columns, unit, line, kinds, names, commas: [], problems: [] }
 		const overflow = cells.slice(columns.length).filter((cell) => cell !== '')
-		if (forJob && overflow.length === 0 && isBlank(row.cells)) {
+		if ((forJob || begin) && overflow.length === 0 && isBlank(row.cells)) {
 			read.blank.push({ line, ...named, entries: [] })
 			continue
 		}
@@ -170,16 +173,17 @@ function readRows(rows: readonly TableRow[], columns: readonly Column[], { unit,
 
 /**
  * The panel of the job that a row names, and its cells with left or right alone in that column: "tank", "side-cover left".
- * Undefined where there is no such panel.
+ * Undefined where there is no such panel; a job that is begun has whatever panels are named.
  */
 function panelOf(
 	cells: ReadonlyMap<string, string>,
 	panels: readonly string[] = [],
+	begin = false,
 ): Pick<CsvRow, 'cells' | 'panel'> | undefined {
 	const cell = cells.get('panel')
-	if (cell === undefined || panels.length === 0 || /^(l|r|left|right)$/i.test(cell)) return { cells }
+	if (cell === undefined || (panels.length === 0 && !begin) || /^(l|r|left|right)$/i.test(cell)) return { cells }
 	const [, name = '', side] = /^(.*?)(?:[\s/]+(left|right))?$/i.exec(cell) ?? []
-	const panel = panels.find((id) => id === name.toLowerCase())
+	const panel = begin ? panelIdOf(name) : panels.find((id) => id === name.toLowerCase())
 	if (panel === undefined) return undefined
 	const rest = new Map(cells)
 	rest.delete('panel')

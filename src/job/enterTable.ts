@@ -55,13 +55,13 @@ export function unitSaid(source: Source): Outcome<Unit> {
 }
 
 /** Nobody measures millimetres in fractions: a table of inches was meant for a job of inches, or has to say so. */
-function bareFraction({ rows }: CsvReadings, file: string): Problem | undefined {
+export function bareFraction({ rows }: CsvReadings, file?: string): Problem | undefined {
 	for (const { cells, line } of rows) {
 		for (const name of FIGURES) {
 			const cell = cells.get(name)
 			if (cell === undefined || !/\d\s*[/\u2044]\s*\d|[½¼¾⅛⅜⅝⅞]/.test(cell) || /[a-z"'\u2033]/i.test(cell)) continue
 			return {
-				...{ code: 'UNIT_NOT_SAID', severity: 'error', path: '', file, line },
+				...{ code: 'UNIT_NOT_SAID', severity: 'error', path: '', ...(file === undefined ? {} : { file }), line },
 				found: `a fraction (${name} ${quoteValue(cell)}) that does not say its unit, for a job in mm; nothing was entered`,
 				expected: 'inches that say so',
 				fix: 'add --unit in, or write the unit with the figure: "1 3/4 in"',

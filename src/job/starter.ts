@@ -1,25 +1,23 @@
 /** A whole job to go on from, made of a table of readings: text with comments that a beginner follows. */
 import { MM_PER_INCH, type Unit } from '../units/length.ts'
-import type { CsvReadings } from './csv.ts'
+import type { CsvMark, CsvReadings } from './csv.ts'
 import { FORMAT, type ReadingInput } from './schema.ts'
 
 export interface StarterOptions {
 	readonly title: string
 	readonly table: CsvReadings
-	/** name of its one panel */
+	/** name of the panel of rows that name none */
 	readonly panel?: string
 }
 
 /**
- * The text of a job file with the readings of a table: one panel (flat, until its shape is written in), a line through the
- * marks front to rear and a coach line on it. It loads without problems whatever the table held, provided that all its
+ * The text of a job file with the readings of a table: the panels that its rows name, or one (flat, until its shape is written in),
+ * and on each a line through the marks front to rear and a coach line on it. It loads without problems whatever the table held, provided that all its
  * sides are of one kind (left and right, or above and below).
  */
 export function jobFromCsv({ title, table, panel = 'panel-1' }: StarterOptions): string {
-	const { unit, readings } = table
-	const hand = handOfReadings(readings)
-	const size = sizeOf(table)
-	const readingLines = readings.map((reading) => `        ${inline(reading)},`).join('\n')
+	const { unit } = table
+	const panels = panelsIn(table, panel).map((one) => panelText(one, unit))
 	return `// A job for Stripewright. Lines that begin with // are remarks for you; the program passes over them.
 {
   "format": ${FORMAT},
@@ -34,8 +32,43 @@ export function jobFromCsv({ title, table, panel = 'panel-1' }: StarterOptions):
   ],
 
   "panels": [
-    {
-      "id": ${JSON.stringify(panel)},
+${panels.join('\n')}
+  ],
+}
+`
+}
+
+/** What a table holds of one panel. */
+type PanelTable = Pick<CsvReadings, 'readings' | 'marks'> & { readonly id: string }
+
+/** In the order in which rows name them; rows that name none are of the first, or of one called `otherwise`. */
+function panelsIn({ rows, readings, marks }: CsvReadings, otherwise: string): readonly PanelTable[] {
+	const named = [...new Set(rows.flatMap(({ panel }) => (panel === undefined ? [] : [panel])))]
+	if (named.length < 2) return [{ id: named[0] ?? otherwise, readings, marks }]
+	return named.map((id, i) => {
+		const entries = rows.filter(({ panel = named[0] }) => panel === named[i]).flatMap((row) => row.entries)
+		const own = entries.flatMap((entry) => (entry.list === 'readings' ? [entry] : []))
+		return { id, readings: own.map(({ input }) => input), marks: marksOf(own.flatMap(({ mark }) => mark ?? [])) }
+	})
+}
+
+/** `id` of the same mark may come more than once. */
+function marksOf(read: readonly CsvMark[]): readonly CsvMark[] {
+	return [...new Set(read.map(({ id }) => id))]
+		.map((id) => {
+			const own = read.filter((one) => one.id === id)
+			const stationMm = own.reduce((sum, one) => sum + one.stationMm, 0) / own.length
+			return { id, stationMm, girthMm: Math.max(...own.map((one) => one.girthMm)) }
+		})
+		.sort((a, b) => a.stationMm - b.stationMm)
+}
+
+function panelText({ id, readings, marks }: PanelTable, unit: Unit): string {
+	const hand = handOfReadings(readings)
+	const size = sizeOf(marks, unit)
+	const readingLines = readings.map((reading) => `        ${inline(reading)},`).join('\n')
+	return `    {
+      "id": ${JSON.stringify(id)},
 
 ${HAND_REMARKS[hand]}
       "hand": "${hand}",
@@ -52,7 +85,7 @@ ${HAND_REMARKS[hand]}
 
       // TO DO: places that outlive the stripping: a bolt hole, a flange, a seam. Stations count rearward from the first.
       "datums": [
-        { "id": "front", "what": "say what it is", "station": 0 },
+${datumsOf(readings, marks).join('\n')}
       ],
 
       // What was measured. Station: along the baseline. Girth: square off it, the tape lying on the panel.
@@ -60,11 +93,25 @@ ${HAND_REMARKS[hand]}
 ${readingLines}
       ],
 
-${linesOf(table)}
-    },
-  ],
+${linesOf(marks)}
+    },`
 }
-`
+
+/**
+ * Places that lengths were read to and that have no station and girth of their own are taken for datums: the first for where the tape is
+ * hooked, others for as far behind it as the tape between them says. Without marks nothing tells datums from marks.
+ */
+function datumsOf(readings: readonly ReadingInput[], marks: readonly CsvMark[]): readonly string[] {
+	const known = new Set(marks.map(({ id }) => id))
+	const lengths = readings.flatMap((reading) => ('from' in reading && 'to' in reading ? [reading] : []))
+	const ends = lengths.flatMap(({ from, to }) => [from, to]).filter((name) => !name.includes('/') && !known.has(name))
+	const [hook = 'front', ...others] = known.size === 0 ? [] : new Set(ends)
+	const datum = (id: string, station: number | string) => `        ${inline({ id, what: 'say what it is', station })},`
+	const behind = others.flatMap((id) => {
+		const tape = lengths.find(({ kind, from, to }) => kind === 'tape' && [from, to].includes(id) && [from, to].includes(hook))
+		return tape ? [datum(id, tape.length)] : []
+	})
+	return [datum(hook, 0), ...behind]
 }
 
 type StarterHand = 'centre' | 'pair' | 'left'
@@ -84,7 +131,7 @@ function handOfReadings(readings: readonly ReadingInput[]): StarterHand {
 /** Room round the marks, so that a line through them lies well on the panel, mm. */
 const ROOM_MM = 50
 
-function sizeOf({ marks, unit }: CsvReadings): { front: number; length: number; width: number } {
+function sizeOf(marks: readonly CsvMark[], unit: Unit): { front: number; length: number; width: number } {
 	const stations = [0, ...marks.map(({ stationMm }) => stationMm)]
 	const front = inUnit(Math.min(...stations) - ROOM_MM, unit, Math.floor)
 	const rear = inUnit(Math.max(...stations) + ROOM_MM, unit, Math.ceil)
@@ -96,7 +143,7 @@ function inUnit(mm: number, unit: Unit, whole: (value: number) => number): numbe
 	return whole(unit === 'in' ? mm / MM_PER_INCH : mm)
 }
 
-function linesOf({ marks }: CsvReadings): string {
+function linesOf(marks: readonly CsvMark[]): string {
 	if (marks.length < 2) {
 		return `      // A line needs two marks or more; this table had ${marks.length}. When there are more, add:
       //   "edges": [{ "id": "line", "through": ["u1", "u2"] }],

@@ -37,6 +37,18 @@ const CAUTIONS: readonly Caution[] = [
 		source: 'common practice, no source',
 	},
 	{
+		about: 'Spraying and drying',
+		short: 'spray only where local rules let you, and keep the room closed until it is clear of mist',
+		text: 'Rules for spraying, extraction, storing paint and getting rid of rags, thinner and masking with paint on it are local: ask before the first coat. Mix, spray and dry as the safety data sheet and the sheet of each paint say. Where two-pack paint may be sprayed by licensed people alone, have it sprayed by them. Rags and paper wet with paint go into a closed metal bin.',
+		source: 'common practice, no source',
+	},
+	{
+		about: 'Taping and lifting',
+		short: 'knife lines over tape, never on the panel; lift tape with the same breathing apparatus on while paint is wet',
+		text: 'Cut the ends of runs on the bench, or with the blade on the tape of another run and not through it. While paint on the tape is wet, lift it with the breathing apparatus and gloves that it was sprayed with. Wiping down before taping is solvent work: the same rules.',
+		source: 'common practice, no source',
+	},
+	{
 		about: 'Blades',
 		short: 'cut templates away from the hand, and never on the panel',
 		text: 'Cut away from the hand, on a mat, and never on the panel.',
@@ -50,12 +62,23 @@ const hasTank = (job: Pick<Job, 'panels'>) => job.panels.some(({ id, title }) =>
 /** The cautions that concern a job; the fuel tank's first where it has one. */
 const cautionsFor = (job: Pick<Job, 'panels'>) => (hasTank(job) ? [TANK, ...CAUTIONS] : CAUTIONS)
 
+/** The one line on a card for the spray booth. */
+export const SPRAY_CAUTION =
+	"Two-pack paint: air-fed breathing apparatus, not a filter mask. No ignition sources; earth the gun and the work. Local law, the maker's safety data sheet and licensed people come first."
+
+/** As they are printed: what each is about, what to do, and whose guidance that is. */
+export const cautionParts = (
+	job: Pick<Job, 'panels'>,
+): readonly { readonly about: string; readonly text: string; readonly source: string }[] => cautionsFor(job)
+
+export const DEFER = "Local law, the paint maker's safety data sheet and licensed people come before anything that is said here."
+
 /** The text of cautions.txt. */
 export function cautionsText(job: Pick<Job, 'panels' | 'title'>): string {
 	const parts = cautionsFor(job).map(({ about, text, source }) => `${about}\n${text}\n(${source})`)
 	return [
 		`${job.title}: read before stripping and spraying`,
-		"Local law, the paint maker's safety data sheet and licensed people come before anything that is said here.",
+		DEFER,
 		...parts,
 		'',
 	]

@@ -29,6 +29,8 @@ export interface Table {
 	readonly rows: readonly (readonly Cell[] | { readonly group: string })[]
 	/** short: not parted over pages */
 	readonly together?: boolean
+	/** height of a row that is read and not written in; where not said, as high as a pencil wants */
+	readonly rowMm?: number
 }
 
 /** Something that stands on a page in one piece, as wide as the page's room. */
@@ -89,7 +91,7 @@ export function fitted(text: string, widthMm: number, style: TextStyle): { reado
 /** More than go into a line of any page. */
 const MOST_SIGNS = 400
 
-export function tableFlow({ title, columns, rows, together = false }: Table): Flow {
+export function tableFlow({ title, columns, rows, together = false, rowMm = ROW_MM }: Table): Flow {
 	const total = columns.reduce((sum, { part }) => sum + part, 0)
 	const edges = (widthMm: number) =>
 		[0, ...columns].map((_, i) => (columns.slice(0, i).reduce((sum, { part }) => sum + part, 0) / total) * widthMm)
@@ -102,9 +104,9 @@ export function tableFlow({ title, columns, rows, together = false }: Table): Fl
 	const blocks = rows.map((row, i): Block => {
 		if ('group' in row) return groupBlock(row.group)
 		return {
-			heightMm: ROW_MM,
+			heightMm: rowMm,
 			withNext: together && i + 1 < rows.length,
-			draw: ({ x, top, widthMm }) => rowItems(row, edges(widthMm), x, top),
+			draw: ({ x, top, widthMm }) => rowItems(row, edges(widthMm), x, top, rowMm),
 		}
 	})
 	return { heading, blocks }
@@ -150,8 +152,8 @@ function groupBlock(text: string): Block {
 	}
 }
 
-function rowItems(cells: readonly Cell[], xs: readonly number[], x: number, top: number): readonly Item[] {
-	const bottom = top - ROW_MM
+function rowItems(cells: readonly Cell[], xs: readonly number[], x: number, top: number, rowMm: number): readonly Item[] {
+	const bottom = top - rowMm
 	const width = xs.at(-1) as number
 	const items: Item[] = [rule(x, bottom, x + width, bottom), rule(x, top, x, bottom)]
 	let column = 0
@@ -163,7 +165,7 @@ function rowItems(cells: readonly Cell[], xs: readonly number[], x: number, top:
 		const room = to - from - 2 * PAD_MM
 		if (text !== '') {
 			const said = fitted(text, room, { sizeMm: TEXT_MM, bold })
-			items.push(words(from + PAD_MM, bottom + 2.6, said.text, { sizeMm: said.sizeMm, ...(bold ? { bold } : {}) }))
+			items.push(words(from + PAD_MM, bottom + Math.min(2.6, (rowMm - 2.5) / 2), said.text, { sizeMm: said.sizeMm, ...(bold ? { bold } : {}) }))
 		}
 		for (const [word, y] of [
 			[light, bottom + 0.9],

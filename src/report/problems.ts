@@ -26,7 +26,7 @@ function whereInFile({ file, line, column }: Problem): string {
 
 /** "tank, left, station 120.0 mm, girth 46.5 mm" */
 export function sayPlace({ panel, side, line, s, g }: Place, unit: Unit): string {
-	const length = (mm: number) => formatLength(mm, unit).text
+	const length = (mm: number) => formatLength(mm, unit, unit === 'in' ? { fraction: 32 } : {}).text
 	const parts = [
 		panel,
 		side,

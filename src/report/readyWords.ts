@@ -5,7 +5,7 @@ import { type Ready, type ReadyLine, readyOf, SD_95 } from '../engine/ready.ts'
 import { listed, listedShort, plural } from '../job/say.ts'
 import type { ProvenLine } from '../sides/proof.ts'
 import type { NextReading } from '../survey/ahead.ts'
-import { crossingsIn, formatLength } from '../units/format.ts'
+import { crossingsIn, formatLength, placeText } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { sayTogether, togetherOf } from './together.ts'
 import { sayCarried } from './words.ts'
@@ -50,7 +50,7 @@ export function readyWords(
 
 const fine = (mm: number, unit: Unit) => formatLength(Math.max(mm, 0.1), unit, { decimals: unit === 'mm' ? 1 : 2 }).text
 /** Where, to what one sees from a step away. */
-const rough = (mm: number, unit: Unit) => formatLength(mm, unit, { decimals: unit === 'mm' ? 0 : 1 }).text
+const rough = placeText
 
 function sayLine(panel: PanelResult, { id, least, missing, unchecked }: ReadyLine, unit: Unit): string[] {
 	const name = panel.panel.edges.find((edge) => edge.id === id)?.what ?? id

@@ -118,7 +118,7 @@ const field = z.strictObject({
 const piece = z.strictObject({
 	id: z.string(),
 	number: z.number(),
-	kind: z.enum(['strip', 'guide', 'crown', 'stripe', 'area']),
+	kind: z.enum(['strip', 'guide', 'crown', 'stripe', 'area', 'mask']),
 	side: z.enum(['LEFT', 'RIGHT', 'BOTH']),
 	title: z.string(),
 	errorMm: z.number().describe('Largest error of shape.'),

@@ -3,7 +3,7 @@ import type { Result } from '../engine/compute.ts'
 import { type SeamCheck, type SeamRow, seamCheck } from '../engine/seamCheck.ts'
 import type { Seam } from '../engine/seams.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
-import { formatLength } from '../units/format.ts'
+import { placeText } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { type Table, tableFlow } from './measuringSheetTable.ts'
 import { seamPicture } from './seamPicture.ts'
@@ -47,7 +47,7 @@ function notes(
 ): readonly string[] {
 	const [first, last] = [datums[0], datums[datums.length - 1]]
 	const [a, b] = [first?.names ?? ['', ''], last?.names ?? ['', '']]
-	const over = formatLength(overMm, unit, { decimals: unit === 'mm' ? 0 : 1 }).text
+	const over = placeText(overMm, unit)
 	const gap = seam.shutLineMm ? `, the shut line set to ${lengthFigure(seam.shutLineMm, unit)} at both ends` : ''
 	const proud = seam.proud
 	const aside = proud

@@ -6,7 +6,7 @@ import type { TemplateWay } from '../job/schema.ts'
 import type { ScanReport } from '../panel/scan/report.ts'
 import { tapedLine } from '../sides/tapedWords.ts'
 import { sidesLine } from '../sides/words.ts'
-import { crossingsIn, formatLength } from '../units/format.ts'
+import { crossingsIn, formatLength, placeText } from '../units/format.ts'
 import { MM_PER_INCH, type Unit } from '../units/length.ts'
 import { type Figures, figuresOf, type PanelFigures, type Worst } from './figures.ts'
 import { countProblems } from './problems.ts'
@@ -100,7 +100,7 @@ function sayScan({ scan }: PanelFigures, unit: Unit): string[] {
 function sayGauge({ gauge }: PanelFigures, unit: Unit): string[] {
 	if (!gauge) return []
 	const { rmsMm, worst, oneMore, everyOther } = gauge
-	const at = formatLength(oneMore.along, unit, { decimals: unit === 'mm' ? 0 : 1 }).text
+	const at = placeText(oneMore.along, unit)
 	const fewer = everyOther ? `; with every other section it would be out by up to ${fine(everyOther.worstMm, unit)}` : ''
 	return [
 		`gauge: readings lie ${fine(rmsMm, unit)} off the shape, the worst ${fine(Math.abs(worst.mm), unit)} (reading ${worst.reading + 1} of section ${worst.section + 1})`,
@@ -178,6 +178,7 @@ function sayPieces({ pieces }: PanelFigures): string {
 		[pieces.crown, 'over-crown piece'],
 		[pieces.stripe, 'stripe piece'],
 		[pieces.area, 'field piece'],
+		[pieces.mask, 'knife mask'],
 	] as const
 	const words = kinds.flatMap(([count, name]) => (count > 0 ? [plural(count, name)] : []))
 	return words.length > 0 ? `pieces: ${words.join(', ')}` : ''

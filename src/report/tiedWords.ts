@@ -2,7 +2,7 @@
 import type { PanelResult } from '../engine/panel.ts'
 import type { Seam, SeamMeeting } from '../engine/seams.ts'
 import type { TieGift } from '../engine/tie.ts'
-import { formatLength } from '../units/format.ts'
+import { formatLength, placeText } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 
 /** One sentence for each line and panel that gave something; both sides in one where they gave alike. */
@@ -49,7 +49,7 @@ function gave({ movedMm, way, turnDeg, overMm, end }: TieGift, unit: Unit): stri
 				]
 	const did = [...moved, ...turned]
 	if (overMm === 0 || did.length === 0) return 'stays as it is'
-	const over = formatLength(overMm, unit, { decimals: unit === 'mm' ? 0 : 1 }).text
+	const over = placeText(overMm, unit)
 	const where =
 		end === undefined ? `at the seam, over ${over}` : `at its ${end} end, over its ${end === 'front' ? 'first' : 'last'} ${over}`
 	return `${did.join(' and ')} ${where}`

@@ -11,6 +11,7 @@ export const KINDS: Readonly<Record<PieceKind, { readonly name: string; readonly
 	crown: { name: 'over-crown piece', many: 'Over-crown pieces', paper: 'Card or heavy paper recommended.' },
 	stripe: { name: 'stripe', many: 'Stripes', paper: 'Adhesive sheet recommended.' },
 	area: { name: 'field', many: 'Fields', paper: 'Plain paper or adhesive sheet.' },
+	mask: { name: 'knife mask', many: 'Knife masks', paper: 'Low-tack masking film below the print, or adhesive sheet.' },
 }
 
 /** From this length on paper's growth is more than a knife's line (common practice, no source). */

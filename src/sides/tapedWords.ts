@@ -3,13 +3,13 @@ import { placeOn } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import { listedShort, plural } from '../job/say.ts'
 import type { Panel } from '../job/schema.ts'
-import { formatLength } from '../units/format.ts'
+import { formatLength, placeText } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import type { Kink } from './eye.ts'
 import type { CheckedPlace, PanelTaped, TapedLine, TapedSides, TapedWidth } from './tapedPanel.ts'
 
 const size = (mm: number, unit: Unit) => formatLength(Math.abs(mm), unit).text
-const station = (mm: number, unit: Unit) => formatLength(mm, unit, { decimals: unit === 'mm' ? 0 : 1 }).text
+const station = placeText
 const sideOf = ({ side }: Pick<TapedLine, 'side'>) => (side === 'both' ? '' : `, ${side} side`)
 
 /** One sentence for each line and side, and for each left against right and width that is not as it should be. */

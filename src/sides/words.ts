@@ -1,7 +1,7 @@
 /** Left against right, in the words of the bench. */
 import { listed, listedShort, plural } from '../job/say.ts'
 import type { Panel } from '../job/schema.ts'
-import { crossingsIn, formatLength } from '../units/format.ts'
+import { crossingsIn, formatLength, placeText } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { FLAGGED } from './judge.ts'
 import type { CentrelineOff, ComparedPair, LineUnlike, PanelSides, TwinFrame } from './panelSides.ts'
@@ -17,7 +17,7 @@ const LEAST_SAID_DEG = 0.005
 const size = (mm: number, unit: Unit) => formatLength(Math.abs(mm), unit).text
 const known = (sdMm: number, unit: Unit) => `±${size(Math.max(LEAST_SAID_MM, SD_95 * sdMm), unit)}`
 /** A station, to a whole one: "625 mm". */
-const station = (mm: number, unit: Unit) => formatLength(mm, unit, { decimals: unit === 'mm' ? 0 : 1 }).text
+const station = placeText
 const side = (mm: number) => (mm < 0 ? 'left' : 'right')
 const turn = (deg: number) => `${Math.abs(deg).toFixed(2)} degrees`
 

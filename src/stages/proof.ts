@@ -9,7 +9,7 @@ import type { Problem } from '../job/problem.ts'
 import { listed } from '../job/say.ts'
 import type { Paint, Panel } from '../job/schema.ts'
 import type { Loop, Region } from '../plane/point.ts'
-import { pointInRegion } from '../plane/polyline.ts'
+import { pointInRegion, signedArea } from '../plane/polyline.ts'
 import { intersect, offsetRegion, subtract } from '../plane/region.ts'
 import { hides } from './coats.ts'
 import type { Part, Seen } from './parts.ts'
@@ -113,7 +113,8 @@ function widest(chart: Chart, region: Region, showsMm: number): { widestMm: numb
 	const stretch = region.reduce((most, loop) => loop.reduce((j, p) => Math.max(j, chart.metric(p.x, p.y, room).j), most), 1)
 	const half = showsMm / 2 / stretch
 	const style = { join: 'round', arcToleranceMm: 0.01 } as const
-	const core = offsetRegion(region, -half, style)
+	const roomy = region.filter((loop) => Math.abs(signedArea(loop)) > Math.PI * half ** 2)
+	const core = roomy.length > 0 ? offsetRegion(roomy, -half, style) : []
 	let best: { widestMm: number; at?: ChartPoint } = { widestMm: 0 }
 	for (const loop of core) {
 		for (const whole of intersect(offsetRegion([loop], half, style), region)) {

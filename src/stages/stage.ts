@@ -12,7 +12,7 @@ import { besideAt, stretchesBy } from './borders.ts'
 import { chainsOf, type Directed, directed } from './chains.ts'
 import { hides } from './coats.ts'
 import { partFinder } from './finder.ts'
-import type { Part, Seen, Stage, StageEdge, Standing } from './parts.ts'
+import type { Border, Part, Seen, Stage, StageEdge, Standing } from './parts.ts'
 import { strip } from './strip.ts'
 
 export interface StageInput {
@@ -40,7 +40,7 @@ const TOUCH_MM = 0.2
 
 /** Of each part, what it is to the stage of a paint: by which of its coats are on, and which come. */
 export function standings(
-	parts: readonly Part[],
+	parts: readonly Pick<Part, 'coats'>[],
 	paint: string,
 	order: readonly string[],
 	paints: ReadonlyMap<string, Paint>,
@@ -106,7 +106,10 @@ export function stageOf(input: StageInput): Stage | undefined {
 }
 
 /** What is painted, and all that comes later and is come to from there without going over anything closed. */
-function reachedFrom({ borders }: Seen, standing: readonly Standing[]): ReadonlySet<number> {
+export function reachedFrom(
+	{ borders }: { readonly borders: readonly Pick<Border, 'plus' | 'minus'>[] },
+	standing: readonly Standing[],
+): ReadonlySet<number> {
 	const reached = new Set(standing.flatMap((each, i) => (each === 'painted' ? [i] : [])))
 	for (let more = true; more; ) {
 		more = false

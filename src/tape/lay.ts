@@ -286,6 +286,7 @@ function knifeOf(line: Line, choice: Choice, { from, to, why }: Chosen, looks: r
 		why: why ?? 'narrow',
 		...(strain === undefined ? {} : { strain }),
 		at: middle?.at ?? startOf(own),
+		line: led,
 		outline: toChart(outline),
 		follows: edge.lines,
 		covers: edge.coveredParts,

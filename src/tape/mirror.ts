@@ -59,7 +59,10 @@ export function mirroredLaid(laid: Laid, edge: StageEdge): Laid {
 			}),
 		),
 		knives: laid.knives.map(
-			(knife): LaidKnife => ({ ...knife, ...names, at: mirroredPoint(knife.at), outline: flipped(knife.outline) }),
+			(knife): LaidKnife => ({
+				...{ ...knife, ...names, at: mirroredPoint(knife.at), outline: flipped(knife.outline) },
+				line: reversed(mirrored(knife.line)),
+			}),
 		),
 	}
 }

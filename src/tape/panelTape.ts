@@ -2,8 +2,10 @@
 import type { ChartRegion } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import type { Shop } from '../job/shop.ts'
-import { areaOf, intersect, union } from '../plane/region.ts'
+import type { Region } from '../plane/point.ts'
+import { areaOf, intersect, subtract, union } from '../plane/region.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
+import { strip } from '../stages/strip.ts'
 import { backed, paperArea } from './backing.ts'
 import { gapOf } from './gaps.ts'
 import { lapsOf } from './laps.ts'
@@ -47,12 +49,22 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 			laps,
 			trims,
 			paper: { region: toChart(paper), areaMm2: paperArea(seen, paper) },
-			covered: toChart(union([...covers, ...backing.map(({ outline }) => toPlane(outline)), paper])),
+			covered: toChart(coveredBy(seen, stage, covers)),
 			gap: gapOf(seen, stage, covers, byStripes),
 			lay: lay.filter((id) => lying.some((each) => each.id === id && each.laid === stage.number)),
 			lift: lift.filter((id) => lying.some((each) => each.id === id && each.until === stage.number)),
 		}
 	})
+}
+
+/** So near a painted line only the tape itself counts as cover, mm: farther off backing and paper lie on it. */
+const BY_TAPE_ALONE_MM = 1
+
+/** All that is covered: by tape and masks beside painted lines, by whatever lies on them elsewhere. */
+function coveredBy({ chart }: Seen, stage: Stage, covers: readonly Region[]): Region {
+	const beside = stage.edges.flatMap(({ kind, curve }) => (kind === 'line' ? strip(chart, curve, 0, BY_TAPE_ALONE_MM) : []))
+	const covered = toPlane(stage.covered)
+	return union([...covers, beside.length > 0 ? subtract(covered, beside) : covered])
 }
 
 interface StageLaid {

@@ -60,6 +60,8 @@ export interface KnifeMask {
 	/** what the narrowest tape would have to stretch by, where it bends */
 	readonly strain?: number
 	readonly at: ChartPoint
+	/** the painted line that it makes; what it covers is on the plus side */
+	readonly line: Curve
 	readonly outline: ChartRegion
 	readonly follows: readonly string[]
 	readonly covers: readonly number[]

@@ -4,6 +4,7 @@ import { polyline as curveLine } from '../chart/region.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
+import type { PlanePoint } from '../plane/point.ts'
 import { clipPolyline, normalise, offsetRegion } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import type { SeamCut } from '../scheme/seamCut.ts'
@@ -37,6 +38,8 @@ export interface FlatPieceInput {
 	readonly unit: 'mm' | 'in'
 	readonly revision?: string
 	readonly toleranceMm: number
+	/** how it lies on paper, and what that may be out by, mm; the whole panel laid flat where it bends one way at most */
+	readonly laid?: { readonly flat: (p: ChartPoint) => PlanePoint; readonly errorMm: number; readonly note: string }
 	readonly notes?: readonly string[]
 }
 
@@ -47,10 +50,13 @@ const EDGE_MM = 0.02
 /** Datums this near a piece are shown with it, so that it can be placed by them. */
 const DATUM_REACH_MM = 40
 
-/** A band or field of a panel without double curvature, laid flat whole: exact. */
+/** A band or field of a panel without double curvature, laid flat whole: exact. Or what is narrow enough to be laid along its line. */
 export function flatPiece(input: FlatPieceInput): Piece {
 	const { chart } = input
-	const flat = unroll(chart, input.toleranceMm)
+	const { flat, errorMm, note } = input.laid ?? {
+		...{ flat: unroll(chart, input.toleranceMm), errorMm: input.toleranceMm },
+		note: 'This panel bends one way only, or not at all: the piece is true all over.',
+	}
 	const onPaper = (points: readonly ChartPoint[], closed = false) =>
 		(chart.euclidean ? points : closelySet(chart, points, closed)).map(flat)
 	const knife = normalise(input.region.map((loop) => onPaper(loop, true))).map((loop) => simplify(loop, CHORD_MM, true))
@@ -94,7 +100,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 	)
 	const all = boxAround([...knife.flat(), ...datums.map((d) => d.at)])
 	const notes = [
-		'This panel bends one way only, or not at all: the piece is true all over.',
+		note,
 		...(near.length > 0 ? [`Place it by ${near.map((d) => d.id).join(', ')} and the stations.`] : []),
 		...seamNote(seamed),
 		...(input.notes ?? []),
@@ -111,7 +117,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		working,
 		items,
 		bounds: boundsOf(items) ?? all,
-		errorMm: input.toleranceMm,
+		errorMm,
 		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
 		notes,
 	}

@@ -25,12 +25,20 @@ export function spanOn(lengthMm: number, unit: Unit): Span | undefined {
 	return SPANS[unit].slice(0, 2).find(({ mm }, i) => lengthMm > mm + (i === 0 ? BESIDE_MM : 4))
 }
 
-/** A girth or station as it is written beside its tick: mm to a tenth; inches to the nearest 1/64, as a rule is read. */
+/** A girth or station as it is written beside its tick: mm to a tenth; inches to the nearest 1/32, as a rule is read. */
 export const girthFigure = (mm: number, unit: Unit) =>
-	unit === 'mm' ? (Math.round(mm * 10) / 10).toFixed(1).replace(/\.0$/, '') : formatLength(mm, unit, { fraction: 64 }).text
+	unit === 'mm' ? (Math.round(mm * 10) / 10).toFixed(1).replace(/\.0$/, '') : formatLength(mm, unit, { fraction: 32 }).text
+
+/** Half an inch: what is shorter is read off a steel rule, to 1/64. */
+const SHORT_MM = MM_PER_INCH / 2
 
 /** A length as a tape shows it, with its unit. */
-export const lengthFigure = (mm: number, unit: Unit) => (unit === 'mm' ? `${mm.toFixed(1)} mm` : girthFigure(mm, unit))
+export const lengthFigure = (mm: number, unit: Unit) =>
+	unit === 'mm'
+		? `${mm.toFixed(1)} mm`
+		: Math.abs(mm) < SHORT_MM
+			? formatLength(mm, unit, { fraction: 64 }).text
+			: girthFigure(mm, unit)
 
 /** Station and girth beside a tick on a narrow body, where there is no room for units. */
 export const tickFigures = (station: number, girth: number, unit: Unit) =>

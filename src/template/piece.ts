@@ -2,7 +2,7 @@ import type { Box, Item } from '../drawing/drawing.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import type { Side } from '../scheme/side.ts'
 
-export type PieceKind = 'strip' | 'guide' | 'crown' | 'stripe' | 'area'
+export type PieceKind = 'strip' | 'guide' | 'crown' | 'stripe' | 'area' | 'mask'
 export type PieceSide = 'LEFT' | 'RIGHT' | 'BOTH'
 
 /** What laying a piece flat does to its paper, as shares of length. */

@@ -60,6 +60,13 @@ const NUMBER = /-?\d+(?:\.\d+)?/g
 /** "1.5 mm", and figures that share their unit: "76.2 x 101.6 mm", "0.3 to 0.7 mm", "10 or 100 mm", "1.2/1.4 mm". */
 const MILLIMETRES = /-?\d+(?:\.\d+)?(?:(?: x | to | or |\/)-?\d+(?:\.\d+)?)* mm\b(?!2)/g
 
+const AREAS = /(\d+(?:\.\d+)?) mm(?:2\b|²)/g
+
+/** A length that is measured is said as a rule or a tape reads. */
+const PLACE = 32
+/** in; shorter ones are what something is off by */
+const LEAST_PLACE = 0.5
+
 /** The name of a place where a line crosses a station, "upper@304.8": its station is in mm. */
 const CROSSING = /([a-z][a-z0-9-]*)@(-?\d+(?:\.\d+)?)/g
 
@@ -67,20 +74,38 @@ const CROSSING = /([a-z][a-z0-9-]*)@(-?\d+(?:\.\d+)?)/g
 export const crossingsIn = (text: string, unit: Unit): string =>
 	text.includes('@')
 		? text.replace(CROSSING, (_, line, mm) => {
-				const station = unit === 'mm' ? mm : formatLength(Number(mm), unit, { fraction: 64 }).text.replace(/ in$/, '')
+				const station = unit === 'mm' ? mm : formatLength(Number(mm), unit, { fraction: PLACE }).text.replace(/ in$/, '')
 				return `${line} at ${station}`
 			})
 		: text
 
-/** A sentence whose lengths stand in mm, with each in the unit that the person works in: "1.5 mm" becomes "0.059 in" (3 places). */
+/** Where something lies, to what is seen from a step away: "625 mm", "24 5/8 in". */
+export const placeText = (mm: number, unit: Unit): string =>
+	formatLength(mm, unit, unit === 'mm' ? { decimals: 0 } : { fraction: 16 }).text
+
+/**
+ * A sentence whose lengths stand in mm, with each in the unit that the person works in: "46.5 mm" becomes "1 27/32 in", as a rule
+ * reads; what is less than half an inch, or stands there to a hundredth of a mm, is how far something is off and keeps its thousandths:
+ * "1.5 mm" becomes "0.059 in". Areas become square inches.
+ */
 export function lengthsIn(text: string, unit: Unit): string {
 	const said = crossingsIn(text, unit)
 	if (unit === 'mm') return said
-	return said.replace(MILLIMETRES, (lengths) => `${lengths.slice(0, -3).replace(NUMBER, inches)} in`)
+	return said
+		.replace(AREAS, (_, mm2) => `${squareInches(Number(mm2))} sq in`)
+		.replace(MILLIMETRES, (lengths) => `${lengths.slice(0, -3).replace(NUMBER, inches)} in`)
+}
+
+/** Two figures that count: nothing is said to be nothing. */
+const squareInches = (mm2: number) => {
+	const value = mm2 / MM_PER_INCH ** 2
+	return value === 0 ? '0' : value >= 1 ? value.toFixed(1) : String(Number(value.toPrecision(2)))
 }
 
 function inches(mm: string): string {
 	const value = Number(mm) / MM_PER_INCH
+	if (Math.abs(value) >= LEAST_PLACE && !/\.\d{2}/.test(mm))
+		return formatLength(Number(mm), 'in', { fraction: PLACE }).text.replace(/ in$/, '')
 	// What is not nothing is not said to be nothing.
 	return value !== 0 && Math.abs(value) < 0.0005 ? value.toPrecision(1) : value.toFixed(3)
 }

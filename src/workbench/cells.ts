@@ -18,7 +18,7 @@ export type Cell = Common &
 		| { readonly kind: 'name'; readonly known?: readonly string[]; readonly must?: boolean }
 		| { readonly kind: 'length'; readonly must?: boolean; readonly sign?: 'positive' | 'not-negative'; readonly unsaid?: string }
 		/** several lengths in one cell */
-		| { readonly kind: 'lengths' }
+		| { readonly kind: 'lengths'; readonly must?: boolean }
 		/** a plain figure: degrees, coordinates of a scan */
 		| { readonly kind: 'figure'; readonly must?: boolean }
 		| {

@@ -133,3 +133,12 @@ function besides(entry: Entry, made: Entry): Entry {
 	])
 	return Object.fromEntries(keys.flatMap((key) => (cells.has(key) || entry[key] === undefined ? [] : [[key, entry[key]]])))
 }
+
+/** Drafts that were typed in one unit, for a job that is in another now: figures without a unit say the old one. */
+export function draftsIn(drafts: Drafts, old: Unit, unit: Unit): Drafts {
+	if (old === unit) return drafts
+	const said = (text: string) => (/\d/.test(text) && !/[a-z'"\u2032\u2033]/i.test(text) ? `${text.trim()} ${old}` : text)
+	const row = (cells: Cells): Cells => ({ ...cells, station: said(cells.station), reading: said(cells.reading) })
+	const mended = Object.entries(drafts.mended).map(([at, { of, cells }]) => [at, { of, cells: row(cells) }] as const)
+	return { mended: Object.fromEntries(mended), fresh: drafts.fresh.map(row) }
+}

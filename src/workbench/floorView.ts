@@ -1,6 +1,7 @@
 /** The sheets of a job as they lie on the floor: plain numbers, mm, y up, each from its lower left corner. */
-import type { Box } from '../drawing/drawing.ts'
-import { movePoint } from '../drawing/place.ts'
+import type { Box, Drawing } from '../drawing/drawing.ts'
+import { flatten, movePoint } from '../drawing/place.ts'
+import { polylinesOf } from '../drawing/polylines.ts'
 import type { Result } from '../engine/compute.ts'
 import type { Shop } from '../job/shop.ts'
 import type { PlanePoint } from '../plane/point.ts'
@@ -30,6 +31,8 @@ export interface FloorSheet {
 	readonly live: Box
 	readonly square: Box
 	readonly pieces: readonly LaidPiece[]
+	/** of a sheet without pieces, the map of all sheets: what is drawn on it */
+	readonly drawn: readonly Line[]
 }
 
 /** Sheets that are joined lie together: columns and rows from the upper left one. */
@@ -62,6 +65,8 @@ export interface Stock {
 		readonly measured?: { readonly across: number; readonly along: number }
 	}[]
 	/** what the shop's file says, or what is used where it says nothing */
+	/** a cutter's film, mm */
+	readonly film?: { readonly width: number; readonly height: number }
 	readonly paper: string
 	readonly printer?: string
 }
@@ -75,6 +80,7 @@ export function stockOf(shop: Shop): Stock {
 		papers: [...own, ...usual],
 		printers: shop.printers.map(({ id, name = id, measured }) => ({ id, name, ...(measured ? { measured } : {}) })),
 		paper: shop.paper,
+		...(shop.cutter.sheet ? { film: shop.cutter.sheet } : {}),
 		...(printer === undefined ? {} : { printer }),
 	}
 }
@@ -133,7 +139,19 @@ function floorSheet(
 			const piece = pieces.get(placement.pieceId)
 			return piece ? [laid(piece, placement)] : []
 		}),
+		drawn: placements.length > 0 ? [] : linesIn(drawing, live),
 	}
+}
+
+/** The lines of a drawing that lie wholly in a box. */
+function linesIn({ items }: Drawing, box: Box): readonly Line[] {
+	return flatten(items).flatMap(({ item }) => {
+		if (item.kind === 'text') return []
+		return polylinesOf(item.segments, ROUGH_MM).flatMap(({ points, closed }) => {
+			const inside = points.every(({ x, y }) => x >= box.minX && x <= box.maxX && y >= box.minY && y <= box.maxY)
+			return inside ? [flat(closed ? [...points, ...points.slice(0, 1)] : points)] : []
+		})
+	})
 }
 
 function laid({ number, title, knife, working }: Piece, placement: Placement): LaidPiece {

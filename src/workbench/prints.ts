@@ -6,7 +6,8 @@ import { type ComputeOptions, compute, type Result } from '../engine/compute.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Job } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
-import { type DrawingWriter, type Kit, outputs, piecesToCut } from '../report/outputs.ts'
+import { type Film, onFilm } from '../report/onFilm.ts'
+import { type DrawingWriter, type Kit, type OutputFile, outputs, piecesToCut } from '../report/outputs.ts'
 import { type Asked, paperToWriteOn } from '../report/paperToWriteOn.ts'
 import { pieceNames } from '../report/pieceNames.ts'
 import { planDrawing } from '../report/planDrawing.ts'
@@ -40,6 +41,8 @@ export type FileWanted =
 	| { readonly kind: 'measuring-sheet' | 'measuring-table'; readonly panel?: string }
 	| { readonly kind: 'plan'; readonly panel: string }
 	| { readonly kind: 'piece'; readonly piece: string }
+	/** all pieces on film of a size, mm */
+	| { readonly kind: 'cutter'; readonly film: Film }
 
 export interface MadeFile {
 	readonly name: string
@@ -56,6 +59,10 @@ export interface ToPrint extends Asked {
 	readonly placed: (problems: readonly Problem[]) => readonly Problem[]
 	/** panels whose sheets are printed; all of them where not said */
 	readonly only?: readonly string[]
+	/** sheets and pieces for film that is applied face down */
+	readonly mirrored?: boolean
+	/** the film of a cutter, whose sheets are wanted too where everything is */
+	readonly film?: Film
 	readonly cache?: Cache
 	/** a name for the job's folder */
 	readonly folder: string
@@ -71,7 +78,7 @@ export async function makeFile(wanted: FileWanted, to: ToPrint, kit: Kit): Promi
 	const { job, shop } = to
 	switch (wanted.kind) {
 		case 'sheets':
-			return pdf('sheets.pdf', printedSheets(resultOf(to, kit)), kit, to)
+			return pdf('sheets.pdf', printedSheets(resultOf(to, kit, mirroredOf(to))), kit, to)
 		case 'sides':
 			return pdf('sides.pdf', printedSides(resultOf(to, kit)), kit, to)
 		case 'proof':
@@ -98,7 +105,7 @@ export async function makeFile(wanted: FileWanted, to: ToPrint, kit: Kit): Promi
 			return drawing ? file(`plan-${wanted.panel}.svg`, SVG, toSvg(drawing)) : nothing(to)
 		}
 		case 'piece': {
-			const pieces = piecesToCut(resultOf(to, kit).panels)
+			const pieces = piecesToCut(resultOf(to, kit).panels, to.mirrored)
 			const piece = pieces.find(({ id }) => id === wanted.piece)
 			const name = pieceNames(pieces.map(({ id }) => id)).get(wanted.piece)
 			return piece ? file(`${name}.svg`, SVG, toCutterSvg(pieceDrawing(piece))) : nothing(to)
@@ -108,6 +115,8 @@ export async function makeFile(wanted: FileWanted, to: ToPrint, kit: Kit): Promi
 			const problems = [...to.problems, ...to.placed(result.problems)]
 			return file('result.json', JSON_TYPE, resultJson(result, { version: kit.version, problems }))
 		}
+		case 'cutter':
+			return cutterFile(to, kit, wanted.film)
 		case 'all':
 			return everything(to, kit)
 	}
@@ -130,16 +139,35 @@ export const resultOf = (
 
 /** All files of the set, as `make` writes them into its folder, in one packed file. */
 async function everything(to: ToPrint, kit: Kit): Promise<Outcome<MadeFile>> {
-	const result: Result = resultOf(to, kit)
+	const result: Result = resultOf(to, kit, mirroredOf(to))
 	if (result.panels.every(({ pieces }) => pieces === undefined)) return nothing(to)
-	const pieces = new Map(piecesToCut(result.panels).map((piece) => [piece.id, here.cutterSvg(pieceDrawing(piece))]))
-	const problems = [...to.problems, ...to.placed(result.problems)]
-	const files = await outputs(result, problems, here, { pieces, cutter: [] }, kit)
+	const cut = piecesToCut(result.panels, to.mirrored)
+	const cutter = to.film && onFilm(cut, to.film, to.shop)
+	const pieces = new Map(cut.map((piece) => [piece.id, here.cutterSvg(pieceDrawing(piece))]))
+	const problems = [...to.problems, ...to.placed([...result.problems, ...(cutter?.problems ?? [])])]
+	const files = await outputs(result, problems, here, { pieces, cutter: cutter?.value ?? [] }, kit)
+	return packed(to.folder, files)
+}
+
+async function packed(name: string, files: readonly Pick<OutputFile, 'name' | 'bytes'>[]): Promise<Outcome<MadeFile>> {
 	const { zipSync } = await import('fflate')
 	// The time of a packed file is that of its form: the same job gives the same bytes.
-	const packed = zipSync(Object.fromEntries(files.map(({ name, bytes }) => [`${to.folder}/${name}`, bytes])), { mtime: FIXED })
-	return file(`${to.folder}.zip`, 'application/zip', packed)
+	const bytes = zipSync(Object.fromEntries(files.map((one) => [`${name}/${one.name}`, one.bytes])), { mtime: FIXED })
+	return file(`${name}.zip`, 'application/zip', bytes)
 }
+
+/** The sheets of film: one as it is, several in one packed file. What did not fit is said beside them. */
+async function cutterFile(to: ToPrint, kit: Kit, film: Film): Promise<Outcome<MadeFile>> {
+	const result = resultOf(to, kit)
+	const { value = [], problems } = onFilm(piecesToCut(result.panels, to.mirrored), film, to.shop)
+	const sheets = value.map((sheet, i) => ({ name: `sheet-${i + 1}.svg`, bytes: new TextEncoder().encode(toSvg(sheet)) }))
+	const [only] = sheets
+	if (!only) return problems.length > 0 ? { problems } : nothing(to)
+	const made = sheets.length === 1 ? file('cutter-sheet.svg', SVG, only.bytes) : await packed('cutter', sheets)
+	return { ...made, problems }
+}
+
+const mirroredOf = ({ mirrored }: ToPrint): ComputeOptions => (mirrored ? { mirrored } : {})
 
 /** Local time, which is all that a packed file knows. */
 const FIXED = new Date(2000, 0, 1)

@@ -27,11 +27,13 @@ export interface NumberView {
 export interface ReadingView {
 	/** place in the panel's list of readings */
 	readonly index: number
+	/** keys of the marks that it touches */
+	readonly marks: readonly string[]
 	readonly numbers: readonly NumberView[]
 	/** where the tape ran, on the scene of `hand`: dashed where it ran through the air */
 	readonly ways: readonly { readonly hand: HandedChart['hand']; readonly points: Line; readonly air: boolean }[]
-	/** what is wrong with it, in words */
-	readonly said: readonly { readonly severity: Problem['severity']; readonly text: string }[]
+	/** what is wrong with it, in words, and the readings of which one must be wrong where nothing tells which: its own among them */
+	readonly said: readonly { readonly severity: Problem['severity']; readonly text: string; readonly oneOf: readonly number[] }[]
 }
 
 const WAY_MM = 0.1
@@ -45,6 +47,7 @@ export function readingsOf(panel: PanelResult, path: string, unit: Unit, problem
 		const own = `${path}/readings/${index}`
 		return {
 			index,
+			marks: [...new Set(numbers.flatMap(({ marks }) => marks))],
 			numbers: numbers.map(({ what, residual, w, likely, setAside }) => ({
 				what,
 				offMm: -residual,
@@ -55,9 +58,24 @@ export function readingsOf(panel: PanelResult, path: string, unit: Unit, problem
 			ways: waysOf(panel, reading.kind, numbers[0]?.marks ?? []),
 			said: problems
 				.filter((problem) => problem.path === own || problem.path.startsWith(`${own}/`))
-				.map(({ severity, found, fix }) => ({ severity, text: lengthsIn(`${found}: ${fix}`, unit) })),
+				.map(({ code, severity, found, fix }) => ({
+					...{ severity, text: lengthsIn(`${found}: ${fix}`, unit) },
+					oneOf: oneOf(panel, index, code),
+				})),
 		}
 	})
+}
+
+/** Readings of which one is wrong and no other tells which; of a mark that differs left from right, the first on each side. */
+function oneOf({ survey }: PanelResult, index: number, code: string): readonly number[] {
+	const { marks = {}, open = [] } = survey?.survey ?? {}
+	if (code === 'SIDES_DIFFER') {
+		const mark = Object.values(marks).find(({ side, readings }) => side === 'right' && readings[0] === index)
+		const left = marks[`left/${mark?.id}`]?.readings[0]
+		return left === undefined ? [index] : [left, index].toSorted((a, b) => a - b)
+	}
+	const group = open.find((numbers) => numbers.some((one) => one.index === index)) ?? []
+	return [...new Set([index, ...group.map((one) => one.index)])].toSorted((a, b) => a - b)
 }
 
 /** From the baseline to the mark, or from mark to mark. */

@@ -1,6 +1,6 @@
 /** What the readings behind a panel's shape are good for, in words and figures. */
 import type { PanelResult } from '../engine/panelResult.ts'
-import { formatLength, lengthsIn } from '../units/format.ts'
+import { formatLength, lengthsIn, placeText } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 
 export interface ShapeView {
@@ -25,7 +25,7 @@ export function shapeViewOf({ shape, panel }: PanelResult, unit: Unit): ShapeVie
 	if (!gauge) return { limit }
 	const { rmsMm, worst, without, oneMore, everyOther } = gauge
 	const fine = (mm: number) => formatLength(mm, unit, { decimals: unit === 'mm' ? 2 : 3 }).text
-	const at = formatLength(oneMore.along, unit, { decimals: unit === 'mm' ? 0 : 1 }).text
+	const at = placeText(oneMore.along, unit)
 	const sticksOut = `reading ${worst.reading + 1} of section ${worst.section + 1}`
 	return {
 		limit,

@@ -11,8 +11,8 @@ export interface ToldRow {
 
 type Entry = Readonly<Record<string, unknown>>
 
-/** Stations nearer than this are one, mm. */
-const SAME_MM = 0.05
+/** Stations nearer than this are one, mm: printed to 1/32 in, one may be off by 0.4. */
+const SAME_MM = 0.45
 
 /** The place in a list of entries of the one that fills a row; -1 where none does. Capitals count for nothing, as when it is read. */
 export const entryFor = (entries: readonly Entry[], { line, side, stationMm }: ToldRow, unit: Unit): number =>

@@ -9,6 +9,11 @@ export interface JobEntry {
 	readonly broken: boolean
 }
 
+/** The folder that is served: the same for the same folder at every start. */
+export interface Folder {
+	readonly id: string
+}
+
 /** A text as it is on the disk. `revision` grows with every change, whoever made it. */
 export interface StoredText {
 	readonly text: string

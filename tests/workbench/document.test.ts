@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { parse } from 'jsonc-parser'
 import { describe, expect, test } from 'vitest'
-import { withEntry, withoutEntry, withValue } from '../../src/workbench/document.ts'
+import { withEntry, withList, withoutEntry, withValue } from '../../src/workbench/document.ts'
 import { historyOf, redo, stepTo, undo } from '../../src/workbench/history.ts'
 
 const TEXT = `{
@@ -42,6 +42,26 @@ describe('a text that is edited', () => {
 		const fresh = withEntry(TEXT, ['panels', 0, 'checks'], 0, { line: 'x' })
 		expect(parse(fresh).panels[0].checks).toEqual([{ line: 'x' }])
 		for (const text of [more, fresh]) for (const remark of remarks) expect(text).toContain(remark)
+	})
+
+	test('becomes a whole list at once, as a pasted table makes it, and keeps the remarks among and within the entries that change', () => {
+		const text = `{
+	"proof": [
+		// the front end first
+		{ "line": "a", "misses": 1, /* by eye */ "towards": "inboard" }, // again tomorrow
+		{ "line": "b", "misses": 2 },
+		// the last one
+		{ "line": "c", "misses": 3 }
+	]
+}
+`
+		const before = parse(text).proof
+		const after = [{ ...before[0], misses: 4 }, before[1], { ...before[2], misses: '1/8' }, { line: 'd', misses: 0 }]
+		const made = withList(text, ['proof'], before, after)
+		expect(parse(made).proof).toEqual(after)
+		for (const remark of ['// the front end first', '/* by eye */', '// again tomorrow', '// the last one'])
+			expect(made).toContain(remark)
+		expect(parse(withList(made, ['proof'], after, before)).proof).toEqual(before)
 	})
 
 	test('keeps the ends of its lines', () => {

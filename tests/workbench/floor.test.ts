@@ -8,7 +8,7 @@ import { type FloorBlock, type FloorSheet, floorOf } from '../../src/workbench/f
 
 const EMPTY = { minX: 0, minY: 0, maxX: 0, maxY: 0 }
 const sheetOf = (name: string, widthMm: number, heightMm: number): FloorSheet => ({
-	...{ number: 1, name, widthMm, heightMm, live: EMPTY, square: EMPTY, pieces: [] },
+	...{ number: 1, name, widthMm, heightMm, live: EMPTY, square: EMPTY, pieces: [], drawn: [] },
 })
 
 const blocks = fc.array(
@@ -94,4 +94,27 @@ describe('sheets that are joined', () => {
 		expect(at('7-B3').y).toBeLessThan(at('7-C3').y)
 		expect(at('7-C2').x).toBeLessThan(at('7-C3').x)
 	})
+})
+
+test('the map of all sheets shows what is printed on it: its lines, in the room for pieces, moved and turned as there', () => {
+	const square = [
+		{ to: 'move', p: { x: 0, y: 0 } },
+		{ to: 'line', p: { x: 10, y: 0 } },
+		{ to: 'line', p: { x: 10, y: 10 } },
+		{ to: 'close' },
+	]
+	const path = { kind: 'path', role: 'frame', segments: square }
+	const live = { minX: 10, minY: 10, maxX: 200, maxY: 280 }
+	const map = {
+		...{ number: 1, name: '1', paper: 'A4', pieceIds: [], placements: [], live, checkSquare: EMPTY },
+		// one in a group, turned by a quarter and shifted; one beside the room, where the sheet says its own things
+		drawing: {
+			widthMm: 210,
+			heightMm: 297,
+			title: '',
+			items: [{ kind: 'group', at: { x: 50, y: 20 }, angle: Math.PI / 2, items: [path] }, path],
+		},
+	}
+	const floor = floorOf({ panels: [], sheets: { sheets: [map], maps: [] } } as unknown as Result, 'A4')
+	expect(floor.blocks[0]?.sheets[0]?.sheet.drawn).toEqual([[50, 20, 50, 30, 40, 30, 50, 20]])
 })

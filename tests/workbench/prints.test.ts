@@ -73,6 +73,34 @@ test('every print is the command line’s', async () => {
 	}
 })
 
+test('mirrored sheets, and sheets of film for a cutter, are the command line’s', async () => {
+	const folder = mkdtempSync(join(tmpdir(), 'stripewright-prints-'))
+	writeFileSync(join(folder, 'job.jsonc'), JOB)
+	writeFileSync(join(folder, 'shop.jsonc'), SHOP)
+	const { err } = await inside(['make', '.', '--mirrored', '--cutter', '260x400'], folder)
+	expect(err).not.toMatch(/\berror:/)
+	const film = { width: 260, height: 400 }
+	const to: ToPrint = { ...toPrint(), mirrored: true, film }
+	const sheets = await made({ kind: 'sheets' }, to)
+	const plain = await made({ kind: 'sheets' }, toPrint())
+	expect(Buffer.from(sheets.bytes).equals(readFileSync(join(folder, 'out', 'sheets.pdf')))).toBe(true)
+	expect(Buffer.from(sheets.bytes).equals(plain.bytes)).toBe(false)
+	const packed = unzipSync((await made({ kind: 'all' }, to)).bytes)
+	const { files } = JSON.parse(readFileSync(join(folder, 'out', 'result.json'), 'utf8')) as { readonly files: readonly string[] }
+	const cutter = files.filter((name) => name.startsWith('cutter/'))
+	expect(cutter.length).toBeGreaterThan(1)
+	for (const name of files.filter((one) => one !== 'result.json'))
+		expect(Buffer.from(packed[`lid/${name}`] as Uint8Array).equals(readFileSync(join(folder, 'out', name))), name).toBe(true)
+	const alone = unzipSync((await made({ kind: 'cutter', film }, to)).bytes)
+	expect(Object.keys(alone).sort()).toEqual([...cutter].sort())
+	for (const name of cutter)
+		expect(Buffer.from(alone[name] as Uint8Array).equals(readFileSync(join(folder, 'out', name))), name).toBe(true)
+	// a film that nothing fits on is said, not an empty file
+	const none = await makeFile({ kind: 'cutter', film: { width: 30, height: 30 } }, toPrint(), KIT)
+	expect(none.problems.length).toBeGreaterThan(0)
+	expect(none.value).toBeUndefined()
+})
+
 test('sheets of some panels alone, and a job that has nothing of the kind', async () => {
 	const to = toPrint()
 	expect((await makeFile({ kind: 'sheets' }, { ...to, only: [] }, KIT)).problems[0]).toMatchObject({ code: 'NOTHING_TO_PRINT' })

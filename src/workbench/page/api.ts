@@ -1,6 +1,6 @@
 /** The server of this folder: texts read and saved, with the revision that they were read at. */
 import { NotSaved } from '../keeper.ts'
-import type { Beginning, Changed, JobEntry, Saved, Starter, StoredText, Version } from '../wire.ts'
+import type { Beginning, Changed, Folder, JobEntry, Saved, Starter, StoredText, Version } from '../wire.ts'
 
 export class ServerGone extends Error {}
 
@@ -29,6 +29,7 @@ async function json<T>(path: string, init?: RequestInit): Promise<T> {
 
 const at = (name: string) => `/api/jobs/${encodeURIComponent(name)}`
 
+export const readFolder = () => json<Folder>('/api/folder')
 export const listJobs = () => json<readonly JobEntry[]>('/api/jobs')
 export const listStarters = () => json<readonly Starter[]>('/api/starters')
 export const beginJob = (beginning: Beginning) =>
@@ -37,6 +38,14 @@ export const readJob = (name: string) => json<StoredText>(at(name))
 /** The shop that goes with a job; an empty text of revision 0 where there is none yet. */
 export const readShop = (name: string) => json<StoredText>(`${at(name)}/shop`)
 export const filesOf = (name: string) => `${at(name)}/files/`
+/** A scan put beside the job file, never over one that is there: then the answer is false. */
+export async function putScan(name: string, file: File): Promise<boolean> {
+	const headers = { 'content-type': 'application/octet-stream' }
+	const reply = await call(filesOf(name) + encodeURIComponent(file.name), { method: 'PUT', headers, body: file })
+	if (reply.ok) return true
+	if (reply.status === 409) return false
+	throw new Refused(reply.status, await reply.text())
+}
 export const listVersions = (name: string) => json<readonly Version[]>(`${at(name)}/versions`)
 export const readVersion = (name: string, id: string) => json<{ readonly text: string }>(`${at(name)}/versions/${id}`)
 
@@ -55,9 +64,24 @@ export async function save(path: string, text: string, revision: number): Promis
 export const saveJob = (name: string, text: string, revision: number) => save(at(name), text, revision)
 export const saveShop = (name: string, text: string, revision: number) => save(`${at(name)}/shop`, text, revision)
 
-/** Calls back when a file of the job changes on the disk; the answer stops it. */
+/**
+ * Calls back when a file of the job changes on the disk; the answer stops it. Only a page that is looked at listens: a browser keeps no
+ * more than six connections to one program, and a seventh window would wait for one for ever.
+ */
 export function watch(name: string, changed: (revision: number) => void): () => void {
-	const source = new EventSource(`${at(name)}/changes`)
-	source.onmessage = ({ data }) => changed(Number(data))
-	return () => source.close()
+	let source: EventSource | undefined
+	const listen = () => {
+		source?.close()
+		source = undefined
+		if (document.visibilityState === 'hidden') return
+		// The present revision comes first: what was changed while nobody looked is seen now.
+		source = new EventSource(`${at(name)}/changes`)
+		source.onmessage = ({ data }) => changed(Number(data))
+	}
+	listen()
+	document.addEventListener('visibilitychange', listen)
+	return () => {
+		document.removeEventListener('visibilitychange', listen)
+		source?.close()
+	}
 }

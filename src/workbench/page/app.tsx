@@ -1,7 +1,8 @@
 /** Which job is on the bench, and what is shown while none is. */
 import { useEffect, useState } from 'preact/hooks'
 import type { JobEntry, StoredText } from '../wire.ts'
-import { listJobs, readJob, readShop } from './api.ts'
+import { listJobs, readFolder, readJob, readShop } from './api.ts'
+import { useFocusKept } from './focusKept.ts'
 import { JobCard } from './jobCard.tsx'
 import { Jobs } from './jobs.tsx'
 
@@ -17,6 +18,8 @@ const ALL = '/'
 
 interface Opened {
 	readonly name: string
+	/** the id of its folder */
+	readonly folder: string
 	readonly first: StoredText
 	/** a text says why it could not be read */
 	readonly shop: StoredText | string
@@ -27,6 +30,7 @@ export function App() {
 	const [opened, setOpened] = useState<Opened>()
 	const [trouble, setTrouble] = useState<string>()
 	const [name, setName] = useState(named())
+	useFocusKept()
 
 	useEffect(() => {
 		const changed = () => setName(named())
@@ -48,9 +52,9 @@ export function App() {
 		setTrouble(undefined)
 		if (name === '' || name === ALL) return setOpened(undefined)
 		let over = false
-		Promise.all([readJob(name), readShop(name).catch((error: Error) => error.message)]).then(
-			([first, shop]) => {
-				if (!over) setOpened({ name, first, shop })
+		Promise.all([readJob(name), readShop(name).catch((error: Error) => error.message), readFolder()]).then(
+			([first, shop, { id: folder }]) => {
+				if (!over) setOpened({ name, folder, first, shop })
 			},
 			(error: Error) => {
 				if (!over) setTrouble(error.message)

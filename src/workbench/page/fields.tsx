@@ -1,9 +1,10 @@
 /** The plain controls that the lines of the card are filled in with: one cell, and a form of cells for one entry. */
 import { useId, useState } from 'preact/hooks'
 import type { Unit } from '../../units/length.ts'
-import { type Cell, keysOf, readCell, shownOf, unshownKeys, valueAt } from '../cells.ts'
+import { type Cell, keysOf, readCell, shownOf, valueAt } from '../cells.ts'
 import type { Path } from '../document.ts'
 import type { Bench } from './bench.ts'
+import { NotYet } from './notYet.tsx'
 
 interface ControlProps {
 	readonly cell: Cell
@@ -18,6 +19,8 @@ interface ControlProps {
 	readonly placeholder?: string
 	readonly row?: number
 	readonly column?: number
+	/** its place in the file */
+	readonly at?: Path
 }
 
 /** A half-typed text stays in its cell until it can be read; a change that comes from elsewhere (undo, a drag) goes before it. */
@@ -27,7 +30,10 @@ export function Control(props: ControlProps) {
 	const shown = shownOf(cell, value)
 	const [draft, setDraft] = useState<{ readonly text: string; readonly of: string; readonly why?: string }>()
 	const live = draft && draft.of === shown ? draft : undefined
-	const place = { id, 'aria-label': label, 'data-row': props.row, 'data-column': props.column, onKeyDown: props.pressed }
+	const place = {
+		...{ id, 'aria-label': label, onKeyDown: props.pressed },
+		...{ 'data-row': props.row, 'data-column': props.column, 'data-at': props.at?.join('/') },
+	}
 	const set = (next: unknown) => {
 		if (next !== undefined || value !== undefined) write(next)
 	}
@@ -142,12 +148,13 @@ export function Form({ bench, at, entry, cells, also }: FormProps) {
 							id={id}
 							value={valueAt(entry, cell.key)}
 							unit={unit}
+							at={[...at, ...keysOf(cell.key)]}
 							write={(value) => bench.set([...at, ...keysOf(cell.key)], value, `${at.join('/')}/${cell.key}`)}
 						/>
 					)}
 				</Labelled>
 			))}
-			{also && <NotYet entry={entry} shown={[...cells.map(({ key }) => key), ...also]} />}
+			{also && <NotYet bench={bench} at={at} entry={entry} shown={[...cells.map(({ key }) => key), ...also]} />}
 		</div>
 	)
 }
@@ -163,18 +170,6 @@ export function Labelled({ cell, children }: { readonly cell: Cell; readonly chi
 				{cell.hint && <span class="hint">{cell.hint}</span>}
 			</span>
 		</div>
-	)
-}
-
-/** What the file holds besides, as it stands there. */
-export function NotYet({ entry, shown }: { readonly entry: unknown; readonly shown: readonly Cell['key'][] }) {
-	const keys = unshownKeys(entry, shown)
-	if (keys.length === 0) return null
-	return (
-		<details class="not-yet">
-			<summary>Not yet editable here: {keys.join(', ')}</summary>
-			<pre>{keys.map((key) => `"${key}": ${JSON.stringify(valueAt(entry, key), null, 2)}`).join('\n')}</pre>
-		</details>
 	)
 }
 

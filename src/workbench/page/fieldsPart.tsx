@@ -3,10 +3,11 @@ import { nameFrom } from '../marksOf.ts'
 import type { Bench, Data } from './bench.ts'
 import { Block } from './block.tsx'
 import { edgeChoices, type PartProps } from './edgesPart.tsx'
-import { Form, NotYet } from './fields.tsx'
-import { spot } from './panelLine.tsx'
+import { Form } from './fields.tsx'
+import { NotYet } from './notYet.tsx'
 import { Rows } from './rows.tsx'
 import { choices, EVIDENCE, handCell, NOTE, named, TEMPLATES, WHAT, wordsOf } from './schemeWords.ts'
+import { spot } from './spotCells.ts'
 import { Ticks } from './stripesPart.tsx'
 
 export function FieldsPart({ bench, panel, index, opened, open }: PartProps) {
@@ -148,7 +149,7 @@ export function PaintsPart({ bench }: { readonly bench: Bench }) {
 				form={PAINT(paints)}
 			/>
 			{paints.map((paint, i) => (
-				<NotYet key={i} entry={paint} shown={['id', 'name', 'colour']} />
+				<NotYet key={i} bench={bench} at={['paints', i]} entry={paint} shown={['id', 'name', 'colour']} />
 			))}
 		</>
 	)

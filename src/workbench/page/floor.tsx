@@ -48,7 +48,7 @@ interface At {
 }
 
 function SheetPicture({ sheet, x, y, scale }: At) {
-	const { widthMm, heightMm, live, square, pieces, name, number } = sheet
+	const { widthMm, heightMm, live, square, pieces, drawn, name, number } = sheet
 	const px = scale * widthMm
 	const words = pieces.map((piece) => `${piece.number} ${piece.title}`).join('; ')
 	return (
@@ -64,6 +64,7 @@ function SheetPicture({ sheet, x, y, scale }: At) {
 					width={square.maxX - square.minX}
 					height={square.maxY - square.minY}
 				/>
+				<path class="drawn" d={drawn.map(pathOf).join('')} />
 				{pieces.map((piece) => (
 					<PieceShape key={piece.number} piece={piece} />
 				))}

@@ -23,6 +23,7 @@ import { SidesLine } from './sidesLine.tsx'
 import { SidesPicture } from './sidesPicture.tsx'
 import { SignOff } from './signOff.tsx'
 import { Steps } from './steps.tsx'
+import { TheJob, UnitOfJob } from './theJob.tsx'
 
 const CONTENT: Readonly<Record<LineId, (props: LineProps) => preact.JSX.Element | null>> = {
 	panel: PanelLine,
@@ -35,10 +36,12 @@ const CONTENT: Readonly<Record<LineId, (props: LineProps) => preact.JSX.Element 
 
 export function JobCard({
 	name,
+	folder,
 	first,
 	shop: firstShop,
 }: {
 	readonly name: string
+	readonly folder: string
 	readonly first: StoredText
 	readonly shop: StoredText | string
 }) {
@@ -50,7 +53,7 @@ export function JobCard({
 	)
 	const [focused, setFocused] = useState<number>()
 	const [drag, setDrag] = useState<BandDrag>()
-	const papers = usePapers(name, bench.text, shop, line === 'sheets')
+	const papers = usePapers(name, `${folder}/${name}`, bench.text, shop, line === 'sheets')
 	const goTo = (id: LineId) => {
 		setLine(id)
 		setFocused(undefined)
@@ -89,6 +92,7 @@ export function JobCard({
 					All jobs
 				</a>
 				<h1>{String(bench.job.title ?? name)}</h1>
+				<UnitOfJob bench={bench} />
 				<Kept bench={bench} />
 				{bench.fault !== undefined && (
 					<p class="kept must" role="alert">
@@ -98,6 +102,7 @@ export function JobCard({
 				<Steps bench={bench} />
 			</header>
 			<section class="card" aria-label="Job card">
+				<TheJob bench={bench} />
 				<label class="which-panel">
 					Panel
 					<select value={panel.id} onChange={(event) => bench.look(event.currentTarget.value)}>
@@ -124,7 +129,10 @@ export function JobCard({
 								{current && (
 									<div class="line-body">
 										<Content
+											// figures that are half typed anywhere are not to be read in another unit
+											key={bench.job?.unit}
 											bench={bench}
+											place={`${folder}/${name}`}
 											panel={panel}
 											index={index}
 											view={view}

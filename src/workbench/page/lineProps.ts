@@ -8,6 +8,8 @@ import type { Shop } from './shop.ts'
 /** What every line of the card is given. */
 export interface LineProps {
 	readonly bench: Bench
+	/** which job of which folder it is, for what the browser keeps of it */
+	readonly place: string
 	/** the panel that is looked at: as written, and as worked out */
 	readonly panel: PanelData
 	readonly index: number

@@ -1,4 +1,5 @@
 /** What the page asks of the engine, which works in threads of their own, and what comes back. */
+import type { ShownBy } from '../../engine/ready.ts'
 import type { Entered } from '../../job/enter.ts'
 import type { Problem } from '../../job/problem.ts'
 import type { Unit } from '../../units/length.ts'
@@ -30,6 +31,8 @@ export interface Ready {
 	readonly panel: string
 	readonly lines: readonly string[]
 	readonly next: readonly string[]
+	/** what would show a slip in each mark, by key */
+	readonly shownBy: Readonly<Record<string, ShownBy>>
 }
 export interface ReadyAnswer {
 	readonly id: number
@@ -44,6 +47,10 @@ export interface OnPaper {
 	readonly printer?: string
 	/** panels whose sheets are printed; all of them where not said */
 	readonly only?: readonly string[]
+	/** for film that is applied face down */
+	readonly mirrored?: boolean
+	/** the film of a cutter, mm */
+	readonly film?: { readonly width: number; readonly height: number }
 }
 
 export interface EnterWanted {

@@ -1,14 +1,18 @@
 /** The panel: which one it is, which way is front, and the places that everything on it is measured from. */
 import { useState } from 'preact/hooks'
 import type { Cell } from '../cells.ts'
-import { knownNames, nameFrom } from '../marksOf.ts'
+import { nameFrom } from '../marksOf.ts'
 import type { Bench, Data, PanelData } from './bench.ts'
-import { Control, Form, NotYet, unitOf } from './fields.tsx'
+import { Form } from './fields.tsx'
 import { FirstThree, HANDS, hookOf } from './firstThree.tsx'
 import type { LineProps } from './lineProps.ts'
+import { NotYet } from './notYet.tsx'
 import { PanelPicture } from './panelPicture.tsx'
+import { MarksFirst, Patches, RIM, rimCells, Strips } from './patches.tsx'
 import { Problems } from './problems.tsx'
 import { Rows } from './rows.tsx'
+import { Seams } from './seams.tsx'
+import { listOf, pairs, spot } from './spotCells.ts'
 
 /** Keys of a panel that other lines of the card show. */
 const ELSEWHERE = ['id', 'found', 'prepared', 'readings', 'edges', 'stripes', 'fields', 'proof', 'checks']
@@ -69,13 +73,17 @@ export function PanelLine(props: LineProps) {
 				also={[]}
 			/>
 			<Rim bench={bench} panel={panel} index={index} />
-			<NotYet entry={panel} shown={[...ELSEWHERE, 'title', 'hand', 'notes', 'datums', 'baseline', 'outline', 'holes']} />
+			<Patches bench={bench} panel={panel} index={index} />
+			<Strips bench={bench} panel={panel} index={index} />
+			<Seams bench={bench} panel={panel} index={index} />
+			<NotYet bench={bench} at={at} entry={panel} shown={[...ELSEWHERE, ...HERE]} />
 			<AddPanel bench={bench} />
 			<Problems problems={problems} bench={bench} />
 		</div>
 	)
 }
 
+const HERE = ['title', 'hand', 'notes', 'datums', 'baseline', 'outline', 'holes', 'patches', 'strips', 'seams']
 const TITLE: Cell = { key: 'title', says: 'Name for the prints', kind: 'words' }
 const HAND: Cell = { key: 'hand', says: 'Where it sits', kind: 'choice', of: HANDS }
 const NOTES: readonly Cell[] = [{ key: 'notes', says: 'Notes', kind: 'words', long: true }]
@@ -89,17 +97,6 @@ const WHICH: Cell = {
 	],
 	unsaid: 'both',
 }
-
-export const pairs = (names: readonly string[]) => names.map((name) => [name, name] as const)
-export const listOf = (value: unknown) => (Array.isArray(value) ? (value as readonly unknown[]) : [])
-
-/** Station, girth and side of a place, with the sides that this panel has. */
-export const spot = (panel: PanelData, must = true): readonly Cell[] => [
-	{ key: 'station', says: 'Station', kind: 'length', must },
-	{ key: 'girth', says: 'Girth', kind: 'length', sign: 'not-negative' },
-	{ key: 'side', says: 'Side', kind: 'choice', of: pairs(sidesOf(panel)), unsaid: 'on it' },
-]
-export const sidesOf = ({ hand }: PanelData) => (hand === 'centre' ? ['left', 'right'] : ['above', 'below'])
 
 /** Where the panel ends and its holes, by figures. */
 function Rim({ bench, panel, index }: { readonly bench: Bench; readonly panel: PanelData; readonly index: number }) {
@@ -124,18 +121,21 @@ function Rim({ bench, panel, index }: { readonly bench: Bench; readonly panel: P
 				rows={listOf(outline?.points)}
 				one="place"
 				caption="Round the rim in order: marks by name, or places by station and girth."
-				cells={[
-					{ key: 'mark', says: 'Mark', kind: 'name', known: knownNames(panel) },
-					...spot(panel, false),
-					{ key: 'smooth', says: 'In a curve', kind: 'yes', unsaid: false },
-				]}
+				cells={rimCells(panel)}
 				form={RIM}
 				ordered
 				also={[]}
 				{...(outline === undefined ? {} : { begin: () => ({}) })}
 			/>
 			{outline === undefined ? (
-				<OutlineStart bench={bench} panel={panel} index={index} />
+				<MarksFirst
+					bench={bench}
+					panel={panel}
+					least={2}
+					of="the outline"
+					says="Begin an outline"
+					begin={(points) => bench.set([...at, 'outline'], { points })}
+				/>
 			) : (
 				<Form
 					bench={bench}
@@ -162,45 +162,6 @@ function Rim({ bench, panel, index }: { readonly bench: Bench; readonly panel: P
 				also={[]}
 			/>
 		</>
-	)
-}
-
-/** A place of the outline: a mark by its name alone where nothing else is said of it. A new one is whole once it has a place. */
-const RIM = {
-	show: (entry: unknown) => (typeof entry === 'string' ? { mark: entry } : entry),
-	put(entry: unknown, key: string, value: unknown) {
-		const now = { ...(RIM.show(entry) as Data), [key]: value }
-		const said = Object.fromEntries(Object.entries(now).filter(([, one]) => one !== undefined)) as Data
-		return Object.keys(said).length === 1 && said.mark !== undefined ? said.mark : said
-	},
-}
-
-/** An outline begins with the marks that lie on it, two at least. */
-function OutlineStart({ bench, panel, index }: { readonly bench: Bench; readonly panel: PanelData; readonly index: number }) {
-	const [text, setText] = useState<readonly string[]>([])
-	const known = knownNames(panel)
-	const cell: Cell = { key: 'mark', says: 'mark', kind: 'name', known }
-	if (known.length < 2) return <p class="hint">An outline goes through marks or datums: there are not two yet.</p>
-	return (
-		<div class="row-bar">
-			{[0, 1].map((i) => (
-				<Control
-					key={i}
-					cell={cell}
-					label={i === 0 ? 'First mark of the outline' : 'Second mark of the outline'}
-					value={text[i]}
-					unit={unitOf(bench)}
-					write={(name) => setText(Object.assign([...text], { [i]: name }))}
-				/>
-			))}
-			<button
-				type="button"
-				disabled={!text[0] || !text[1]}
-				onClick={() => bench.set(['panels', index, 'outline'], { points: [text[0], text[1]] })}
-			>
-				Begin an outline
-			</button>
-		</div>
 	)
 }
 

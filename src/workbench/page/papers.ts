@@ -9,7 +9,7 @@ import type { EnterWanted, OnPaper, PaperAnswer, PaperAsk } from './messages.ts'
 import { type PaperThread, startPaperThread } from './paperThread.ts'
 import type { Shop } from './shop.ts'
 
-export type Choice = Pick<OnPaper, 'paper' | 'printer' | 'only'>
+export type Choice = Omit<OnPaper, 'folder'>
 
 export interface Papers {
 	/** the last that could be laid out; `stale` where it is of another text or another paper */
@@ -42,12 +42,14 @@ interface Laid {
 /** `shown`: the floor is looked at, so it is kept up to date. */
 export function usePapers(
 	name: string,
+	/** which job of which folder it is, for what the browser keeps of it */
+	place: string,
 	job: string,
 	{ text: shop, unread }: Pick<Shop, 'text' | 'unread'>,
 	shown: boolean,
 ): Papers {
 	const thread = useRef<PaperThread | undefined>(undefined)
-	const [choice, choose] = useState<Choice>({})
+	const [choice, choose] = useChoice(place)
 	const [laid, setLaid] = useState<Laid>({})
 	const [making, setMaking] = useState<string>()
 	const [said, setSaid] = useState<Papers['said']>()
@@ -109,13 +111,35 @@ export function usePapers(
 			if (!answer) return
 			if (answer.file) keep(answer.file)
 			const { problems, fault } = answer
-			setSaid(answer.file ? { made: answer.file.name } : { problems, ...(fault === undefined ? {} : { fault }) })
+			setSaid({ ...(answer.file ? { made: answer.file.name } : {}), problems, ...(fault === undefined ? {} : { fault }) })
 		},
 		async enter(text, table) {
 			const answer = await thread.current?.ask({ ...texts, job: text, want: { what: 'enter', ...table } })
 			return answer ?? { id: 0, problems: [], fault: 'the page is being left' }
 		},
 	}
+}
+
+/** What was chosen for a job is chosen again when the page is opened anew. */
+function useChoice(place: string): readonly [Choice, (choice: Choice) => void] {
+	const key = `paper ${place}`
+	const [choice, setChoice] = useState<Choice>(() => {
+		try {
+			return JSON.parse(localStorage.getItem(key) ?? '{}') as Choice
+		} catch {
+			return {}
+		}
+	})
+	return [
+		choice,
+		(next) => {
+			setChoice(next)
+			// which panels, and whether mirrored, is for this once
+			const { only: _, mirrored: __, ...kept } = next
+			if (Object.keys(kept).length === 0) localStorage.removeItem(key)
+			else localStorage.setItem(key, JSON.stringify(kept))
+		},
+	]
 }
 
 /** Long enough for the browser to have taken it, ms. */

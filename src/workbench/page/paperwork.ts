@@ -18,19 +18,21 @@ export async function paperwork(ask: PaperAsk, cache: Cache): Promise<PaperAnswe
 	if (!texts || texts.shopUnread) return { id, problems }
 	const { job, shop, source, shopSource, early, beside } = texts
 	const read = [...early, ...withLines(beside, source)]
-	const { paper, printer, only } = want
+	const { paper, printer, only, mirrored, film } = want
 	const typed = paper !== undefined || printer !== undefined
 	const placed = (all: readonly Problem[]) => placeProblems(all, { job: source, shop: typed ? undefined : shopSource })
 	const to: ToPrint = {
 		...{ job, shop, cache, problems: read, folder: want.folder, placed },
 		...{ ...(paper === undefined ? {} : { paper }), ...(printer === undefined ? {} : { printer }) },
 		...(only === undefined ? {} : { only }),
+		...(mirrored ? { mirrored } : {}),
+		...(film ? { film } : {}),
 	}
 	if (want.what === 'file') {
 		const { value: file, problems: wrong } = await makeFile(want.file, to, { fonts: await fonts(), version: VERSION })
 		return { id, ...(file ? { file } : {}), problems: wrong }
 	}
-	const result = resultOf(to, { version: VERSION })
+	const result = resultOf(to, { version: VERSION }, mirrored ? { mirrored } : {})
 	const errors = result.problems.filter(({ severity }) => severity === 'error')
 	return { id, floor: floorOf(result, paper ?? shop.paper), stock: stockOf(shop), problems: placed(errors) }
 }

@@ -13,7 +13,13 @@ export function PrintButtons({ papers, files }: { readonly papers: Papers; reado
 	return (
 		<div class="print-buttons">
 			{files.map(({ file, says }) => (
-				<button key={says} type="button" disabled={papers.making !== undefined} onClick={() => papers.make(file, says)}>
+				<button
+					key={says}
+					type="button"
+					// One that cannot be pressed at all would lose the focus.
+					aria-disabled={papers.making !== undefined}
+					onClick={() => papers.making === undefined && papers.make(file, says)}
+				>
 					{says}
 				</button>
 			))}
@@ -35,7 +41,7 @@ export function PrintSaid({ papers: { making, said: last } }: { readonly papers:
 			)}
 			{said?.problems?.map(({ found, fix, path }) => (
 				<p key={`${path} ${found}`} class="must">
-					It could not be made: {found}. {fix}.
+					{said.made === undefined ? 'It could not be made' : 'It is not all there'}: {found}. {fix}.
 				</p>
 			))}
 		</div>

@@ -108,7 +108,7 @@ export function PrinterTest({ papers, shop, stock, unit }: Own) {
 					)}
 				</div>
 			</form>
-			{kept !== undefined && <p role="status">{kept}</p>}
+			{kept !== undefined && shop.canUndo && <p role="status">{kept}</p>}
 		</section>
 	)
 }

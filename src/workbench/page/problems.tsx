@@ -1,5 +1,6 @@
 /** What is open on a line, each with what to do. */
 import type { Problem } from '../../job/problem.ts'
+import { plainWords } from '../plainWords.ts'
 import type { Bench } from './bench.ts'
 import { panelOf } from './lines.ts'
 
@@ -22,7 +23,7 @@ export function Problems({ problems, bench, go }: ProblemsProps) {
 				const id = panel === undefined ? undefined : bench.job?.panels?.[panel]?.id
 				return (
 					<li key={`${problem.code} ${problem.path} ${problem.found}`} class={problem.severity}>
-						<strong>{WORDS[problem.severity]}:</strong> {problem.found}. <em>{problem.fix}.</em>
+						<strong>{WORDS[problem.severity]}:</strong> {plainWords(problem.found)}. <em>{plainWords(problem.fix)}.</em>
 						{open && (
 							<button type="button" onClick={open}>
 								Go there

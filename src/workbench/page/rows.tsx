@@ -4,7 +4,8 @@ import { type Cell, keysOf, readCell, valueAt } from '../cells.ts'
 import { type Path, withEntry, withoutEntry } from '../document.ts'
 import { pastedRows } from '../ledger.ts'
 import type { Bench } from './bench.ts'
-import { Control, NotYet, unitOf } from './fields.tsx'
+import { Control, unitOf } from './fields.tsx'
+import { NotYet } from './notYet.tsx'
 
 export interface RowsProps {
 	readonly bench: Bench
@@ -73,7 +74,7 @@ function RowsOf(props: RowsProps) {
 			if (isWhole(show(entry), cells)) next[Math.min(row + k, next.length)] = entry
 			else unread++
 		})
-		bench.set(list, next)
+		bench.list(list, rows, next)
 		setSaid(unread > 0 ? `${unread} of the pasted cells could not be read and are left out.` : undefined)
 		return true
 	}
@@ -127,6 +128,7 @@ function RowsOf(props: RowsProps) {
 											{...(i === rows.length && c === 0 ? { placeholder: `new ${one}` } : {})}
 											row={i}
 											column={c}
+											at={[...list, i, ...keysOf(cell.key)]}
 											write={(value) => write(i, cell, value)}
 											pressed={(event) => pressed(event, i, c)}
 											pasted={(text) => paste(i, c, text)}
@@ -160,7 +162,13 @@ function RowsOf(props: RowsProps) {
 			)}
 			{props.also &&
 				rows.map((entry, i) => (
-					<NotYet key={i} entry={show(entry)} shown={[...cells.map(({ key }) => key), ...(props.also ?? [])]} />
+					<NotYet
+						key={i}
+						bench={bench}
+						at={[...list, i]}
+						entry={show(entry)}
+						shown={[...cells.map(({ key }) => key), ...(props.also ?? [])]}
+					/>
 				))}
 		</div>
 	)

@@ -6,8 +6,9 @@ import type { Path } from '../document.ts'
 import { plottedSection } from '../sectionPoints.ts'
 import type { ShapeView } from '../shapeView.ts'
 import type { Bench, Data, PanelData } from './bench.ts'
-import { Form, NotYet, unitOf } from './fields.tsx'
+import { Form, unitOf } from './fields.tsx'
 import { NewSections } from './newSections.tsx'
+import { NotYet } from './notYet.tsx'
 import { Rows } from './rows.tsx'
 import { SectionPlot } from './sectionPlot.tsx'
 
@@ -53,8 +54,14 @@ export function Sections({ bench, panel, index, gauge }: SectionsProps) {
 						bench={bench}
 						at={[...list, current]}
 						entry={section}
-						cells={[ALONG, DROP, ...(Array.isArray(section.points) ? [HALF] : []), CREASES]}
-						also={['points', 'left', 'right', 'traced']}
+						cells={[
+							ALONG,
+							DROP,
+							...(Array.isArray(section.points) ? [HALF] : []),
+							CREASES,
+							...(section.traced === undefined ? [] : [TRACED]),
+						]}
+						also={['points', 'left', 'right']}
 					/>
 					{missed !== undefined && (
 						<p>
@@ -94,7 +101,6 @@ export function Sections({ bench, panel, index, gauge }: SectionsProps) {
 							</div>
 						) : null,
 					)}
-					<NotYet entry={{ traced: section.traced }} shown={section.traced === undefined ? ['traced'] : []} />
 					<p>
 						<button type="button" disabled={sections.length <= 3} onClick={() => bench.remove([...list], current)}>
 							Take section {current + 1} away
@@ -117,7 +123,7 @@ export function Sections({ bench, panel, index, gauge }: SectionsProps) {
 				/>
 			</details>
 			<Crown bench={bench} at={at} found={found} />
-			<NotYet entry={found} shown={['kind', 'sections', 'crown', 'sd', 'front', 'closed', 'baseline']} />
+			<NotYet bench={bench} at={at} entry={found} shown={['kind', 'sections', 'crown', 'sd', 'front', 'closed', 'baseline']} />
 			{found.baseline !== undefined && (
 				<Form bench={bench} at={[...at, 'baseline']} entry={found.baseline} cells={BASELINE} also={[]} />
 			)}
@@ -138,6 +144,13 @@ const CREASES: Cell = {
 	says: 'Folds cross it at',
 	kind: 'lengths',
 	hint: 'the place across of the reading on each',
+}
+const TRACED: Cell = {
+	key: 'traced',
+	says: 'Its tracing, as SVG path data in mm',
+	kind: 'words',
+	long: true,
+	must: true,
 }
 const BASELINE: readonly Cell[] = [
 	{ key: ['from', 'along'], says: 'The baseline starts along', kind: 'length' },

@@ -4,6 +4,7 @@ import { type Cell, valueAt } from '../cells.ts'
 import type { Data } from './bench.ts'
 import { Control, Labelled, unitOf } from './fields.tsx'
 import type { LineProps } from './lineProps.ts'
+import { NewScan } from './newScan.tsx'
 import { NewSections } from './newSections.tsx'
 
 const KINDS = [
@@ -40,6 +41,24 @@ const NEEDED: Readonly<Record<string, { readonly cells: readonly Cell[]; readonl
 		],
 		made: ({ chord, rise, radius, length }) => ({ kind: 'revolved', crown: { chord, rise }, profile: { radius }, length }),
 	},
+	taped: {
+		cells: [
+			{
+				...{ key: 'stations', says: 'Lines were struck square off it at', kind: 'lengths', must: true },
+				hint: 'stations, front to rear, with semicolons between them',
+			},
+			{ key: 'girth', says: 'Lengths were laid at girth', kind: 'length', sign: 'not-negative', must: true },
+			{
+				...{ key: 'lengths', says: 'From line to line the tape read', kind: 'lengths', must: true },
+				hint: 'at most 100 mm each; other girths and long tapes follow below',
+			},
+			{ key: 'length', says: 'Length along the baseline', kind: 'length', sign: 'positive' },
+		],
+		made: ({ stations, girth, lengths, length }) => ({
+			...{ kind: 'taped', stations, laid: [{ girth, lengths }] },
+			...(length === undefined ? {} : { length }),
+		}),
+	},
 }
 
 export function ShapeKind({ bench, index, found }: LineProps & { readonly found: Data }) {
@@ -57,7 +76,7 @@ export function ShapeKind({ bench, index, found }: LineProps & { readonly found:
 		<>
 			<label class="which-kind">
 				How its shape was captured
-				<select value={next ?? kind} onChange={(event) => setWanted(event.currentTarget.value)}>
+				<select value={next ?? kind} data-at={`panels/${index}/found/kind`} onChange={(event) => setWanted(event.currentTarget.value)}>
 					{KINDS.map(([value, words]) => (
 						<option key={value} value={value}>
 							{words}
@@ -94,11 +113,7 @@ export function ShapeKind({ bench, index, found }: LineProps & { readonly found:
 					{next === 'sections' && (
 						<NewSections bench={bench} least={3} taken={(sections) => take({ kind: 'sections', sections })} />
 					)}
-					{(next === 'taped' || next === 'scan') && (
-						<p class="hint">
-							Such a shape is begun in the job file, where its figures are written in; then it can be gone on with here.
-						</p>
-					)}
+					{next === 'scan' && <NewScan bench={bench} taken={take} />}
 					<button type="button" onClick={() => setWanted(undefined)}>
 						Leave the shape as it is
 					</button>

@@ -1,18 +1,21 @@
 /** Shape: how the panel's bend was captured, and what those readings are good for. */
+import { isGuessed } from '../../job/guess.ts'
 import type { Cell } from '../cells.ts'
 import { plottedSection } from '../sectionPoints.ts'
 import type { Data, PanelData } from './bench.ts'
-import { Form, NotYet, unitOf } from './fields.tsx'
+import { Form, unitOf } from './fields.tsx'
 import type { LineProps } from './lineProps.ts'
-import { listOf, sidesOf, spot } from './panelLine.tsx'
+import { NotYet } from './notYet.tsx'
+import { Prepared } from './prepared.tsx'
 import { Problems } from './problems.tsx'
 import { Rows } from './rows.tsx'
 import { SectionPlot } from './sectionPlot.tsx'
 import { Points, Sections } from './sections.tsx'
 import { ShapeKind } from './shapeKind.tsx'
+import { listOf, sidesOf, spot } from './spotCells.ts'
 
 export function ShapeLine(props: LineProps) {
-	const { bench, panel, view, problems } = props
+	const { bench, panel, index, view, problems } = props
 	const found = (panel.found ?? {}) as Data
 	const said = view?.shape
 	return (
@@ -44,13 +47,8 @@ export function ShapeLine(props: LineProps) {
 					</ul>
 				</section>
 			)}
-			{panel.prepared !== undefined && (
-				<>
-					<h3>After preparation</h3>
-					<NotYet entry={{ prepared: panel.prepared }} shown={[]} />
-				</>
-			)}
-			{!KNOWN.includes(String(found.kind)) && <NotYet entry={{ found }} shown={[]} />}
+			<Prepared {...props} />
+			{!KNOWN.includes(String(found.kind)) && <NotYet bench={bench} at={['panels', index]} entry={{ found }} shown={[]} />}
 			<Problems problems={problems} bench={bench} />
 		</div>
 	)
@@ -79,6 +77,11 @@ function Flat(own: Own) {
 	const bend = foundOf(own).bend as Data | undefined
 	return (
 		<>
+			{isGuessed(foundOf(own)) && (
+				<p class="guess" role="note">
+					<strong>A guess:</strong> flat, and of this size, until you say its shape. Nothing of it was measured.
+				</p>
+			)}
 			<Form
 				bench={own.bench}
 				at={pathOf(own)}

@@ -1,9 +1,12 @@
 /** Sheets: what they are printed on, how many there are, and the files. The floor beside it shows them. */
 
 import { useState } from 'preact/hooks'
+import type { Unit } from '../../units/length.ts'
+import type { Cell } from '../cells.ts'
 import type { FloorView, Stock } from '../floorView.ts'
+import { typedLength } from '../ledger.ts'
 import { newShop, withUsual } from '../shopEdits.ts'
-import { unitOf } from './fields.tsx'
+import { Control, Labelled, unitOf } from './fields.tsx'
 import { type LineProps, panelTitle } from './lineProps.ts'
 import type { Papers } from './papers.ts'
 import { PrintButtons, PrintSaid } from './printButtons.tsx'
@@ -39,6 +42,7 @@ export function SheetsLine(props: LineProps) {
 			/>
 			<PrintSaid papers={papers} />
 			<p class="hint">Print at 100 %, “actual size”. Measure the check square on every sheet: 100.0 mm each way.</p>
+			<Film {...props} stock={stock} />
 			{floor && <OnePiece papers={papers} floor={floor} panel={String(props.panel.id)} />}
 			<h3>Pages to write on</h3>
 			<PrintButtons
@@ -61,6 +65,7 @@ export function SheetsLine(props: LineProps) {
 					{ file: { kind: 'result' }, says: 'All figures (JSON)' },
 				]}
 			/>
+			<ShopSteps shop={shop} />
 			{stock && <PrinterTest papers={papers} shop={shop} stock={stock} unit={unitOf(bench)} />}
 			<Problems problems={own(problems, papers.problems)} bench={bench} />
 		</div>
@@ -111,6 +116,17 @@ function PrintedOn({ papers, shop, bench, stock }: LineProps & { readonly stock:
 					</select>
 				</label>
 			)}
+			<label class="pick">
+				<input
+					type="checkbox"
+					checked={choice.mirrored === true}
+					onChange={(event) => {
+						const { mirrored: _, ...rest } = choice
+						choose(event.currentTarget.checked ? { ...rest, mirrored: true } : rest)
+					}}
+				/>
+				Mirrored, for film that is laid face down
+			</label>
 			{other && (
 				<button
 					type="button"
@@ -130,6 +146,72 @@ function PrintedOn({ papers, shop, bench, stock }: LineProps & { readonly stock:
 		</div>
 	)
 }
+
+/** The shop's file is not this job's alone: what was changed in it from here is taken back here. */
+function ShopSteps({ shop }: { readonly shop: LineProps['shop'] }) {
+	if (!shop.canUndo && !shop.canRedo) return null
+	return (
+		<div class="row-bar">
+			<span>Changed in the shop’s file ({shop.file})</span>
+			<button type="button" disabled={!shop.canUndo} onClick={() => void shop.undo()}>
+				Take back
+			</button>
+			<button type="button" disabled={!shop.canRedo} onClick={() => void shop.redo()}>
+				Do again
+			</button>
+		</div>
+	)
+}
+
+const FILM: readonly Cell[] = [
+	{ key: 'width', says: 'Film across', kind: 'length', sign: 'positive' },
+	{ key: 'height', says: 'Film along', kind: 'length', sign: 'positive' },
+]
+
+/** All pieces on film for a cutter. Its size is the shop's, or typed for this job. */
+function Film({ bench, papers, stock }: LineProps & { readonly stock: Stock | undefined }) {
+	const unit = unitOf(bench)
+	const { choice, choose } = papers
+	const film = choice.film ?? stock?.film
+	const [typed, setTyped] = useState<Readonly<Record<string, unknown>>>({})
+	const shown = (key: 'width' | 'height') => typed[key] ?? (film && inUnit(film[key], unit))
+	const write = (key: string) => (value: unknown) => {
+		const next = { width: shown('width'), height: shown('height'), [key]: value }
+		setTyped(next)
+		const [width, height] = [next.width, next.height].map((one) => typedLength(String(one ?? ''), unit))
+		const { film: _, ...rest } = choice
+		const whole = width && height && 'mm' in width && 'mm' in height
+		choose(whole ? { ...rest, film: { width: width.mm, height: height.mm } } : rest)
+	}
+	return (
+		<details class="more" open={choice.film !== undefined}>
+			<summary>Sheets of film for a cutter</summary>
+			<div class="form">
+				{FILM.map((cell) => (
+					<Labelled key={String(cell.key)} cell={cell}>
+						{(id) => (
+							<Control
+								cell={cell}
+								id={id}
+								value={shown(cell.key as 'width' | 'height')}
+								unit={unit}
+								write={write(String(cell.key))}
+							/>
+						)}
+					</Labelled>
+				))}
+			</div>
+			{film ? (
+				<PrintButtons papers={papers} files={[{ file: { kind: 'cutter', film }, says: 'All pieces on film (SVG)' }]} />
+			) : (
+				<p class="hint">Say how large the film is; the shop’s file can hold it for all jobs.</p>
+			)}
+			<p class="hint">Only what is cut is drawn. With a size typed here the folder of everything has these sheets too.</p>
+		</details>
+	)
+}
+
+const inUnit = (mm: number, unit: Unit) => (unit === 'mm' ? mm : `${mm} mm`)
 
 /** Sheets of all panels, or of some. */
 function WhichPanels({ bench, papers }: LineProps) {

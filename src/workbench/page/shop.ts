@@ -1,5 +1,7 @@
 /** The shop's file as the page has it: changed by steps that can be made again on a text that was changed elsewhere. */
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks'
+import { type History, historyOf, redo, stepTo, undo } from '../history.ts'
+import { newShop } from '../shopEdits.ts'
 import type { StoredText } from '../wire.ts'
 import { readShop, saveShop } from './api.ts'
 
@@ -14,6 +16,11 @@ export interface Shop {
 	readonly trouble: string | undefined
 	/** the text as the change makes it, saved; true where that went well */
 	change(how: (text: string | undefined) => string): Promise<boolean>
+	/** whether the last change made here still stands and can be taken back, and one that was taken back made again */
+	readonly canUndo: boolean
+	readonly canRedo: boolean
+	undo(): Promise<void>
+	redo(): Promise<void>
 }
 
 /** Changed elsewhere as often as this while it is saved, it is left alone. */
@@ -23,6 +30,8 @@ export function useShop(name: string, first: StoredText | string): Shop {
 	const [stored, setStored] = useState<StoredText>(() => (typeof first === 'string' ? NONE : first))
 	const [trouble, setTrouble] = useState(typeof first === 'string' ? first : undefined)
 	const newest = useRef(stored)
+	// The shop is not this job's alone: its steps are its own, and go no further back than the file was changed elsewhere.
+	const [steps, setSteps] = useState<History>(() => historyOf(stored.text))
 	const take = useCallback((next: StoredText) => {
 		newest.current = next
 		setStored(next)
@@ -43,30 +52,53 @@ export function useShop(name: string, first: StoredText | string): Shop {
 		return () => removeEventListener('focus', again)
 	}, [name, take])
 
-	const change = useCallback(
-		async (how: (text: string | undefined) => string): Promise<boolean> => {
+	/** The text before and after; undefined where it could not be saved. */
+	const write = useCallback(
+		async (how: (text: string) => string): Promise<readonly [before: string, after: string] | undefined> => {
 			try {
 				for (let i = 0; i < MOST_TRIES; i++) {
 					const { text, revision, file } = newest.current
-					const next = how(text === '' ? undefined : text)
+					const next = how(text)
 					const answer = await saveShop(name, next, revision)
 					if (!('now' in answer)) {
 						take({ text: next, revision: answer.revision, file })
 						setTrouble(undefined)
-						return true
+						return [text, next]
 					}
 					take(answer.now)
 				}
 				throw new Error('it is being changed elsewhere')
 			} catch (error) {
 				setTrouble((error as Error).message)
-				return false
+				return undefined
 			}
 		},
 		[name, take],
 	)
-	const unread = stored === NONE ? trouble : undefined
-	return { text: stored.text === '' ? undefined : stored.text, unread, file: stored.file, trouble, change }
+	const change = useCallback(
+		async (how: (text: string | undefined) => string): Promise<boolean> => {
+			const written = await write((text) => how(text === '' ? undefined : text))
+			if (!written) return false
+			const [before, after] = written
+			setSteps((made) => stepTo(made.now === before ? made : historyOf(before), after))
+			return true
+		},
+		[write],
+	)
+	const go = async (which: (steps: History) => History): Promise<void> => {
+		const next = which(steps)
+		// where there was no file yet there is an empty shop
+		const now = next.now || newShop('mm')
+		const written = await write((text) => (text === steps.now ? now : text))
+		if (written?.[0] === steps.now) setSteps({ ...next, now })
+	}
+	const still = steps.now === stored.text
+	return {
+		...{ text: stored.text === '' ? undefined : stored.text, file: stored.file, trouble, change },
+		unread: stored === NONE ? trouble : undefined,
+		...{ canUndo: still && steps.past.length > 0, canRedo: still && steps.future.length > 0 },
+		...{ undo: () => go(undo), redo: () => go(redo) },
+	}
 }
 
 const NONE: StoredText = { text: '', revision: 0, file: 'shop.jsonc' }

@@ -218,7 +218,7 @@ function End({ bench, at, stripe, end }: Pick<StripeFormProps, 'bench' | 'at' | 
 	}
 	return (
 		<div class="form end">
-			<Labelled cell={shape}>{(id) => <Control cell={shape} id={id} value={own?.shape} unit={unit} write={shaped} />}</Labelled>
+			<Labelled cell={shape}>{(id) => <Control cell={shape} id={id} value={own?.shape} unit={unit} at={[...at, end, 'shape']} write={shaped} />}</Labelled>
 			{own?.shape === 'raked' && (
 				<Form
 					bench={bench}
@@ -265,7 +265,7 @@ export function Ticks({
 }) {
 	const strange = chosen.filter((one) => !of.some(([value]) => value === one)).map((one) => [one, one] as const)
 	return (
-		<fieldset class="ticks">
+		<fieldset class="ticks" data-at={path.join('/')}>
 			<legend>{legend}</legend>
 			{[...of, ...strange].map(([value, words]) => {
 				const on = chosen.includes(value)

@@ -1,6 +1,7 @@
 /** The engine's thread: one question after another, each answer with the number of its question. */
 import type { Cache } from '../../engine/cache.ts'
 import { compute, type Result } from '../../engine/compute.ts'
+import { readyOf } from '../../engine/ready.ts'
 import { placeProblems } from '../../job/placeProblems.ts'
 import { readyWords } from '../../report/readyWords.ts'
 import { viewOf } from '../view.ts'
@@ -44,7 +45,8 @@ function whenItRests(id: number, { panels, job }: Result, looked: string | undef
 	const panel = panels.find((each) => each.id === looked)
 	if (!panel) return
 	resting = setTimeout(() => {
-		self.postMessage({ id, ready: { panel: panel.id, ...readyWords(panel, job.unit) } } satisfies ReadyAnswer)
+		const shownBy = Object.fromEntries((readyOf(panel)?.marks ?? []).map(({ key, shownBy: by }) => [key, by]))
+		self.postMessage({ id, ready: { panel: panel.id, shownBy, ...readyWords(panel, job.unit) } } satisfies ReadyAnswer)
 	}, REST_MS)
 }
 

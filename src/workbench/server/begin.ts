@@ -6,6 +6,7 @@ import type { Disk } from '../../files/disk.ts'
 import { starters, starterText } from '../../files/starters.ts'
 import { jobFromAnswers } from '../../job/answers.ts'
 import { readCsv } from '../../job/csv.ts'
+import { bareFraction } from '../../job/enterTable.ts'
 import { jobFromCsv } from '../../job/starter.ts'
 import { sayProblems } from '../../report/problems.ts'
 import type { Starter } from '../wire.ts'
@@ -59,11 +60,20 @@ async function textOf(disk: Disk, beginning: Asked): Promise<string | Exclude<Be
 		if (known.some(({ name }) => name === beginning.starter)) return starterText(disk, beginning.starter)
 		return { status: 404, why: `There is no starter called ${JSON.stringify(beginning.starter)}.` }
 	}
-	const table = readCsv(beginning.csv, { unit: beginning.unit })
-	const wrong = table.problems.filter(({ severity }) => severity === 'error')
-	if (!table.value || wrong.length > 0) return { status: 422, why: sayProblems(wrong, beginning.unit) }
+	const table = readCsv(beginning.csv, { unit: beginning.unit, begin: true })
+	const fraction = table.value && beginning.unit === 'mm' ? bareFraction(table.value) : undefined
+	const wrong = [
+		...table.problems.filter(({ severity }) => severity === 'error'),
+		...(fraction ? [{ ...fraction, fix: INCHES }] : []),
+	]
+	if (!table.value || wrong.length > 0) return { status: 422, why: `${sayProblems(wrong, beginning.unit)}\n\n${MEND}` }
+	if (table.value.readings.length === 0) return { status: 422, why: NO_FIGURES }
 	return jobFromCsv({ title: titled(beginning.name), table: table.value })
 }
+
+const INCHES = 'say that your tape is in inches, or write the unit with the figure: "1 3/4 in"'
+const MEND = 'No job was begun: mend these rows in the table, save it as CSV and open it again.'
+const NO_FIGURES = 'No row of this table has a figure yet: type in what was measured, save it as CSV, and open it again.'
 
 let begun = 0
 

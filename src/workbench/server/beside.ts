@@ -11,6 +11,32 @@ export interface FileBeside {
 	stream(): ReadableStream<Uint8Array>
 }
 
+/** What a scan is kept as. */
+const SCANS = /\.(stl|ply|obj)$/i
+
+export type Kept = 'kept' | 'taken' | 'no name'
+
+let putting = 0
+
+/** A scan put beside a job file, whole or not at all, and never over a file that is there. */
+export async function putBeside(disk: Disk, jobPath: string, said: string, bytes: Uint8Array): Promise<Kept> {
+	const name = decoded(said)?.normalize('NFC')
+	if (!isPlainName(name) || !SCANS.test(name) || name.length > 120) return 'no name'
+	const folder = dirname(jobPath)
+	const path = join(folder, name)
+	if ((await disk.kind(path)) !== 'none') return 'taken'
+	const hidden = join(folder, `.${name}.stripewright-new-${process.pid}-${++putting}`)
+	try {
+		await disk.writeNew(hidden, bytes)
+		await disk.rename(hidden, path)
+	} catch (error) {
+		await disk.removeFile(hidden).catch(() => undefined)
+		throw error
+	}
+	await disk.syncFolder(folder)
+	return 'kept'
+}
+
 /** The kinds that a panel's shape is read from, and photographs. */
 const KINDS = /\.(stl|ply|obj|svg|csv|txt|png|jpe?g|webp)$/i
 

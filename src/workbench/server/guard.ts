@@ -1,10 +1,20 @@
 /** Who may ask, and for what: only pages that came from this very server, on this very computer. */
 
-import type { MiddlewareHandler } from 'hono'
+import type { Context, MiddlewareHandler } from 'hono'
 import { bodyLimit } from 'hono/body-limit'
 
 /** A whole job with thousands of readings is a tenth of it. */
 export const MOST_BODY_BYTES = 12_000_000
+
+/** A scan with some millions of triangles. */
+export const MOST_SCAN_BYTES = 300_000_000
+/** Where scans are put. */
+const SCAN_PLACE = /^\/api\/jobs\/[^/]+\/files\/[^/]+$/
+
+const typeOf = (c: Context) => c.req.header('content-type')?.split(';')[0]?.trim().toLowerCase()
+/** Whether a scan is sent, to be put beside a job. */
+export const isScan = (c: Context) =>
+	typeOf(c) === 'application/octet-stream' && c.req.method === 'PUT' && SCAN_PLACE.test(c.req.path)
 
 const HOSTS = ['127.0.0.1', 'localhost', '[::1]']
 
@@ -28,19 +38,25 @@ export function onlyOurs(port: () => number): MiddlewareHandler {
 	}
 }
 
-/** What changes something comes as JSON (which no form of another site can send), and is not larger than a job can be. */
+/** What changes something comes as JSON, or is a scan (which no form of another site can send), and is not larger than a job can be. */
 export function onlyJson(): MiddlewareHandler {
 	const limit = bodyLimit({
 		maxSize: MOST_BODY_BYTES,
 		onError: (c) => c.text(`That is larger than ${MOST_BODY_BYTES / 1e6} MB, more than a job can be.`, 413),
 	})
+	const scanLimit = bodyLimit({
+		maxSize: MOST_SCAN_BYTES,
+		onError: (c) => c.text(`That is larger than ${MOST_SCAN_BYTES / 1e6} MB: thin the scan out first.`, 413),
+	})
 	return async (c, next) => {
 		if (c.req.method === 'GET' || c.req.method === 'HEAD') return next()
-		const type = c.req.header('content-type')?.split(';')[0]?.trim().toLowerCase()
-		if (type !== 'application/json') return c.text('What is sent here has to be JSON.', 415)
+		const type = typeOf(c)
+		// no form of another site can send this either
+		const scan = isScan(c)
+		if (type !== 'application/json' && !scan) return c.text('What is sent here has to be JSON.', 415)
 		// No browser sends a page's JSON in pieces of unsaid length.
 		if (c.req.header('transfer-encoding') !== undefined) return c.text('What is sent here has to say its length.', 411)
-		return limit(c, next)
+		return (scan ? scanLimit : limit)(c, next)
 	}
 }
 

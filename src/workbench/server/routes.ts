@@ -3,11 +3,12 @@ import { type Context, Hono } from 'hono'
 import type { Disk } from '../../files/disk.ts'
 import { diskProblem, isDiskError } from '../../files/diskProblem.ts'
 import { LeadsOut } from '../../files/within.ts'
-import type { StoredText } from '../wire.ts'
+import type { Folder, StoredText } from '../wire.ts'
 import { beginJob, listStarters } from './begin.ts'
-import { fileBeside } from './beside.ts'
+import { fileBeside, putBeside } from './beside.ts'
 import type { Listeners } from './changes.ts'
-import { guarded, onlyJson, onlyOurs } from './guard.ts'
+import { guarded, isScan, onlyJson, onlyOurs } from './guard.ts'
+import { folderId } from './openedAt.ts'
 import { firstPage, pageFile } from './static.ts'
 import { NoText, type TextFile } from './textFile.ts'
 import type { Texts } from './texts.ts'
@@ -31,6 +32,7 @@ export function routes({ disk, root, texts, listeners, port }: Rooms): Hono {
 	app.get('/', (c) => firstPage(disk, c))
 	app.get('/:folder{page|fonts}/:name', (c) => pageFile(disk, c, c.req.param('folder'), c.req.param('name')))
 
+	app.get('/api/folder', (c) => c.json({ id: folderId(root) } satisfies Folder))
 	app.get('/api/jobs', async (c) => c.json(await texts.list()))
 	app.post('/api/jobs', async (c) => {
 		const begun = await beginJob(disk, root, await c.req.json())
@@ -86,6 +88,17 @@ export function routes({ disk, root, texts, listeners, port }: Rooms): Hono {
 			'Content-Length': String(file.bytes),
 			'Content-Disposition': 'attachment',
 		})
+	})
+	app.put('/api/jobs/:name/files/:file', async (c) => {
+		if (!isScan(c)) return c.notFound()
+		const place = await texts.job(c.req.param('name'))
+		if (!place) return noJob(c)
+		const said = new URL(c.req.url).pathname.split('/').slice(5).join('/')
+		const kept = await putBeside(disk, place.path, said, new Uint8Array(await c.req.arrayBuffer()))
+		if (kept === 'kept') return c.body(null, 201)
+		return kept === 'taken'
+			? c.text('A file of that name is beside the job already.', 409)
+			: c.text('A scan is a file that ends in .stl, .ply or .obj.', 400)
 	})
 	return app
 }

@@ -1,5 +1,5 @@
 // No address leads out of the folder: not by dots, not absolute, not encoded, not through a link.
-import { mkdirSync, readFileSync, renameSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
+import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import type { JobEntry } from '../../../src/workbench/wire.ts'
@@ -227,4 +227,31 @@ test('a file that is no text is refused in words, and left as it is', async () =
 	expect((await site.put('/api/jobs/guard', 'x', 1)).status).toBe(422)
 	writeFileSync(join(site.folder, 'guard', 'job.jsonc'), JOB)
 	expect((await stored(site)).text).toBe(JOB)
+})
+
+test('a scan is put beside its job, whole, never over a file, and nothing else is put there', async () => {
+	const { site, inner } = await nested()
+	const put = (path: string, type = 'application/octet-stream', body = 'solid new') =>
+		raw(site.port, request(site.port, `PUT ${path}`, { 'Content-Type': type }, body))
+	expect((await put('/api/jobs/guard/files/Gr%C3%B6%C3%9Fe%202.STL')).status).toBe(201)
+	expect(readFileSync(join(inner, 'guard', 'Größe 2.STL'), 'utf8')).toBe('solid new')
+	expect((await put('/api/jobs/guard/files/scan.stl')).status).toBe(409)
+	expect(readFileSync(join(inner, 'guard', 'scan.stl'), 'utf8')).toBe('solid scan')
+	for (const path of [
+		'job.jsonc',
+		'run.sh',
+		'.hidden2.stl',
+		'x.stl%00',
+		'..%2fnew.stl',
+		'..%5cnew.stl',
+		'%2e%2e%2fnew.stl',
+		'c:new.stl',
+	])
+		expect([path, (await put(`/api/jobs/guard/files/${path}`)).status]).toEqual([path, 400])
+	expect((await put('/api/jobs/guard/files/scans/new.stl')).status).toBe(415)
+	expect((await put('/api/jobs/nobody/files/new.stl')).status).toBe(404)
+	expect((await put('/api/jobs/guard/files/new.stl', 'text/plain')).status).toBe(415)
+	expect(readdirSync(join(inner, 'guard')).sort()).toEqual([
+		...['.hidden.stl', 'Größe 2.STL', 'job.jsonc', 'notes.key', 'scan.stl', 'scans'],
+	])
 })

@@ -114,3 +114,22 @@ test('what cannot be opened is said, with exit code 2', async () => {
 	}
 	taken.close()
 })
+
+test('a folder that is open already is said to be, with the address; one whose program was killed opens', async () => {
+	const folder = folderOf()
+	const first = await opened(folder, '--port', '0')
+	const { inside } = await import('../../cli/command.ts')
+	const { code, err } = await inside(['open', '--port', '0'], folder)
+	expect(code).toBe(2)
+	expect(err).toContain(`this folder is open already, at ${first.address}`)
+	expect(err).toContain('Go on there')
+	// the one that was first is none the worse
+	await save(first.address, 'saved by the first')
+	first.child.kill('SIGKILL')
+	await first.ended
+	const next = await opened(folder, '--port', '0')
+	next.child.kill('SIGINT')
+	expect(await next.ended).toBe(0)
+	// nothing of it is left behind but the versions of what was saved
+	expect(readdirSync(folder)).toEqual(['guard'])
+})

@@ -1,0 +1,29 @@
+import type { Job } from '../job/schema.ts'
+import { maskPieces } from '../template/maskPieces.ts'
+import type { Piece } from '../template/piece.ts'
+import type { PanelPaintwork } from './paintwork.ts'
+import { TOLERANCE_MM } from './panel.ts'
+import type { PanelResult } from './panelResult.ts'
+
+/** The knife masks of a panel, numbered on from its other pieces. */
+export function masksOf(panel: PanelResult, job: Job, works: readonly PanelPaintwork[]): readonly Piece[] {
+	const last = (panel.pieces ?? []).reduce((most, { number }) => Math.max(most, number), 0)
+	const pieces: Piece[] = []
+	for (const { seen, tape } of works.filter(({ id }) => id === panel.id)) {
+		const masks = tape.flatMap((stage) => stage.knives.filter(({ laid }) => laid === stage.stage))
+		const datums = panel.panel.datums.flatMap(({ id, panel: which }) => {
+			const at = panel.lines?.places.get(id) ?? panel.lines?.places.get(`${seen.hand}/${id}`)
+			return at && (which === undefined || which === seen.hand) ? [{ id, at }] : []
+		})
+		pieces.push(
+			...maskPieces({
+				...{ chart: seen.chart, panel: panel.panel, hand: seen.hand, masks, datums, stations: panel.stations ?? [] },
+				firstNumber: last + 1 + pieces.length,
+				unit: job.unit,
+				toleranceMm: TOLERANCE_MM,
+				...(panel.code === undefined ? {} : { revision: panel.code }),
+			}),
+		)
+	}
+	return pieces
+}

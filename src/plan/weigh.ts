@@ -1,0 +1,60 @@
+/** Whole orders of paints, weighed over all panels. */
+import type { Paint, Paintwork } from '../job/schema.ts'
+import type { Shop } from '../job/shop.ts'
+import { paintSystems } from '../paint/system.ts'
+import type { Stage } from '../stages/parts.ts'
+import { type Amounts, estimate, minutesOf, sumOf, type Weighing } from './estimate.ts'
+import { type PanelGraph, paintsOn } from './graph.ts'
+import { underlapOf } from './underlap.ts'
+
+type Mode = Stage['mode']
+
+/** One order of all paints, weighed. */
+export interface Weighed {
+	readonly order: readonly string[]
+	/** of each panel by its prefix, how its first paint is sprayed */
+	readonly modes: ReadonlyMap<string, Mode>
+	readonly amounts: Amounts
+	/** what the amounts come to, minutes of work: for comparing orders, not for promising anything */
+	readonly minutes: number
+}
+
+/** What orders are weighed by, from the job and the shop. */
+export const weighing = (
+	paints: readonly Paint[],
+	paintwork: Paintwork | undefined,
+	shop: Pick<Shop, 'taping' | 'spraying' | 'tapes'>,
+): Weighing => ({
+	paints: new Map(paints.map((paint) => [paint.id, paint])),
+	systems: paintSystems(paints, shop.spraying, paintwork),
+	tapes: shop.tapes,
+	sameWidthMm: shop.taping.sameWidth,
+	underlap: underlapOf(paintwork, shop),
+})
+
+/** Weighs whole orders; a panel's share hangs only on the order of its own paints, and is kept. */
+export function weigher(
+	graphs: readonly PanelGraph[],
+	by: Weighing,
+	first: Mode | undefined,
+): (order: readonly string[]) => Weighed {
+	const own = graphs.map((graph) => new Set(paintsOn([graph])))
+	const known = new Map<string, { readonly mode: Mode; readonly amounts: Amounts }>()
+	const shareOf = (graph: PanelGraph, i: number, order: readonly string[]) => {
+		const here = order.filter((paint) => own[i]?.has(paint))
+		const key = `${i} ${here.join()}`
+		const before = known.get(key)
+		if (before) return before
+		const modes: readonly Mode[] = first ? [first] : ['all-over', 'local']
+		const shares = modes.map((mode) => ({ mode, amounts: estimate(graph, here, mode, by) }))
+		const share = shares.reduce((a, b) => (minutesOf(b.amounts) < minutesOf(a.amounts) - 1e-9 ? b : a))
+		known.set(key, share)
+		return share
+	}
+	return (order) => {
+		const shares = graphs.map((graph, i) => shareOf(graph, i, order))
+		const amounts = sumOf(shares.map((share) => share.amounts))
+		const modes = new Map(shares.map(({ mode }, i) => [(graphs[i] as PanelGraph).prefix, mode]))
+		return { order, modes, amounts, minutes: minutesOf(amounts) }
+	}
+}

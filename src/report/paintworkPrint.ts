@@ -1,0 +1,71 @@
+/** What the papers of taping and painting are made from. */
+import type { Result } from '../engine/compute.ts'
+import type { PanelPaintwork, Paintwork } from '../engine/paintwork.ts'
+import type { Paint } from '../job/schema.ts'
+import type { Shop } from '../job/shop.ts'
+import type { Stage } from '../stages/parts.ts'
+import type { StageTape } from '../tape/run.ts'
+
+/** The order of the paints as it is explained: one whole sentence for it, and one for each other that was weighed. */
+export interface OrderWords {
+	readonly chosen: { readonly why: string }
+	readonly alternatives: readonly { readonly why: string }[]
+}
+
+/** A thing to buy or to have at hand. */
+export interface ShoppingItem {
+	readonly group: 'tape' | 'paint' | 'masking' | 'other'
+	readonly what: string
+	/** as it is needed, with its unit */
+	readonly need: string
+	/** as it is sold; a blank where not known */
+	readonly buy?: string
+	/** rests on a usual figure */
+	readonly assumed?: boolean
+}
+
+export interface PaintworkPrint {
+	readonly result: Result
+	readonly shop: Shop
+	readonly paintwork: Paintwork
+	readonly order?: OrderWords
+	readonly shopping?: readonly ShoppingItem[]
+	/** the number of the piece that is a knife mask, by the mask's id */
+	readonly pieceOf?: (mask: string) => number | undefined
+}
+
+/** One stage of one panel with its tape. */
+export interface StageWork {
+	readonly work: PanelPaintwork
+	readonly stage: Stage
+	readonly tape: StageTape
+	readonly paint: Paint
+	/** "Side cover, left" */
+	readonly title: string
+	/** a name for files and for elements of a page: side-cover-left-gold */
+	readonly key: string
+}
+
+/** Every stage of every panel, session by session, panels in the order of the job. */
+export function stageWorks({ result, paintwork }: Pick<PaintworkPrint, 'result' | 'paintwork'>): readonly StageWork[] {
+	const all = paintwork.panels.flatMap((work) => {
+		const title = panelTitle(work)
+		return work.stages.flatMap((stage, i): StageWork[] => {
+			const tape = work.tape[i]
+			const paint = result.job.paints.find(({ id }) => id === stage.paint)
+			if (!tape || !paint) return []
+			return [{ work, stage, tape, paint, title, key: `${work.prefix}/${stage.paint}`.replaceAll('/', '-') }]
+		})
+	})
+	return all.sort((a, b) => a.stage.number - b.stage.number)
+}
+
+/** Of a pair, and of a panel that is on one side, the side is said too. */
+export const panelTitle = ({ title, hand }: Pick<PanelPaintwork, 'title' | 'hand'>): string =>
+	hand === 'centre' || title.toLowerCase().split(/\W+/).includes(hand) ? title : `${title}, ${hand}`
+
+/** Stages by their session. */
+export function sessionsOf(works: readonly StageWork[]): readonly (readonly StageWork[])[] {
+	const numbers = [...new Set(works.map(({ stage }) => stage.number))]
+	return numbers.map((number) => works.filter(({ stage }) => stage.number === number))
+}

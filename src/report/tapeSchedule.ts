@@ -1,0 +1,124 @@
+/** Every run of tape of a job, and how much of each tape that makes. */
+import type { Drawing } from '../drawing/drawing.ts'
+import type { Paper } from '../sheet/paper.ts'
+import type { Margins } from '../sheet/printer.ts'
+import type { Tape } from '../job/shop.ts'
+import { formatLength } from '../units/format.ts'
+import type { Unit } from '../units/length.ts'
+import { lengthFigure } from '../template/measured.ts'
+import { type Cell, tableFlow } from './measuringSheetTable.ts'
+import { type PaintworkPrint, stageWorks } from './paintworkPrint.ts'
+import { alongWords, bodySide, endsSaid, ENDS_NOTE, knifeWhy, placeWords, untilWords } from './runWords.ts'
+import { lineWhatOf } from './stageCards.ts'
+import { tapeWords } from './tapeWords.ts'
+import { noteBlock, writtenPages } from './writtenPages.ts'
+
+const READ_MM = 5
+
+export function tapeSchedule(print: PaintworkPrint, paper: Paper, margins: Margins): readonly Drawing[] {
+	const { job, revision } = print.result
+	const { unit } = job
+	const bare = (mm: number) => lengthFigure(mm, unit).replace(/ (mm|in)$/, '')
+	const rows: (readonly Cell[] | { readonly group: string })[] = []
+	for (const of of stageWorks(print)) {
+		const lineWhat = lineWhatOf(print, of)
+		// what stays from before was listed where it was laid
+		const own = [...of.tape.runs, ...of.tape.knives]
+			.filter(({ laid }) => laid === of.stage.number)
+			.sort((a, b) => a.number - b.number)
+		if (own.length === 0) continue
+		rows.push({ group: `${of.title}, session ${of.stage.number}, ${of.paint.name}` })
+		for (const each of own) {
+			const along = alongWords(of, each.follows, lineWhat)
+			const until = untilWords(each, of.stage.number)
+			if (!('tape' in each)) {
+				const piece = print.pieceOf?.(each.id)
+				const how = { text: piece === undefined ? 'knife mask' : `knife mask, piece ${piece}` }
+				rows.push([
+					{ text: String(each.number), bold: true },
+					...[{ text: '' }, { text: along }, { text: placeWords(of, each.at, unit) }, { text: knifeWhy(each) }],
+					...[{ text: bare(each.lengthMm), bold: true }, how, { text: '' }, { text: until }],
+				])
+				continue
+			}
+			const { side, from, to } = endsSaid(of, each, unit)
+			const joints = each.joints > 0 ? `, ${each.joints + 1} lengths` : ''
+			rows.push([
+				{ text: String(each.number), bold: true },
+				...[{ text: side }, { text: along }, { text: from }, { text: to }, { text: bare(each.lengthMm), bold: true }],
+				...[{ text: `${tapeWords(each.tape)}${joints}` }, { text: bodySide(of, each) }, { text: until }],
+			])
+		}
+	}
+	if (rows.length === 0) return []
+	const widthMm = paper.widthMm - margins.left - margins.right
+	const columns = [
+		{ title: 'run', part: 9 },
+		{ title: 'side', part: 12 },
+		{ title: 'along', part: 32 },
+		{ title: `from, ${unit}`, part: 32 },
+		{ title: `to, ${unit}`, part: 32 },
+		{ title: `length, ${unit}`, part: 17 },
+		{ title: 'tape', part: 24 },
+		{ title: 'body', part: 16 },
+		{ title: 'stays until', part: 18 },
+	]
+	const flows = [
+		tableFlow({ title: 'All runs', columns, rows, rowMm: READ_MM }),
+		totalsFlow(print),
+		{ blocks: [noteBlock([ENDS_NOTE], widthMm)] },
+	]
+	return writtenPages({ kind: 'Tape schedule', job, revision, paper, margins }, [{ subject: 'all panels', flows }])
+}
+
+/** Of one tape what is laid: as runs, and as the wider tape that paper is fixed to. */
+export interface TapeTotal {
+	readonly tape: Tape
+	readonly runs: number
+	readonly runsMm: number
+	readonly backingMm: number
+}
+
+export function tapeTotals({ paintwork }: Pick<PaintworkPrint, 'paintwork'>): readonly TapeTotal[] {
+	const totals = new Map<string, TapeTotal>()
+	const add = (tape: Tape, runs: number, runsMm: number, backingMm: number) => {
+		const before = totals.get(tape.id) ?? { tape, runs: 0, runsMm: 0, backingMm: 0 }
+		totals.set(tape.id, {
+			tape,
+			runs: before.runs + runs,
+			runsMm: before.runsMm + runsMm,
+			backingMm: before.backingMm + backingMm,
+		})
+	}
+	for (const { tape } of paintwork.panels) {
+		for (const stage of tape) {
+			for (const run of stage.runs) if (run.laid === stage.stage) add(run.tape, 1, run.lengthMm, 0)
+			for (const backing of stage.backing) add(backing.tape, 0, 0, backing.lengthMm)
+		}
+	}
+	return [...totals.values()].sort((a, b) => a.tape.width - b.tape.width || a.tape.kind.localeCompare(b.tape.kind))
+}
+
+/** Long lengths as one asks for them: metres, or feet. */
+export const longLength = (mm: number, unit: Unit): string =>
+	unit === 'mm' ? `${(mm / 1000).toFixed(1)} m` : `${(formatLength(mm, 'in', { decimals: 1 }).mm / 304.8).toFixed(1)} ft`
+
+function totalsFlow(print: PaintworkPrint) {
+	const { unit } = print.result.job
+	const { waste } = print.shop.taping
+	const rows = tapeTotals(print).map(({ tape, runs, runsMm, backingMm }): readonly Cell[] => [
+		{ text: tapeWords(tape), bold: true },
+		{ text: String(runs) },
+		{ text: longLength(runsMm, unit) },
+		{ text: backingMm > 0 ? longLength(backingMm, unit) : '' },
+		{ text: longLength((runsMm + backingMm) * (1 + waste), unit), bold: true },
+	])
+	const columns = [
+		{ title: 'tape', part: 50 },
+		{ title: 'runs', part: 20 },
+		{ title: 'in runs', part: 32 },
+		{ title: 'under the edge of paper', part: 40 },
+		{ title: `all, with ${Math.round(100 * waste)} % waste`, part: 50 },
+	]
+	return tableFlow({ title: 'Tape by width', columns, rows, rowMm: READ_MM, together: rows.length < 12 })
+}
