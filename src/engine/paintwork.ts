@@ -14,7 +14,11 @@ import { type Quantities, quantitiesOf } from '../paint/quantity.ts'
 import { type Ridge, ridgesOf } from '../paint/ridges.ts'
 import { type RubThrough, rubThroughOf } from '../paint/rubThrough.ts'
 import { type PaintSystem, paintSystems } from '../paint/system.ts'
+import { type Session, sessionsOf } from '../plan/days.ts'
+import { withDone } from '../plan/done.ts'
 import { orderOf, type PaintOrder } from '../plan/order.ts'
+import { type Shopping, shoppingOf } from '../plan/shopping.ts'
+import { type Step, stepsOf } from '../plan/steps.ts'
 import { underlapOf, underlapProblems } from '../plan/underlap.ts'
 import { subtract } from '../plane/region.ts'
 import type { MovedBorder } from '../stages/asPainted.ts'
@@ -24,6 +28,7 @@ import { stageOf } from '../stages/stage.ts'
 import { tapePanel } from '../tape/panelTape.ts'
 import type { StageTape } from '../tape/run.ts'
 import { type Cache, cached, keyOf } from './cache.ts'
+import { type GateRow, gateRows } from './gates.ts'
 import { paintedSeen } from './painted.ts'
 import type { PanelResult } from './panelResult.ts'
 import { seenOf } from './seen.ts'
@@ -62,6 +67,10 @@ export interface Paintwork {
 	/** by panel */
 	readonly clears: ReadonlyMap<string, PanelClear>
 	readonly quantities: Quantities
+	/** what a person does, one after the other */
+	readonly steps: readonly Step[]
+	readonly sessions: readonly Session[]
+	readonly shopping: Shopping
 	readonly problems: readonly Problem[]
 }
 
@@ -120,7 +129,25 @@ export function paintworkOf(job: Job, shop: Shop, panels: readonly PanelResult[]
 	})
 	const withClear = new Map([...systems, ...[...clears.values()].map(({ plan }) => [plan.system.id, plan.system] as const)])
 	const quantities = quantitiesOf(sprayed, withClear, shop.spraying.cupMl)
-	return { order, choice, systems: withClear, panels: done, clears, quantities, problems }
+	const known = { order, panels: done, systems: withClear, quantities }
+	const told = withDone(stepsOf({ ...known, checks: gatesOf(panels, done) }), job.paintwork)
+	problems.push(...told.problems)
+	return {
+		...{ order, choice, systems: withClear, panels: done, clears, quantities },
+		steps: told.steps,
+		sessions: sessionsOf(known),
+		shopping: shoppingOf({ panels: done, shop, quantities }),
+		problems,
+	}
+}
+
+/** Where the lines of a panel's stage are measured before it is sprayed. */
+function gatesOf(panels: readonly PanelResult[], works: readonly PanelPaintwork[]) {
+	return (prefix: string, number: number): readonly GateRow[] => {
+		const work = works.find((each) => each.prefix === prefix)
+		const stage = work?.stages.find((each) => each.number === number)
+		return work && stage ? gateRows({ work, stage }, panels) : []
+	}
 }
 
 function seenPanel(panel: PanelResult, path: string, paints: ReadonlyMap<string, Paint>) {

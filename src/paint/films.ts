@@ -78,17 +78,21 @@ const fewer = (region: ChartRegion): ChartRegion =>
 /** A loop without the slits and spurs that two outlines of one line make where they cross. */
 function withoutSpurs(loop: Loop): Loop {
 	const out: PlanePoint[] = []
-	const spur = (i: number) =>
-		out.length > 3 && isSpur(out.at(i - 1) as PlanePoint, out.at(i) as PlanePoint, out.at(i + 1) as PlanePoint)
+	const spur = (a: number, b: number, c: number) =>
+		out.length > 2 && isSpur(out.at(a) as PlanePoint, out.at(b) as PlanePoint, out.at(c) as PlanePoint)
 	for (const p of loop) {
+		const last = out.at(-1)
+		// Blunt ends of slits are made sharp.
+		if (last && Math.hypot(p.x - last.x, p.y - last.y) < SLIT_MM / 2) continue
 		out.push(p)
-		while (spur(-2)) out.splice(-2, 1)
+		while (spur(-3, -2, -1)) out.splice(-2, 1)
 	}
+	// The same round the end of the list.
 	for (let more = true; more; ) {
-		more = false
-		if (out.length > 3 && isSpur(out.at(-2) as PlanePoint, out.at(-1) as PlanePoint, out[0] as PlanePoint))
-			more = out.pop() !== undefined
-		else if (spur(0)) more = out.shift() !== undefined
+		more = true
+		if (spur(-2, -1, 0)) out.pop()
+		else if (spur(-1, 0, 1)) out.shift()
+		else more = false
 	}
 	return out
 }

@@ -63,7 +63,8 @@ export function searchOrders(
 	if (names.length <= ALL_OF) return { orders: cheapestFirst(allOrders(names, before), minutes), all: true }
 	const weighed = new Map<string, readonly string[]>()
 	let best = lightFirst(names, before, lightness)
-	for (;;) {
+	// Each turn costs less than the one before; a turn moves one paint, and more turns than places to move to are not worth it.
+	for (let turn = 0; turn < names.length ** 2; turn++) {
 		const near = cheapestFirst([best, ...moved(best, before)], minutes)
 		for (const order of near) weighed.set(order.join(), order)
 		const first = near[0] as readonly string[]

@@ -109,7 +109,7 @@ const sumKnown = (a: number | undefined, b: number | undefined) => (a === undefi
 function withinDay(ready: number, hours: number): number {
 	const morning = Math.floor(ready / DAY) * DAY
 	const inDay = ready - morning
-	const fits = inDay <= WORKING_DAY && (inDay + hours <= WORKING_DAY || inDay === 0)
+	const fits = inDay === 0 || inDay + hours <= WORKING_DAY
 	return fits ? ready : morning + DAY
 }
 

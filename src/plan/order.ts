@@ -6,7 +6,6 @@ import type { Seen } from '../stages/parts.ts'
 import { beforeOf } from './before.ts'
 import { searchOrders } from './candidates.ts'
 import { graphOf, type PanelGraph, paintsOn } from './graph.ts'
-import { luminance } from './luminance.ts'
 import { whyChosen, whyNot } from './orderWords.ts'
 import { type Weighed, weigher, weighing } from './weigh.ts'
 
@@ -47,7 +46,7 @@ export function choosePaintOrder({ graphs, paints, paintwork, shop }: OrderInput
 	const by = weighing(paints, paintwork, shop)
 	const used = paintsOn(graphs)
 	const weigh = weigher(graphs, by, paintwork?.first)
-	const lightness = (id: string) => luminance(by.paints.get(id)?.colour ?? '#000000')
+	const lightness = (id: string) => by.luminance.get(id) ?? 0
 	const minutes = (order: readonly string[]) => weigh(order).minutes
 	const free = beforeOf(paints, paintwork, false)
 	const bound = beforeOf(paints, paintwork)

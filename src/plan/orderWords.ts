@@ -1,6 +1,7 @@
 /** One sentence for an order of paints: why it was chosen, or what it costs more. */
-import { type Amounts, estimate, MINUTES, stripeTape, type Weighing } from './estimate.ts'
+import { type Amounts, estimate, MINUTES } from './estimate.ts'
 import type { PanelGraph } from './graph.ts'
+import { stripeTape, type Weighing } from './stageShare.ts'
 import type { Weighed } from './weigh.ts'
 
 export interface OrderWords {

@@ -3,8 +3,10 @@ import type { Paint, Paintwork } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import { paintSystems } from '../paint/system.ts'
 import type { Stage } from '../stages/parts.ts'
-import { type Amounts, estimate, minutesOf, sumOf, type Weighing } from './estimate.ts'
+import { type Amounts, estimator, minutesOf, sumOf } from './estimate.ts'
 import { type PanelGraph, paintsOn } from './graph.ts'
+import { luminance } from './luminance.ts'
+import type { Weighing } from './stageShare.ts'
 import { underlapOf } from './underlap.ts'
 
 type Mode = Stage['mode']
@@ -26,6 +28,7 @@ export const weighing = (
 	shop: Pick<Shop, 'taping' | 'spraying' | 'tapes'>,
 ): Weighing => ({
 	paints: new Map(paints.map((paint) => [paint.id, paint])),
+	luminance: new Map(paints.map(({ id, colour }) => [id, luminance(colour)])),
 	systems: paintSystems(paints, shop.spraying, paintwork),
 	tapes: shop.tapes,
 	sameWidthMm: shop.taping.sameWidth,
@@ -38,21 +41,22 @@ export function weigher(
 	by: Weighing,
 	first: Mode | undefined,
 ): (order: readonly string[]) => Weighed {
+	const estimators = graphs.map((graph) => estimator(graph, by))
 	const own = graphs.map((graph) => new Set(paintsOn([graph])))
 	const known = new Map<string, { readonly mode: Mode; readonly amounts: Amounts }>()
-	const shareOf = (graph: PanelGraph, i: number, order: readonly string[]) => {
+	const shareOf = (i: number, order: readonly string[]) => {
 		const here = order.filter((paint) => own[i]?.has(paint))
 		const key = `${i} ${here.join()}`
 		const before = known.get(key)
 		if (before) return before
 		const modes: readonly Mode[] = first ? [first] : ['all-over', 'local']
-		const shares = modes.map((mode) => ({ mode, amounts: estimate(graph, here, mode, by) }))
+		const shares = modes.map((mode) => ({ mode, amounts: (estimators[i] as ReturnType<typeof estimator>)(here, mode) }))
 		const share = shares.reduce((a, b) => (minutesOf(b.amounts) < minutesOf(a.amounts) - 1e-9 ? b : a))
 		known.set(key, share)
 		return share
 	}
 	return (order) => {
-		const shares = graphs.map((graph, i) => shareOf(graph, i, order))
+		const shares = graphs.map((_, i) => shareOf(i, order))
 		const amounts = sumOf(shares.map((share) => share.amounts))
 		const modes = new Map(shares.map(({ mode }, i) => [(graphs[i] as PanelGraph).prefix, mode]))
 		return { order, modes, amounts, minutes: minutesOf(amounts) }

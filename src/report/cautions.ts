@@ -76,15 +76,7 @@ export const DEFER = "Local law, the paint maker's safety data sheet and license
 /** The text of cautions.txt. */
 export function cautionsText(job: Pick<Job, 'panels' | 'title'>): string {
 	const parts = cautionsFor(job).map(({ about, text, source }) => `${about}\n${text}\n(${source})`)
-	return [
-		`${job.title}: read before stripping and spraying`,
-		DEFER,
-		...parts,
-		'',
-	]
-		.join('\n\n')
-		.trimEnd()
-		.concat('\n')
+	return [`${job.title}: read before stripping and spraying`, DEFER, ...parts, ''].join('\n\n').trimEnd().concat('\n')
 }
 
 /** One line for each, for a terminal. */

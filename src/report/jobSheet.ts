@@ -31,7 +31,8 @@ export function jobSheet(print: PaintworkPrint, paper: Paper, margins: Margins):
 	return writtenPages({ kind: 'Job sheet', job, revision, paper, margins }, [{ subject: 'taping and painting', flows }])
 }
 
-const KEEP = 'Pictures are not to scale. Runs of tape are numbered as on the stage cards; where two cross, the one drawn on top lies on top.'
+const KEEP =
+	'Pictures are not to scale. Runs of tape are numbered as on the stage cards; where two cross, the one drawn on top lies on top.'
 
 /** The order, why, and what others would cost. */
 export function orderSentences({ paintwork, result, order }: PaintworkPrint): readonly string[] {
@@ -49,11 +50,14 @@ function sessionWords({ paintwork, shop }: PaintworkPrint, session: readonly Sta
 	const quantity = paintwork.quantities.stages.find((each) => each.stage === number && each.paint === paint)
 	const runs = session.reduce((sum, { tape }) => sum + tape.runs.filter(({ laid }) => laid === number).length, 0)
 	const masks = session.reduce((sum, { tape }) => sum + tape.knives.filter(({ laid }) => laid === number).length, 0)
-	const tape = runs + masks === 0 ? 'nothing to tape' : [plural(runs, 'run'), ...(masks > 0 ? [plural(masks, 'knife mask')] : [])].join(' and ')
+	const tape =
+		runs + masks === 0
+			? 'nothing to tape'
+			: [plural(runs, 'run'), ...(masks > 0 ? [plural(masks, 'knife mask')] : [])].join(' and ')
 	if (!system || !quantity) return `${plural(session.length, 'panel')}; ${tape} to lay.`
 	const film = `${Math.round(system.totalUm)} um`
 	const ml = mlWords(quantity.ml)
-	const cups = quantity.cupsPerCoat.some((count) => count > 1) ? plural(quantity.cups, 'cup') : `a cup of ${shop.spraying.cupMl} ml for each coat`
+	const cups = `${plural(Math.max(...quantity.cupsPerCoat), 'cup')} of ${shop.spraying.cupMl} ml for each coat`
 	return `${plural(session.length, 'panel')}; ${tape}${runs + masks > 0 ? ' to lay' : ''}; ${marked(plural(system.coats.value, 'coat'), system.coats)}, dry film ${marked(film, system.filmUm)}; mix ${amountMarked(ml, system)}, ${cups}.`
 }
 

@@ -165,7 +165,12 @@ function rowItems(cells: readonly Cell[], xs: readonly number[], x: number, top:
 		const room = to - from - 2 * PAD_MM
 		if (text !== '') {
 			const said = fitted(text, room, { sizeMm: TEXT_MM, bold })
-			items.push(words(from + PAD_MM, bottom + Math.min(2.6, (rowMm - 2.5) / 2), said.text, { sizeMm: said.sizeMm, ...(bold ? { bold } : {}) }))
+			items.push(
+				words(from + PAD_MM, bottom + Math.min(2.6, (rowMm - 2.5) / 2), said.text, {
+					sizeMm: said.sizeMm,
+					...(bold ? { bold } : {}),
+				}),
+			)
 		}
 		for (const [word, y] of [
 			[light, bottom + 0.9],

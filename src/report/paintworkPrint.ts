@@ -1,6 +1,6 @@
 /** What the papers of taping and painting are made from. */
 import type { Result } from '../engine/compute.ts'
-import type { PanelPaintwork, Paintwork } from '../engine/paintwork.ts'
+import type { Paintwork, PanelPaintwork } from '../engine/paintwork.ts'
 import type { Paint } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import type { Stage } from '../stages/parts.ts'
@@ -42,7 +42,7 @@ export interface StageWork {
 	readonly paint: Paint
 	/** "Side cover, left" */
 	readonly title: string
-	/** a name for files and for elements of a page: side-cover-left-gold */
+	/** a name for files and for elements of a page, no two alike: side-cover-left-2-gold */
 	readonly key: string
 }
 
@@ -54,10 +54,18 @@ export function stageWorks({ result, paintwork }: Pick<PaintworkPrint, 'result' 
 			const tape = work.tape[i]
 			const paint = result.job.paints.find(({ id }) => id === stage.paint)
 			if (!tape || !paint) return []
-			return [{ work, stage, tape, paint, title, key: `${work.prefix}/${stage.paint}`.replaceAll('/', '-') }]
+			return [{ work, stage, tape, paint, title, key: `${work.prefix}/${stage.number}/${stage.paint}`.replaceAll('/', '-') }]
 		})
 	})
-	return all.sort((a, b) => a.stage.number - b.stage.number)
+	const taken = new Set<string>()
+	return all
+		.sort((a, b) => a.stage.number - b.stage.number)
+		.map((of) => {
+			let key = of.key
+			for (let i = 2; taken.has(key); i++) key = `${of.key}-${i}`
+			taken.add(key)
+			return { ...of, key }
+		})
 }
 
 /** Of a pair, and of a panel that is on one side, the side is said too. */

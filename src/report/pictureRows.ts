@@ -20,9 +20,7 @@ export function pictureRows(
 	say: (of: StageWork) => string,
 ): readonly Block[] {
 	const each = (widthMm - APART_MM * (IN_A_ROW - 1)) / IN_A_ROW
-	const rows = Array.from({ length: Math.ceil(works.length / IN_A_ROW) }, (_, i) =>
-		works.slice(i * IN_A_ROW, (i + 1) * IN_A_ROW),
-	)
+	const rows = Array.from({ length: Math.ceil(works.length / IN_A_ROW) }, (_, i) => works.slice(i * IN_A_ROW, (i + 1) * IN_A_ROW))
 	return rows.map((row): Block => {
 		const pictures = row.map((of) => pictureBlock(of, result, stock, { ...SMALL, widthMm: each, mostMm: MOST_MM }))
 		const heightMm = Math.max(...pictures.map((picture) => picture.heightMm))

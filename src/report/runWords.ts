@@ -1,6 +1,7 @@
 /** A run of tape in words: where it starts and ends, which side its body lies on, what it lies over, until when it stays. */
-import { polyline } from '../chart/region.ts'
+
 import type { ChartPoint } from '../chart/point.ts'
+import { polyline } from '../chart/region.ts'
 import type { KnifeMask, RunEnd, StageTape, TapeRun } from '../tape/run.ts'
 import { girthFigure } from '../template/measured.ts'
 import type { Unit } from '../units/length.ts'
@@ -93,8 +94,7 @@ export type LineWhat = (edge: string) => string | undefined
 /** By number, from the laps of the stage. */
 export function overUnder({ laps, runs, knives }: StageTape, id: string): { over: readonly number[]; under: readonly number[] } {
 	const numbers = new Map([...runs, ...knives].map((each) => [each.id, each.number]))
-	const list = (ids: readonly string[]) =>
-		[...new Set(ids.flatMap((each) => numbers.get(each) ?? []))].sort((a, b) => a - b)
+	const list = (ids: readonly string[]) => [...new Set(ids.flatMap((each) => numbers.get(each) ?? []))].sort((a, b) => a - b)
 	return {
 		over: list(laps.flatMap((lap) => (lap.over === id ? [lap.under] : []))),
 		under: list(laps.flatMap((lap) => (lap.under === id ? [lap.over] : []))),
@@ -104,10 +104,7 @@ export function overUnder({ laps, runs, knives }: StageTape, id: string): { over
 /** "over 1-3, under 7" */
 export function overUnderWords(tape: StageTape, id: string): string {
 	const { over, under } = overUnder(tape, id)
-	return [
-		...(over.length > 0 ? [`over ${spans(over)}`] : []),
-		...(under.length > 0 ? [`under ${spans(under)}`] : []),
-	].join(', ')
+	return [...(over.length > 0 ? [`over ${spans(over)}`] : []), ...(under.length > 0 ? [`under ${spans(under)}`] : [])].join(', ')
 }
 
 /** Whole numbers, rows of three and more said by their ends: "1-4, 7". */
@@ -129,7 +126,7 @@ export const untilWords = ({ until }: Pick<TapeRun, 'until'>, stage: number): st
 
 const WHY: Readonly<Record<KnifeMask['why'], string>> = {
 	bends: 'bends too tightly for tape',
-	narrow: 'too narrow for tape',
+	narrow: 'is too narrow for tape',
 	tapers: 'tapers to a point',
 }
 export const knifeWhy = ({ why }: Pick<KnifeMask, 'why'>): string => WHY[why]

@@ -54,7 +54,10 @@ export function usualShopping(print: PaintworkPrint): readonly ShoppingItem[] {
 	const tapes = tapeTotals(print).map(({ tape, runsMm, backingMm }): ShoppingItem => {
 		const mm = (runsMm + backingMm) * (1 + waste)
 		const rolls = tape.rollLength === undefined ? undefined : Math.ceil(mm / tape.rollLength)
-		const buy = rolls === undefined ? {} : { buy: `${rolls} ${rolls === 1 ? 'roll' : 'rolls'} of ${longLength(tape.rollLength as number, unit)}` }
+		const buy =
+			rolls === undefined
+				? {}
+				: { buy: `${rolls} ${rolls === 1 ? 'roll' : 'rolls'} of ${longLength(tape.rollLength as number, unit)}` }
 		return { group: 'tape', what: tapeWords(tape), need: longLength(mm, unit), ...buy }
 	})
 	const paint = print.paintwork.quantities.paints.map(({ paint: id, ml }): ShoppingItem => {
@@ -70,6 +73,8 @@ export function usualShopping(print: PaintworkPrint): readonly ShoppingItem[] {
 		...tapes,
 		...paint,
 		...(paperMm2 > 0 ? [{ group: 'masking' as const, what: 'masking paper or film', need: area }] : []),
-		...(masks > 0 ? [{ group: 'masking' as const, what: 'film for knife masks', need: masks === 1 ? '1 mask' : `${masks} masks` }] : []),
+		...(masks > 0
+			? [{ group: 'masking' as const, what: 'film for knife masks', need: masks === 1 ? '1 mask' : `${masks} masks` }]
+			: []),
 	]
 }

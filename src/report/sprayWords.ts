@@ -23,11 +23,15 @@ const LIFT: Readonly<Record<PaintSystem['lift']['value'], string>> = {
 }
 export const liftWords = (system: PaintSystem): string => LIFT[system.lift.value]
 
-/** Ready to spray, to the next 5 ml. */
-export const mlWords = (ml: number): string => `${Math.max(5, Math.ceil(ml / 5) * 5)} ml`
+/** Ready to spray: to the next millilitre while that is much of it, else to the next five. */
+export const mlWords = (ml: number): string => `${ml < FINE_ML ? Math.ceil(ml) : Math.ceil(ml / 5) * 5} ml`
+const FINE_ML = 50
 
 /** What this stage takes on this panel; undefined where nothing is known of its paint. */
-export function quantityOf({ paintwork }: Pick<PaintworkPrint, 'paintwork'>, { work, stage }: StageWork): PanelQuantity | undefined {
+export function quantityOf(
+	{ paintwork }: Pick<PaintworkPrint, 'paintwork'>,
+	{ work, stage }: StageWork,
+): PanelQuantity | undefined {
 	const all = paintwork.quantities.stages.find((each) => each.stage === stage.number && each.paint === stage.paint)
 	return all?.panels.find((each) => each.panel === work.id && each.hand === work.hand)
 }
@@ -56,7 +60,11 @@ export function sprayLines(print: PaintworkPrint, of: StageWork): readonly Spray
 	return [
 		{ what: 'Paint', text: system.mix === undefined ? of.paint.name : `${of.paint.name}: ${system.mix}` },
 		{ what: 'Coats', text: marked(String(quantity?.coats ?? system.coats.value), system.coats) },
-		{ what: 'Ready to spray', text: amount === '' ? '' : amountMarked(amount, system), ...(amount === '' ? { blank: true } : {}) },
+		{
+			what: 'Ready to spray',
+			text: amount === '' ? '' : amountMarked(amount, system),
+			...(amount === '' ? { blank: true } : {}),
+		},
 		{ what: 'Pot life', ...given(system.potLifeHours, hoursWords) },
 		{ what: 'Recoat window', ...given(system.recoatHours, recoatWords) },
 		{ what: 'Tape may lie on it after', ...given(system.tapeHours, hoursWords) },
@@ -67,7 +75,11 @@ export function sprayLines(print: PaintworkPrint, of: StageWork): readonly Spray
 					? 'nothing to lift'
 					: `${marked(liftWords(system), system.lift)}${stays.length > 0 ? `; ${stays.length} stay` : ''}`,
 		},
-		{ what: 'Film after it', text: film === undefined ? '' : marked(film, system.filmUm), ...(film === undefined ? { blank: true } : {}) },
+		{
+			what: 'Film after it',
+			text: film === undefined ? '' : marked(film, system.filmUm),
+			...(film === undefined ? { blank: true } : {}),
+		},
 	]
 }
 

@@ -1,6 +1,7 @@
 /** What the patterns on the pictures of stages mean. */
-import { textWidth } from '../drawing/metrics.ts'
+
 import type { Item } from '../drawing/drawing.ts'
+import { textWidth } from '../drawing/metrics.ts'
 import { line, rect } from '../drawing/path.ts'
 import type { Job } from '../job/schema.ts'
 import type { Shop, Tape } from '../job/shop.ts'
@@ -30,7 +31,9 @@ const loop = (w: number, h: number) => [
 /** What stands on the pictures of these stages, each kind once. */
 function entriesOf(works: readonly StageWork[], paintsOf: Job['paints'], stock: Shop['tapes']): readonly Entry[] {
 	const styleOf = tapeStyles(stock)
-	const tapes = new Map<string, Tape>(works.flatMap(({ tape }) => tape.runs.map((run) => [tapeWords(run.tape), run.tape] as const)))
+	const tapes = new Map<string, Tape>(
+		works.flatMap(({ tape }) => tape.runs.map((run) => [tapeWords(run.tape), run.tape] as const)),
+	)
 	const paints = new Map(works.map(({ paint }) => [paint.name, paint.colour]))
 	const colour = [...paints.values()][0] ?? BARE
 	const open = paints.size === 1 ? `open: ${[...paints.keys()][0]}` : 'open, in its paint'

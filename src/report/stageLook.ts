@@ -52,5 +52,11 @@ export const hatchItem = (region: Region, stroke: Stroke, apartMm: number, title
 /** A colour seen through white: "#rrggbb". */
 export function paler(colour: string): string {
 	const parts = [1, 3, 5].map((i) => Number.parseInt(colour.slice(i, i + 2), 16))
-	return `#${parts.map((part) => Math.round(part + (255 - part) * PALE).toString(16).padStart(2, '0')).join('')}`
+	return `#${parts
+		.map((part) =>
+			Math.round(part + (255 - part) * PALE)
+				.toString(16)
+				.padStart(2, '0'),
+		)
+		.join('')}`
 }

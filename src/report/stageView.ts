@@ -58,7 +58,12 @@ const DOT_MM = 0.55
 const ANCHORS = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88]
 
 /** As wide as it may be and no higher than it may be. Not to scale. */
-export function stageView(of: StageWork, paints: readonly Paint[], stock: Shop['tapes'], size: PictureSize): StageView | undefined {
+export function stageView(
+	of: StageWork,
+	paints: readonly Paint[],
+	stock: Shop['tapes'],
+	size: PictureSize,
+): StageView | undefined {
 	const whole = boundsAt(of)
 	if (!whole) return undefined
 	const ends = 2 * (endRoom(size) + 2)
@@ -111,13 +116,15 @@ function viewAt(of: StageWork, paints: readonly Paint[], stock: Shop['tapes'], s
 	const under = [...ground, ...drawn.map(({ item }) => item), outline, ...cuts]
 	const box = boundsOf(under) ?? { minX: 0, minY: 0, maxX: 0, maxY: 0 }
 	const furniture = endItems(of, box, size)
-	const numbers = drawn.map(({ each, outline: loops }): Label => ({
-		text: String(each.number),
-		anchors: 'tape' in each ? middleOf(of, each, to) : [...innerPoints(loops).map(({ p }) => p), to(each.at)],
-		sizeMm: size.numberMm,
-		bold: true,
-		framed: true,
-	}))
+	const numbers = drawn.map(
+		({ each, outline: loops }): Label => ({
+			text: String(each.number),
+			anchors: 'tape' in each ? middleOf(of, each, to) : [...innerPoints(loops).map(({ p }) => p), to(each.at)],
+			sizeMm: size.numberMm,
+			bold: true,
+			framed: true,
+		}),
+	)
 	const blocked = furniture.flatMap((item) => boundsOf([item]) ?? []).map((each) => grown(each, 1))
 	const lines = drawn.flatMap(({ outline: loops }) => loops.map((loop) => simplify([...loop, ...loop.slice(0, 1)], ROUGH_MM)))
 	const { labels, left } = placeLabels(numbers, { boxes: blocked, lines })

@@ -1,5 +1,5 @@
 /** All the tape of one panel, stage by stage: what is laid for each, what stays from before, what is lifted after it. */
-import type { ChartRegion } from '../chart/point.ts'
+import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import type { Shop } from '../job/shop.ts'
 import type { Region } from '../plane/point.ts'
@@ -28,10 +28,9 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 		const runs = counted.runs.filter(here)
 		const knives = counted.knives.filter(here)
 		const lying = [...runs, ...knives].sort((a, b) => a.number - b.number)
-		const laps = lapsOf(seen, lying)
-		const { lay, lift, trims } = layOrder(
+		const { lay, lift, trims, laps } = layOrder(
 			lying.map(({ id, number, laid, until }) => ({ id, number, laid, until })),
-			laps,
+			lapsOf(seen, lying),
 		)
 		const covers = lying.map(({ outline }) => toPlane(outline))
 		const { backing, paper } = backed(seen, stage, runs, shop.tapes, covers)
@@ -67,6 +66,14 @@ function coveredBy({ chart }: Seen, stage: Stage, covers: readonly Region[]): Re
 	return union([...covers, beside.length > 0 ? subtract(covered, beside) : covered])
 }
 
+interface Lying {
+	readonly id: string
+	readonly number: number
+	readonly laid: number
+	readonly until: number
+	readonly outline: ChartRegion
+}
+
 interface StageLaid {
 	readonly stage: Stage
 	readonly runs: readonly LaidRun[]
@@ -79,20 +86,27 @@ function countedOver(laid: readonly StageLaid[], prefix: string): { runs: readon
 	const knives: KnifeMask[] = []
 	let number = 0
 	laid.forEach(({ stage, runs: laidRuns, knives: laidKnives }, i) => {
-		const stays = <T extends { readonly until: number; readonly outline: ChartRegion }>(list: T[], same: (one: T) => boolean) => {
+		/** laid before and still there: it stays, as it lies or with the ends that this stage asks for, if they do for both */
+		const stays = <T extends Lying>(list: T[], now: Omit<T, 'id' | 'number' | 'until'>, same: (one: T) => boolean) => {
 			const before = laid[i - 1]?.stage.number
-			const index = list.findIndex((one) => one.until === before && same(one) && clearOf(one.outline, stage))
-			if (index < 0) return false
-			list[index] = { ...(list[index] as T), until: stage.number }
+			const index = list.findIndex((one) => one.until === before && same(one))
+			const one = list[index]
+			if (!one) return false
+			const since = laid.filter((each) => each.stage.number >= one.laid && each.stage.number < stage.number)
+			const { number: order, id } = one
+			if (clearOf(one.outline, stage)) list[index] = { ...one, until: stage.number }
+			else if (since.every((each) => clearOf(now.outline, each.stage))) {
+				list[index] = { ...one, ...now, id, number: order, laid: one.laid, until: stage.number }
+			} else return false
 			return true
 		}
 		for (const run of inOrder(laidRuns)) {
-			if (stays(runs, (one) => sameRun(one, run))) continue
+			if (stays(runs, run, (one) => sameRun(one, run))) continue
 			number++
 			runs.push({ ...run, id: `${prefix}/${stage.paint}/run/${number}`, number, until: stage.number })
 		}
 		for (const knife of laidKnives) {
-			if (stays(knives, (one) => sameMask(one, knife))) continue
+			if (stays(knives, knife, (one) => sameMask(one, knife))) continue
 			number++
 			knives.push({ ...knife, id: `${prefix}/${stage.paint}/mask/${number}`, number, until: stage.number })
 		}
@@ -109,9 +123,10 @@ const sameRun = (a: TapeRun, b: LaidRun) =>
 	a.kind !== 'lap' &&
 	a.kind === b.kind &&
 	a.tape.id === b.tape.id &&
-	Math.abs(a.lengthMm - b.lengthMm) < 0.05 &&
-	sameList(a.covers, b.covers) &&
-	sameList(a.follows, b.follows)
+	samePlace(a.front.at, b.front.at) &&
+	samePlace(a.rear.at, b.rear.at) &&
+	sameList(a.covers, b.covers)
+const samePlace = (a: ChartPoint, b: ChartPoint) => Math.hypot(a.s - b.s, a.g - b.g) < 0.1
 const sameMask = (a: KnifeMask, b: LaidKnife) =>
 	a.why === b.why && Math.abs(a.lengthMm - b.lengthMm) < 0.05 && sameList(a.covers, b.covers) && sameList(a.follows, b.follows)
 const sameList = <T>(a: readonly T[], b: readonly T[]) => a.length === b.length && a.every((each, i) => each === b[i])

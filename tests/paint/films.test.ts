@@ -15,7 +15,7 @@ import { meetingsOf } from '../../src/paint/meetings.ts'
 import { ridgesOf, ridgesUnder } from '../../src/paint/ridges.ts'
 import { wherePoint } from '../../src/plane/inside.ts'
 import { lengthOf } from '../../src/plane/polyline.ts'
-import { clipPolyline } from '../../src/plane/region.ts'
+import { clipPolyline, subtract, union } from '../../src/plane/region.ts'
 import type { Seen } from '../../src/stages/parts.ts'
 import { type Opened, stacksOf } from '../../src/stages/stacks.ts'
 import { flat, guard } from '../scheme/bench.ts'
@@ -228,6 +228,21 @@ test('lengths are along the panel, not on its plan', () => {
 	const { j } = guard.metric(100, 40)
 	expect(j).toBeLessThan(0.97)
 	expect(ridge?.lengthMm).toBeCloseTo(100 + 100 * j, 1)
+})
+
+test('slits and slivers that tape leaves by its chords alone are no edges of films', () => {
+	const half = box(-10, -60, 100, 60)
+	const slits = [box(40, 20, 90, 20.006), box(60, -30, 120, -29.994), box(99.998, -20, 100.004, 10)]
+	const open = toChart(subtract(toPlane(half), union(slits.map(toPlane))))
+	const stray = toChart(union([toPlane(open), toPlane(box(130, 5, 180, 5.006))]))
+	expect(stray.length).toBeGreaterThan(half.length)
+	const map = chartOfBoxes([{ stage: 1, paint: 'a', open: stray }])
+	expect(map.cells).toHaveLength(2)
+	expect(map.cells[0]?.areaMm2).toBeCloseTo(10_000, 0)
+	const ridges = ridgesOf(map)
+	expect(ridges).toHaveLength(1)
+	expect(ridges[0]?.lengthMm).toBeCloseTo(100, 1)
+	expect(meetingsOf(map)).toEqual([])
 })
 
 test('edges that meet are counted', () => {

@@ -45,8 +45,7 @@ export const demoSeen: readonly Seen[] = schemes.panels.flatMap((panel, i) => se
 export function taped(seen: Seen, order: readonly string[], first: Stage['mode'] = 'all-over') {
 	const own = order.filter((each) => seen.parts.some(({ coats }) => coats.includes(each)))
 	const stages = own.flatMap(
-		(each, i) =>
-			stageOf({ seen, paints, order, paint: each, mode: i === 0 ? first : 'local', underlap: () => 2 }) ?? [],
+		(each, i) => stageOf({ seen, paints, order, paint: each, mode: i === 0 ? first : 'local', underlap: () => 2 }) ?? [],
 	)
 	const { prefix } = graphOf(seen)
 	return { id: seen.panel, hand: seen.hand, prefix, seen, stages, tape: tapePanel(seen, stages, shop, prefix) }

@@ -69,7 +69,7 @@ describe('problems', () => {
 			'    expected: that',
 			'    to do:    Do it.',
 		])
-		expect(sayProblem(problem('error', 12), 'in')).toContain('station 4.724 in, girth 1.831 in')
+		expect(sayProblem(problem('error', 12), 'in')).toContain('station 4 23/32 in, girth 1 27/32 in')
 	})
 
 	test('errors first, then by line; counted in words', () => {

@@ -121,7 +121,7 @@ describe('the centreline as taped', () => {
 			{ id: 'tail', station: '600 mm' },
 		]
 		const { words } = sidesIn(resultOf({ ...job, unit: 'in', panels: [{ ...job.panels[0], datums }] }))
-		expect(words).toContain('lies 0.051 in to the left at station 11.8 in')
+		expect(words).toContain('lies 0.051 in to the left at station 11 13/16 in')
 		expect(words).toContain('move the tape 0.114 in right at the front end')
 		expect(words).not.toMatch(/\d mm/)
 	})

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { lengthsIn } from '../../src/units/format.ts'
 
-// 25.4 mm to the inch and 645.16 mm2 to the square inch, exactly (ISO 31-1).
+// 25.4 mm to the inch, so 645.16 mm2 to the square inch, exactly (the yard of 1959).
 test('lengths in a sentence are said in the unit of the person: as a rule reads, what is small in thousandths, areas in square inches', () => {
 	expect(lengthsIn('off by 25.4 mm, at most 0.5 mm over 3 mm2', 'in')).toBe('off by 1 in, at most 0.020 in over 0.0047 sq in')
 	expect(lengthsIn('outside the panel by 1290 mm2', 'in')).toBe('outside the panel by 2.0 sq in')

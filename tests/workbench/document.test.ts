@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { parse } from 'jsonc-parser'
 import { describe, expect, test } from 'vitest'
-import { withEntry, withList, withoutEntry, withValue } from '../../src/workbench/document.ts'
+import { withEntry, withList, withoutEntry, withValue, withWritten, writtenAt } from '../../src/workbench/document.ts'
 import { historyOf, redo, stepTo, undo } from '../../src/workbench/history.ts'
 
 const TEXT = `{
@@ -101,4 +101,15 @@ test('typing on in one cell is one step', () => {
 	const typed = ['4', '46', '46.', '46.5'].reduce((h, text) => stepTo(h, text, 'cell 3'), historyOf(''))
 	expect(undo(typed).now).toBe('')
 	expect(undo(stepTo(typed, '47', 'cell 4')).now).toBe('46.5')
+})
+
+test('a value is shown as it is written, and other words of the file are put in its place', () => {
+	const text = '{\n\t"a": {\n\t\t"b": 1, // one\n\t\t"c": [2]\n\t},\n\t"d": 4\n}\n'
+	expect(writtenAt(text, ['a'])).toBe('{\n\t"b": 1, // one\n\t"c": [2]\n}')
+	expect(writtenAt(text, ['x'])).toBeUndefined()
+	expect(withWritten(text, ['a'], writtenAt(text, ['a'])!)).toBe(text)
+	expect(withWritten(text, ['a'], '{\n\t"b": 5,\n}')).toBe('{\n\t"a": {\n\t\t"b": 5,\n\t},\n\t"d": 4\n}\n')
+	for (const wrong of ['{ "b": ', '', '1 2', 'b', '{ "b": 1 } }', '"a": 1'])
+		expect(withWritten(text, ['a'], wrong), wrong).toBeUndefined()
+	expect(withWritten(text, ['x'], '1')).toBeUndefined()
 })

@@ -2,8 +2,17 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { readingSchema } from '../../src/job/readingSchema.ts'
 import { withList } from '../../src/workbench/document.ts'
-import { type Ledger, NO_DRAFTS, rowsOf, withoutRow, withPaste, withTyped } from '../../src/workbench/drafts.ts'
-import { COLUMNS, entryOf, KINDS } from '../../src/workbench/ledger.ts'
+import {
+	type Drafts,
+	draftsIn,
+	type Ledger,
+	NO_DRAFTS,
+	rowsOf,
+	withoutRow,
+	withPaste,
+	withTyped,
+} from '../../src/workbench/drafts.ts'
+import { COLUMNS, EMPTY, entryOf, KINDS } from '../../src/workbench/ledger.ts'
 
 const girth = (mark: string, value: number | string) => ({ kind: 'square', mark, station: 10, girth: value, side: 'left' })
 const of = (...readings: object[]): Ledger => ({ readings: readings as Ledger['readings'], drafts: NO_DRAFTS })
@@ -106,4 +115,13 @@ test('a list is written with the remarks about entries that stay', () => {
 	expect(made).toContain('// two')
 	expect(JSON.parse(made.replace(/\/\/.*/g, ''))).toEqual({ r: [1, 5, 3, 4] })
 	expect(JSON.parse(withList(text, ['r'], [1, 2, 3], [1]).replace(/\/\/.*/g, ''))).toEqual({ r: [1] })
+})
+
+test('half-typed rows of a job that is in another unit now say the one they were typed in', () => {
+	const row = (station: string, reading: string) => ({ ...EMPTY, name: 'm', station, reading })
+	const drafts: Drafts = { mended: { 3: { of: 'x', cells: row('3 1/', '2 cm') } }, fresh: [row('', '46.5'), row("1'", '-')] }
+	const inches = draftsIn(drafts, 'mm', 'in')
+	expect(inches.mended[3]!.cells).toEqual(row('3 1/ mm', '2 cm'))
+	expect(inches.fresh).toEqual([row('', '46.5 mm'), row("1'", '-')])
+	expect(draftsIn(drafts, 'mm', 'mm')).toBe(drafts)
 })

@@ -77,9 +77,9 @@ test('mirrored sheets, and sheets of film for a cutter, are the command line’s
 	const folder = mkdtempSync(join(tmpdir(), 'stripewright-prints-'))
 	writeFileSync(join(folder, 'job.jsonc'), JOB)
 	writeFileSync(join(folder, 'shop.jsonc'), SHOP)
-	const { err } = await inside(['make', '.', '--mirrored', '--cutter', '260x400'], folder)
+	const { err } = await inside(['make', '.', '--mirrored', '--cutter', '500x170'], folder)
 	expect(err).not.toMatch(/\berror:/)
-	const film = { width: 260, height: 400 }
+	const film = { width: 500, height: 170 }
 	const to: ToPrint = { ...toPrint(), mirrored: true, film }
 	const sheets = await made({ kind: 'sheets' }, to)
 	const plain = await made({ kind: 'sheets' }, toPrint())

@@ -42,6 +42,17 @@ describe('the tape, before anything is sprayed', () => {
 		expect(checksOf(panel, 'mm')).toHaveLength(checksOf(panelOf(), 'mm').length + 1)
 	})
 
+	test('in inches, what is typed at a printed station is found again in its own row', () => {
+		const rows = checksOf(panelOf({ unit: 'in' }), 'in')
+		expect(rows.some(({ station }) => station.includes('/'))).toBe(true)
+		const written = rows.map(({ line, side, station }) => ({ line, side, station: writtenFigure(station), girth: 3 }))
+		expect(rows.map((row) => entryFor(written, row, 'in'))).toEqual(rows.map((_, i) => i))
+		const checks = written as NonNullable<Parameters<typeof lid>[0]>['checks']
+		const filled = checksOf(panelOf({ unit: 'in', checks }), 'in')
+		expect(filled.map(({ station }) => station)).toEqual(rows.map(({ station }) => station))
+		expect(filled.every(({ answer }) => answer !== undefined)).toBe(true)
+	})
+
 	test('left and right of a station stand in one row', () => {
 		for (const { stations } of byLine(checksOf(panelOf(), 'mm'))) {
 			expect(stations.length).toBeGreaterThanOrEqual(3)

@@ -92,7 +92,7 @@ export function JobCard({
 					All jobs
 				</a>
 				<h1>{String(bench.job.title ?? name)}</h1>
-				<UnitOfJob bench={bench} />
+				<UnitOfJob bench={bench} papers={papers} />
 				<Kept bench={bench} />
 				{bench.fault !== undefined && (
 					<p class="kept must" role="alert">

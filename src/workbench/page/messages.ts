@@ -70,6 +70,8 @@ export interface PaperAsk extends Texts {
 		| ({ readonly what: 'floor' } & OnPaper)
 		| ({ readonly what: 'file'; readonly file: FileWanted } & OnPaper)
 		| EnterWanted
+		/** the text of the job with another unit */
+		| { readonly what: 'unit'; readonly unit: Unit }
 }
 
 export interface PaperAnswer {
@@ -78,6 +80,8 @@ export interface PaperAnswer {
 	readonly stock?: Stock
 	readonly file?: MadeFile
 	readonly entered?: Entered
+	/** the text of the job; absent where it is none */
+	readonly rewritten?: string
 	readonly problems: readonly Problem[]
 	readonly fault?: string
 }

@@ -2,6 +2,7 @@
 
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks'
 import type { Problem } from '../../job/problem.ts'
+import type { Unit } from '../../units/length.ts'
 import type { FloorView, Stock } from '../floorView.ts'
 import type { FileWanted, MadeFile } from '../prints.ts'
 import { filesOf } from './api.ts'
@@ -29,6 +30,8 @@ export interface Papers {
 	make(file: FileWanted, called: string): Promise<void>
 	/** a filled table entered into the text of a job: nothing is written */
 	enter(job: string, table: Omit<EnterWanted, 'what'>): Promise<PaperAnswer>
+	/** the text of a job with another unit; undefined where it is none: nothing is written */
+	inUnit(job: string, unit: Unit): Promise<string | undefined>
 }
 
 interface Laid {
@@ -116,6 +119,9 @@ export function usePapers(
 		async enter(text, table) {
 			const answer = await thread.current?.ask({ ...texts, job: text, want: { what: 'enter', ...table } })
 			return answer ?? { id: 0, problems: [], fault: 'the page is being left' }
+		},
+		async inUnit(text, unit) {
+			return (await thread.current?.ask({ ...texts, job: text, want: { what: 'unit', unit } }))?.rewritten
 		},
 	}
 }

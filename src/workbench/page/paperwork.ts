@@ -4,6 +4,7 @@ import { enterTable, unitSaid } from '../../job/enterTable.ts'
 import { placeProblems } from '../../job/placeProblems.ts'
 import type { Problem } from '../../job/problem.ts'
 import { readSource, withLines } from '../../job/source.ts'
+import { withUnit } from '../changeUnit.ts'
 import { floorOf, stockOf } from '../floorView.ts'
 import { makeFile, resultOf, type ToPrint } from '../prints.ts'
 import type { EnterWanted, PaperAnswer, PaperAsk } from './messages.ts'
@@ -13,6 +14,10 @@ import { VERSION } from './version.ts'
 export async function paperwork(ask: PaperAsk, cache: Cache): Promise<PaperAnswer> {
 	const { id, want } = ask
 	if (want.what === 'enter') return { id, ...entered(ask.job, want) }
+	if (want.what === 'unit') {
+		const rewritten = withUnit(ask.job, want.unit)
+		return { id, problems: [], ...(rewritten === undefined ? {} : { rewritten }) }
+	}
 	const { value: texts, problems } = await readTexts(ask)
 	// Paper of another scale than the shop's printer needs would be laid as if it were true.
 	if (!texts || texts.shopUnread) return { id, problems }

@@ -181,5 +181,5 @@ const sizeOf = ({ sds }: { readonly sds?: number }) => (sds === undefined ? -1 :
 function checkedBy(marks: readonly string[], shownBy: Ready['shownBy']): string {
 	const by = marks.map((key) => shownBy[key] ?? 'nothing')
 	if (by.includes('nothing')) return 'nothing checks it'
-	return by.includes('line') ? 'only its line checks it' : 'only the other side checks it'
+	return by.includes('line') ? 'its line checks it' : 'other side checks it'
 }

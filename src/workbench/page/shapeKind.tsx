@@ -76,7 +76,11 @@ export function ShapeKind({ bench, index, found }: LineProps & { readonly found:
 		<>
 			<label class="which-kind">
 				How its shape was captured
-				<select value={next ?? kind} data-at={`panels/${index}/found/kind`} onChange={(event) => setWanted(event.currentTarget.value)}>
+				<select
+					value={next ?? kind}
+					data-at={`panels/${index}/found/kind`}
+					onChange={(event) => setWanted(event.currentTarget.value)}
+				>
 					{KINDS.map(([value, words]) => (
 						<option key={value} value={value}>
 							{words}

@@ -218,7 +218,9 @@ function End({ bench, at, stripe, end }: Pick<StripeFormProps, 'bench' | 'at' | 
 	}
 	return (
 		<div class="form end">
-			<Labelled cell={shape}>{(id) => <Control cell={shape} id={id} value={own?.shape} unit={unit} at={[...at, end, 'shape']} write={shaped} />}</Labelled>
+			<Labelled cell={shape}>
+				{(id) => <Control cell={shape} id={id} value={own?.shape} unit={unit} at={[...at, end, 'shape']} write={shaped} />}
+			</Labelled>
 			{own?.shape === 'raked' && (
 				<Form
 					bench={bench}

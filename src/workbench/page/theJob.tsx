@@ -5,6 +5,7 @@ import type { Cell } from '../cells.ts'
 import type { Bench } from './bench.ts'
 import { Form, unitOf } from './fields.tsx'
 import { AllNotYet, NotYet } from './notYet.tsx'
+import type { Papers } from './papers.ts'
 
 const NAME: readonly Cell[] = [
 	{ key: 'title', says: 'Name of the job', kind: 'words', must: true },
@@ -12,12 +13,12 @@ const NAME: readonly Cell[] = [
 ]
 const LIMITS: readonly Cell[] = [
 	{
-		...{ key: 'shape', says: 'A piece lies as the panel within', kind: 'length', sign: 'positive', unsaid: '0.3 mm' },
+		...{ key: 'shape', says: 'A piece may be out of shape by', kind: 'length', sign: 'positive', unsaid: '0.3 mm' },
 		hint: 'what bends more is divided',
 	},
 	{ key: 'gap', says: 'Smallest gap between stripes', kind: 'length', sign: 'not-negative', unsaid: '0.5 mm' },
 	{
-		...{ key: 'mark', says: 'A line passes its marks within', kind: 'length', sign: 'positive', unsaid: 'as they were measured' },
+		...{ key: 'mark', says: 'A line passes its marks within', kind: 'length', sign: 'positive', unsaid: 'as measured' },
 		hint: 'where the mark itself says nothing',
 	},
 ]
@@ -45,18 +46,17 @@ export function TheJob({ bench }: { readonly bench: Bench }) {
 }
 
 /** In which unit plain figures are. With another one every length stays as it was: figures that had no unit say theirs. */
-export function UnitOfJob({ bench }: { readonly bench: Bench }) {
+export function UnitOfJob({ bench, papers }: { readonly bench: Bench; readonly papers: Papers }) {
 	const unit = unitOf(bench)
-	const [said, setSaid] = useState<{ readonly text: string; readonly of: Unit }>()
+	// said until the job is changed again
+	const [said, setSaid] = useState<{ readonly says: string; readonly of: string }>()
 	const change = async (next: Unit) => {
-		// what tells lengths from other figures is loaded when it is first wanted
-		const { withUnit } = await import('../changeUnit.ts')
 		for (let text = bench.now(); ; text = bench.now()) {
-			const made = withUnit(text, next)
+			const made = await papers.inUnit(text, next)
 			if (made === undefined)
-				return setSaid({ of: unit, text: 'The unit can be changed once nothing in the job must be mended.' })
+				return setSaid({ of: text, says: 'The unit can be changed once nothing in the job must be mended.' })
 			if (!bench.replace(text, made)) continue
-			return setSaid({ of: next, text: CHANGED[next] })
+			return setSaid({ of: made, says: CHANGED[next] })
 		}
 	}
 	return (
@@ -68,7 +68,7 @@ export function UnitOfJob({ bench }: { readonly bench: Bench }) {
 					<option value="in">inches</option>
 				</select>
 			</label>
-			<span role="status">{said?.of === unit && said.text}</span>
+			<span role="status">{said?.of === bench.text && said.says}</span>
 		</div>
 	)
 }

@@ -153,7 +153,7 @@ test('what no line edits is listed, and changed as it is written in the file', a
 	await page.locator('.the-job > summary').click()
 	await page.getByLabel('Name of the job').fill('Everything, again')
 	await page.getByLabel('Notes').fill('two lines\nof notes')
-	await page.getByLabel('A piece lies as the panel within').fill('0,4')
+	await page.getByLabel('A piece may be out of shape by').fill('0,4')
 	await page.locator('.all-not-yet summary', { hasText: 'paints, sprayed' }).click()
 	const written = page.getByLabel('paints, sprayed: 1')
 	expect(await written.inputValue()).toMatch(/^\{\n.*as its sheet says\n/s)

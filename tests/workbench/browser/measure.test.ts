@@ -78,6 +78,45 @@ test('a half-typed figure leaves the picture as it was and is not lost by a relo
 	expect(readFileSync(file, 'utf8')).toContain('// Lengths that check the others')
 })
 
+test('a mark that differs left from right: both rows are named, since either may be wrong, and each can be gone to', async () => {
+	const { folder } = guard((text) =>
+		text.replace('"station": 120, "side": "right", "girth": 38.5', '"station": 120, "side": "right", "girth": 44'),
+	)
+	const { page, complaints } = await look(await served(folder))
+	await drawn(page)
+	const worst = page.locator('.worst')
+	expect(await worst.textContent()).toMatch(/row 3 or 4\. m2, which differs left from right by 5\.5 mm/)
+	await worst.getByRole('button', { name: 'Go to row 3' }).press('Enter')
+	await page.waitForFunction(() => document.activeElement?.getAttribute('data-row') === '2')
+	await worst.getByRole('button', { name: 'Go to row 4' }).press('Enter')
+	await page.waitForFunction(() => document.activeElement?.getAttribute('data-row') === '3')
+	expect(complaints).toEqual([])
+})
+
+test('beside a row and under the ledger the same is said of what checks a mark', async () => {
+	const { folder } = guard()
+	const { page } = await look(await served(folder))
+	await drawn(page)
+	// m1 left: no tape comes to it, but the other side and its line tell
+	const said = (row: number) => page.locator(`tr[data-index="${row - 1}"] .fits`)
+	await said(1)
+		.getByText(/^(other side|its line) checks it$/)
+		.waitFor()
+	await page.getByText('every mark of it is checked').waitFor()
+	expect(await page.getByText('nothing checks it').count()).toBe(0)
+	// a line measured on one side alone, through two marks: nothing tells, here or there
+	const alone = guard((text) =>
+		text
+			.replace(/\{ "kind": "(square|width|tape)"[^\n]*/g, (line) => (/"m[12]".*left/.test(line) ? line : '//'))
+			.replace('["m1", "m2", "m3", "m4", "m5"]', '["m1", "m2"]'),
+	)
+	const other = await look(await served(alone.folder))
+	await drawn(other.page)
+	await other.page.locator('.next', { hasText: 'nothing checks' }).waitFor()
+	expect(await other.page.locator('.fits', { hasText: 'nothing checks it' }).count()).toBe(2)
+	expect(await other.page.getByText('is checked').count()).toBe(0)
+})
+
 test('200 readings are pasted in one step, and taken back in one', async () => {
 	const { folder, job } = guard()
 	const { page } = await look(await served(folder), { permissions: ['clipboard-read', 'clipboard-write'] })

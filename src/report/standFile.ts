@@ -1,0 +1,134 @@
+/** The stand file: stage cards and check sheets as one page for a phone or a tablet at the stand, with no need of a network. */
+import { sha256 } from '@noble/hashes/sha2.js'
+import type { Drawing } from '../drawing/drawing.ts'
+import { toSvg } from '../drawing/svg.ts'
+import { checksFor } from '../engine/taped.ts'
+import { girthFigure, lengthFigure } from '../template/measured.ts'
+import { type PaintworkPrint, type StageWork, stageWorks } from './paintworkPrint.ts'
+import { legendBlock } from './stageLegend.ts'
+import { pictureBlock } from './stagePicture.ts'
+import { LARGE } from './stageView.ts'
+import { STAND_SCRIPT } from './standScript.ts'
+import { type StandStep, standSteps } from './standSteps.ts'
+import { STAND_STYLE } from './standStyle.ts'
+
+/** Read on a phone: numbers are large beside the panel. */
+const WIDTH_MM = 150
+const MOST_MM = 120
+
+/** Text of an HTML file that asks for nothing else: styles, script and pictures are in it. */
+export function standFile(print: PaintworkPrint): string {
+	const { job, revision } = print.result
+	const cards = [...stageWorks(print).map((of) => stageCard(print, of)), ...checkCards(print)]
+	const options = cards.map(({ id, title }) => `<option value="${escaped(id)}">${escaped(title)}</option>`)
+	// Only this script runs, whatever a name in the job may say; nothing is fetched from anywhere.
+	const policy = `default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-${base64(sha256(new TextEncoder().encode(STAND_SCRIPT)))}'`
+	return `<!doctype html>
+<html lang="en" data-job="${escaped(revision)}">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${escaped(job.title)}: at the stand</title>
+<style>${STAND_STYLE}</style>
+</head>
+<body>
+<header>
+<h1>${escaped(job.title)}</h1>
+<p>job code ${escaped(revision)}, lengths in ${job.unit === 'mm' ? 'mm' : 'inches'}</p>
+</header>
+<main>
+${cards.map(cardHtml).join('\n')}
+</main>
+<nav id="bar" aria-label="Steps" hidden>
+<select id="jump" aria-label="Go to a card">${options.join('')}</select>
+<p id="where" role="status"></p>
+<button type="button" id="back">Back</button>
+<button type="button" id="next">Next</button>
+</nav>
+<script>${STAND_SCRIPT}</script>
+</body>
+</html>
+`
+}
+
+interface Card {
+	readonly id: string
+	readonly title: string
+	readonly picture?: string
+	/** what ids of runs on the picture begin with */
+	readonly key?: string
+	readonly steps: readonly StandStep[]
+}
+
+const stageCard = (print: PaintworkPrint, of: StageWork): Card => ({
+	id: `card-${of.key}`,
+	title: `${of.title}, session ${of.stage.number}, ${of.paint.name}`,
+	picture: toSvg(pictureOf(print, of)),
+	key: of.key,
+	steps: standSteps(print, of),
+})
+
+/** Every line of a panel as the check sheet has it, one at a time. */
+function checkCards({ result }: PaintworkPrint): readonly Card[] {
+	const { unit } = result.job
+	return result.panels.flatMap((panel): Card[] => {
+		const checks = checksFor(panel)
+		if (checks.length === 0) return []
+		const steps = checks.map(({ name, line, side, places }): StandStep => {
+			const sided = panel.hand === 'centre' || panel.hand === 'pair' ? `, ${side}` : ''
+			return {
+				id: `${panel.id}/check/${line}/${side}`,
+				sentence: `${name}${side === 'both' ? '' : sided}: girth at the edge of the tape, square off the baseline.`,
+				rows: places.map(
+					({ station, girth }) => [`at station ${girthFigure(station, unit)}`, lengthFigure(girth, unit)] as const,
+				),
+			}
+		})
+		return [{ id: `check-${panel.id}`, title: `Check sheet: ${panel.title}`, steps }]
+	})
+}
+
+function pictureOf({ result, shop }: PaintworkPrint, of: StageWork): Drawing {
+	const picture = pictureBlock(of, result, shop.tapes, { ...LARGE, textMm: 5, widthMm: WIDTH_MM, mostMm: MOST_MM })
+	const legend = legendBlock([of], result.job.paints, shop.tapes, WIDTH_MM, 4.4)
+	const heightMm = picture.heightMm + legend.heightMm + 4
+	const at = (top: number) => ({ x: 2, top, widthMm: WIDTH_MM })
+	return {
+		widthMm: WIDTH_MM + 4,
+		heightMm,
+		title: `${of.title}: what is open, what is covered, and the runs of tape by number`,
+		items: [...picture.draw(at(heightMm - 2)), ...legend.draw(at(heightMm - 2 - picture.heightMm))],
+	}
+}
+
+function cardHtml({ id, title, picture, key, steps }: Card): string {
+	const figure = picture === undefined ? '' : `<figure>${inline(picture)}</figure>\n`
+	return `<section class="card" id="${escaped(id)}" aria-label="${escaped(title)}">
+<h2>${escaped(title)}</h2>
+${figure}<ol>
+${steps.map((step) => stepHtml(step, key)).join('\n')}
+</ol>
+</section>`
+}
+
+function stepHtml({ id, sentence, length, rows, number, note }: StandStep, key: string | undefined): string {
+	const shows = number === undefined || key === undefined ? '' : ` data-shows="${escaped(`${key}-run-${number}`)}"`
+	const table = rows
+		? `<table>${rows.map(([what, said]) => `<tr><th scope="row">${escaped(what)}</th><td>${escaped(said)}</td></tr>`).join('')}</table>\n`
+		: ''
+	return `<li class="step" data-step="${escaped(id)}"${shows}>
+<p class="what">${escaped(sentence)}</p>
+${length === undefined ? '' : `<p class="length">${escaped(length)}</p>\n`}${table}${note === undefined ? '' : `<p class="note">${escaped(note)}</p>\n`}<label class="tick"><input type="checkbox"> done</label>
+</li>`
+}
+
+/** As a part of a page: a picture with a name, which its title gives. */
+const inline = (svg: string) => svg.trim().replace('<svg ', '<svg role="img" ')
+
+const SIGNS: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&#39;' }
+const escaped = (text: string): string => text.replace(/[&<>"']/g, (sign) => SIGNS[sign] as string)
+
+function base64(bytes: Uint8Array): string {
+	return btoa(String.fromCharCode(...bytes))
+}
