@@ -43,6 +43,7 @@ export async function make(world: World, said: string, options: MakeOptions): Pr
 	const pieces = new Map<string, Promise<string>>()
 	const result = compute(loaded.job, shop, {
 		version: version(),
+		paintwork: true,
 		progress: (part, doing) => world.progress(sayProgress(part, doing)),
 		done: (panel) => {
 			for (const piece of piecesToCut([panel], options.mirrored)) pieces.set(piece.id, writer.cutterSvg(pieceDrawing(piece)))
@@ -67,6 +68,7 @@ export async function make(world: World, said: string, options: MakeOptions): Pr
 		writer,
 		{ pieces, cutter: cutter?.value ?? [] },
 		{ fonts: fonts(), version: version() },
+		shop,
 	)
 	const target = resolve(world.folder, folder)
 	world.progress('saving')

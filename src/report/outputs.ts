@@ -4,12 +4,13 @@ import type { PdfOptions } from '../drawing/pdf.ts'
 import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { Problem } from '../job/problem.ts'
+import type { Shop } from '../job/shop.ts'
 import { mirrorPiece } from '../sheet/mirrored.ts'
 import type { Piece } from '../template/piece.ts'
 import { cautionsText } from './cautions.ts'
 import { pieceNames } from './pieceNames.ts'
 import { planDrawing } from './planDrawing.ts'
-import { pdfOptions, printedSheets, printedSides } from './printed.ts'
+import { pdfOptions, printedPaintwork, printedSheets, printedSides } from './printed.ts'
 import { sayProblems } from './problems.ts'
 import { preparedText, readyText } from './readyWords.ts'
 import { resultJson } from './resultJson.ts'
@@ -74,6 +75,7 @@ export async function outputs(
 	writer: DrawingWriter,
 	{ pieces, cutter }: CutFiles,
 	{ fonts, version }: Kit,
+	shop: Shop,
 ): Promise<readonly OutputFile[]> {
 	const files: { readonly name: string; readonly content: Content | Promise<Content> }[] = []
 	const add = (name: string, content: Content | Promise<Content>) => files.push({ name, content })
@@ -99,6 +101,12 @@ export async function outputs(
 	cutter.forEach((sheet, index) => {
 		add(`cutter/sheet-${index + 1}.svg`, writer.svg(sheet))
 	})
+	for (const file of printedPaintwork(result, shop)) {
+		if (file.kind === 'pdf') {
+			const { title, drawings: pages } = file
+			add(file.name, writer.pdf(pages, pdfOptions({ title, revision: result.revision, pages }, fonts)))
+		} else add(file.name, file.kind === 'svg' ? writer.svg(file.drawing) : file.text)
+	}
 	add('summary.txt', summaryFile(result, problems))
 	add('cautions.txt', cautionsText(result.job))
 	// what is known before the writer has done with the sheets is made before that

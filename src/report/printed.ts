@@ -11,6 +11,7 @@ import type { TableOptions } from './blankTable.ts'
 import { checkSheet } from './checkSheet.ts'
 import { checkTable } from './checkTable.ts'
 import { type MeasuringSheet, type MeasuringSheetOptions, measuringSheet } from './measuringSheet.ts'
+import { type PaintworkFile, paintworkFiles } from './paintworkFiles.ts'
 import { type Asked, pageFor, paperToWriteOn } from './paperToWriteOn.ts'
 import { proofPages, proofTable } from './proofTable.ts'
 import { sidesReport } from './sidesReport.ts'
@@ -50,6 +51,16 @@ const PAGE_MARGINS = { left: 15, right: 15, top: 15, bottom: 15 }
 export function printedSides(result: Result): Printed | undefined {
 	const pages = sidesReport(result, pageFor(result.sheets?.sheets[0]?.paper), PAGE_MARGINS)
 	return pages.length > 0 ? { title: `Both sides: ${result.job.title}`, revision: result.revision, pages } : undefined
+}
+
+/** Cards, schedules, pictures and the stand file of tape and paint; none where they were not worked out. */
+export function printedPaintwork(result: Result, shop: Shop): readonly PaintworkFile[] {
+	const { paintwork, panels } = result
+	const paper = pageFor(result.sheets?.sheets[0]?.paper)
+	if (!paintwork) return []
+	const numbers = new Map(panels.flatMap(({ pieces = [] }) => pieces.map(({ id, number }) => [id, number] as const)))
+	const pieceOf = (mask: string) => numbers.get(`${mask}/piece`)
+	return paintworkFiles({ result, shop, paintwork, order: paintwork.choice, pieceOf }, paper, PAGE_MARGINS)
 }
 
 /** Strips and guides for the old paint and the pages to write on, of a job computed as a proof; undefined where there are none. */

@@ -24,6 +24,7 @@ import { ellipse95 } from '../survey/ellipse.ts'
 import type { Mark } from '../survey/survey.ts'
 import type { Piece } from '../template/piece.ts'
 import type { Unit } from '../units/length.ts'
+import { paintworkData } from './paintworkData.ts'
 import { RESULT_FORMAT } from './resultFormat.ts'
 import type { PanelData, ResultData, SheetData } from './resultSchema.ts'
 import { seamData } from './seamData.ts'
@@ -58,6 +59,7 @@ export function resultData(result: Result, options: ResultOptions = {}): ResultD
 		files: [...(options.files ?? [])],
 		panels: result.panels.map((panel) => panelData(panel, options.brief ?? false, job.unit)),
 		...(result.seams ? { seams: result.seams.map(seamData) } : {}),
+		...(result.paintwork && !options.brief ? { paintwork: paintworkData(result.paintwork) } : {}),
 		...(result.sheets && !options.brief
 			? { sheets: result.sheets.sheets.map(sheetData), maps: result.sheets.maps.map(mapData) }
 			: {}),

@@ -1,5 +1,6 @@
 /** The form of result.json: the schema that reads it back, and the type of what is written. */
 import { z } from 'zod'
+import { paintworkSchema } from './paintworkSchema.ts'
 import { RESULT_FORMAT } from './resultFormat.ts'
 import { seamResult } from './seamData.ts'
 import { box, paperLine, sheet, sheetMap } from './sheetSchema.ts'
@@ -354,6 +355,7 @@ export const resultSchema = z.strictObject({
 	files: z.array(z.string()).describe('Everything this run wrote into its folder, this file included.'),
 	panels: z.array(panel),
 	seams: z.array(seamResult).optional().describe('Where panels meet, if the job says so.'),
+	paintwork: paintworkSchema.optional(),
 	sheets: z.array(sheet).optional(),
 	maps: z.array(sheetMap).optional(),
 	problems: z.array(problemSchema),

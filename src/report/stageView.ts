@@ -128,7 +128,11 @@ function viewAt(of: StageWork, paints: readonly Paint[], stock: Shop['tapes'], s
 	const blocked = furniture.flatMap((item) => boundsOf([item]) ?? []).map((each) => grown(each, 1))
 	const lines = drawn.flatMap(({ outline: loops }) => loops.map((loop) => simplify([...loop, ...loop.slice(0, 1)], ROUGH_MM)))
 	const { labels, left } = placeLabels(numbers, { boxes: blocked, lines })
-	const items: Item[] = [...under, ...furniture, { kind: 'group', title: 'numbers', items: labels.flatMap(numberItems) }]
+	const items: Item[] = [
+		...under,
+		...furniture,
+		{ kind: 'group', title: 'numbers', items: [...labels.flatMap(leaderItems), ...labels.flatMap(numberItems)] },
+	]
 	return { items, box: boundsOf(items) ?? box, left: left.map(({ text }) => text) }
 }
 
@@ -209,19 +213,18 @@ function endItems({ work }: StageWork, box: Box, size: PictureSize): readonly It
 	]
 }
 
-/** A number on paper-white, and a leader from a dot on its tape, however near that is. */
-function numberItems({ label, item, box, leader }: PlacedLabel): readonly Item[] {
+/** A leader from a dot on the tape of a number, however near that is. All are drawn before the numbers: those can be read over them. */
+function leaderItems({ label, box, leader }: PlacedLabel): readonly Item[] {
 	const from = leader?.[0] ?? nearestTo(label.anchors, box)
-	const inBox = { x: clamp(from.x, box.minX, box.maxX), y: clamp(from.y, box.minY, box.maxY) }
-	const on = leader?.[1] ?? inBox
+	const to = leader?.[1] ?? { x: clamp(from.x, box.minX, box.maxX), y: clamp(from.y, box.minY, box.maxY) }
 	return [
-		path(line(from, on), { widthMm: 0.7, colour: PAPER }),
-		path(line(from, on), { ...LEADER, widthMm: 0.25 }),
+		path(line(from, to), { widthMm: 0.7, colour: PAPER }),
+		path(line(from, to), { ...LEADER, widthMm: 0.25 }),
 		path(circle(from, DOT_MM), undefined, undefined, INK),
-		path(rect(box), LEADER, undefined, PAPER),
-		item,
 	]
 }
+
+const numberItems = ({ item, box }: PlacedLabel): readonly Item[] => [path(rect(box), LEADER, undefined, PAPER), item]
 
 const clamp = (x: number, least: number, most: number) => Math.min(most, Math.max(least, x))
 function nearestTo(anchors: readonly PlanePoint[], box: Box): PlanePoint {

@@ -5,6 +5,7 @@ export const STAND_STYLE = `
 [hidden] { display: none !important; }
 body { margin: 0; background: var(--ground); color: var(--ink); font: 1.125rem/1.4 system-ui, sans-serif; }
 header, main { max-width: 60rem; margin: 0 auto; padding: 0.5rem 0.75rem; }
+h1, h2, p { overflow-wrap: anywhere; }
 h1 { font-size: 1.1rem; margin: 0; }
 header p { margin: 0; font-size: 0.95rem; }
 h2 { font-size: 1.35rem; margin: 0.5rem 0; }

@@ -15,6 +15,8 @@ export interface Keeper {
 	keep(text: string): void
 	/** what the disk holds, as far as is known here */
 	onDisk(): { readonly text: string; readonly revision: number }
+	/** something was sent and not answered yet: what the disk holds may be ours */
+	busy(): boolean
 	/** the disk was read anew */
 	took(stored: { readonly text: string; readonly revision: number }): void
 	/** after `changed`: ours is to be written over theirs, or theirs was taken */
@@ -99,6 +101,7 @@ export function startKeeper(first: { readonly text: string; readonly revision: n
 			if (newest !== disk.text && !saving && !clash) later(afterMs)
 		},
 		onDisk: () => disk,
+		busy: () => saving,
 		took(stored) {
 			disk = { text: stored.text, revision: stored.revision }
 			newest = stored.text

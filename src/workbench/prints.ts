@@ -130,6 +130,7 @@ export const resultOf = (
 ) =>
 	compute(job, shop, {
 		version,
+		paintwork: true,
 		...(cache ? { cache } : {}),
 		...(paper === undefined ? {} : { paper }),
 		...(printer === undefined ? {} : { printer }),
@@ -145,7 +146,7 @@ async function everything(to: ToPrint, kit: Kit): Promise<Outcome<MadeFile>> {
 	const cutter = to.film && onFilm(cut, to.film, to.shop)
 	const pieces = new Map(cut.map((piece) => [piece.id, here.cutterSvg(pieceDrawing(piece))]))
 	const problems = [...to.problems, ...to.placed([...result.problems, ...(cutter?.problems ?? [])])]
-	const files = await outputs(result, problems, here, { pieces, cutter: cutter?.value ?? [] }, kit)
+	const files = await outputs(result, problems, here, { pieces, cutter: cutter?.value ?? [] }, kit, to.shop)
 	return packed(to.folder, files)
 }
 

@@ -140,9 +140,10 @@ export function useBench(
 		() =>
 			watch(name, async (revision) => {
 				const kept = keeper.current
-				if (!kept || revision <= kept.onDisk().revision || now.current !== kept.onDisk().text) return
+				const unsaved = () => kept?.busy() !== false || now.current !== kept.onDisk().text
+				if (!kept || revision <= kept.onDisk().revision || unsaved()) return
 				const stored = await readJob(name)
-				if (now.current !== kept.onDisk().text) return
+				if (unsaved() || stored.revision <= kept.onDisk().revision) return
 				kept.took(stored)
 				setHistory((h) => stepTo(h, stored.text))
 			}),

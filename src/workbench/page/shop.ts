@@ -31,7 +31,19 @@ export function useShop(name: string, first: StoredText | string): Shop {
 	const [trouble, setTrouble] = useState(typeof first === 'string' ? first : undefined)
 	const newest = useRef(stored)
 	// The shop is not this job's alone: its steps are its own, and go no further back than the file was changed elsewhere.
-	const [steps, setSteps] = useState<History>(() => historyOf(stored.text))
+	const [steps, showSteps] = useState<History>(() => historyOf(stored.text))
+	const made = useRef(steps)
+	const setSteps = useCallback((next: History) => {
+		made.current = next
+		showSteps(next)
+	}, [])
+	// One change after another: each is made of what the one before it left.
+	const queue = useRef<Promise<unknown>>(Promise.resolve())
+	const inTurn = useCallback(<T>(what: () => Promise<T>): Promise<T> => {
+		const turn = queue.current.then(what)
+		queue.current = turn.catch(() => undefined)
+		return turn
+	}, [])
 	const take = useCallback((next: StoredText) => {
 		newest.current = next
 		setStored(next)
@@ -76,22 +88,25 @@ export function useShop(name: string, first: StoredText | string): Shop {
 		[name, take],
 	)
 	const change = useCallback(
-		async (how: (text: string | undefined) => string): Promise<boolean> => {
-			const written = await write((text) => how(text === '' ? undefined : text))
-			if (!written) return false
-			const [before, after] = written
-			setSteps((made) => stepTo(made.now === before ? made : historyOf(before), after))
-			return true
-		},
+		(how: (text: string | undefined) => string): Promise<boolean> =>
+			inTurn(async () => {
+				const written = await write((text) => how(text === '' ? undefined : text))
+				if (!written) return false
+				const [before, after] = written
+				setSteps(stepTo(made.current.now === before ? made.current : historyOf(before), after))
+				return true
+			}),
 		[write],
 	)
-	const go = async (which: (steps: History) => History): Promise<void> => {
-		const next = which(steps)
-		// where there was no file yet there is an empty shop
-		const now = next.now || newShop('mm')
-		const written = await write((text) => (text === steps.now ? now : text))
-		if (written?.[0] === steps.now) setSteps({ ...next, now })
-	}
+	const go = (which: (steps: History) => History): Promise<void> =>
+		inTurn(async () => {
+			const { now: from } = made.current
+			const next = which(made.current)
+			// where there was no file yet there is an empty shop
+			const now = next.now || newShop('mm')
+			const written = await write((text) => (text === from ? now : text))
+			if (written?.[0] === from) setSteps({ ...next, now })
+		})
 	const still = steps.now === stored.text
 	return {
 		...{ text: stored.text === '' ? undefined : stored.text, file: stored.file, trouble, change },

@@ -170,6 +170,25 @@ test('two windows on one job: what one saves the other shows, and where both hav
 	await until(() => job().panels[0].readings[0]?.girth === 36)
 })
 
+test('what is taken back while it is being saved stays taken back', async () => {
+	const { folder, job } = guard()
+	const { page } = await look(await served(folder))
+	await drawn(page)
+	// the disk has the text a second before the page hears of it
+	await page.route('**/api/jobs/guard', async (route) => {
+		if (route.request().method() !== 'PUT') return route.continue()
+		const response = await route.fetch()
+		await new Promise((done) => setTimeout(done, 1000))
+		await route.fulfill({ response })
+	})
+	await cell(page, 1, 'reading').fill('35')
+	await until(() => job().panels[0].readings[0]?.girth === 35)
+	await page.keyboard.press('Control+Z')
+	await until(() => job().panels[0].readings[0]?.girth === 34)
+	await saved(page)
+	expect(await cell(page, 1, 'reading').inputValue()).toBe('34')
+})
+
 test('killed, the program leaves a whole file; the page says so, keeps what is typed, and saves it when the program is back', async () => {
 	const { folder, job } = guard()
 	const server = await served(folder)
