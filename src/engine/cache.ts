@@ -32,6 +32,25 @@ export function cached<T>(cache: Cache | undefined, key: string, make: () => T):
 }
 
 /**
+ * The last answer of one kind, while it is made from the very same things (by identity) and the same data: for what would take
+ * longer to hash than to compare.
+ */
+export function keptWhile<T>(cache: Cache | undefined, name: string, things: readonly unknown[], data: string, make: () => T): T {
+	const known = cache?.get(name) as { readonly things: readonly unknown[]; readonly data: string; readonly value: T } | undefined
+	if (
+		known &&
+		known.data === data &&
+		known.things.length === things.length &&
+		known.things.every((each, i) => each === things[i])
+	) {
+		return known.value
+	}
+	const value = make()
+	cache?.set(name, { things, data, value })
+	return value
+}
+
+/**
  * Short code of a job, printed on every sheet so that old and new prints are never mixed: six signs of the hash of the job and
  * of what of the shop shapes its pieces. What it is printed on does not count.
  */

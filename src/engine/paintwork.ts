@@ -1,8 +1,6 @@
 /** The paintwork of the whole vehicle: in which order its paints go on, what is taped for each, and what that makes. */
 
 import { area } from '../chart/area.ts'
-import type { ChartRegion } from '../chart/point.ts'
-import { toChart, toPlane } from '../chart/region.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Job, Paint } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
@@ -20,14 +18,13 @@ import { orderOf, type PaintOrder } from '../plan/order.ts'
 import { type Shopping, shoppingOf } from '../plan/shopping.ts'
 import { type Step, stepsOf } from '../plan/steps.ts'
 import { underlapOf, underlapProblems } from '../plan/underlap.ts'
-import { subtract } from '../plane/region.ts'
 import type { MovedBorder } from '../stages/asPainted.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
 import { type PlanProof, planProblems, provePlan } from '../stages/proof.ts'
 import { stageOf } from '../stages/stage.ts'
 import { tapePanel } from '../tape/panelTape.ts'
 import type { StageTape } from '../tape/run.ts'
-import { type Cache, cached, keyOf } from './cache.ts'
+import { type Cache, keptWhile } from './cache.ts'
 import { type GateRow, gateRows } from './gates.ts'
 import { paintedSeen } from './painted.ts'
 import type { PanelResult } from './panelResult.ts'
@@ -92,8 +89,9 @@ export function paintworkOf(job: Job, shop: Shop, panels: readonly PanelResult[]
 	const systems = paintSystems(job.paints, shop.spraying, job.paintwork)
 	const all = panels.flatMap((panel, i) => {
 		const path = `/panels/${i}`
-		const key = keyOf('seen', path, panel.panel, job.paints)
-		const seen = panel.schemes ? cached(cache, `${key}${panel.code ?? ''}`, () => seenPanel(panel, path, paints)) : undefined
+		const { schemes, lines } = panel
+		const data = JSON.stringify([panel.panel.painted, panel.panel.stripes, panel.panel.fields, job.paints])
+		const seen = schemes && keptWhile(cache, `seen${path}`, [schemes, lines], data, () => seenPanel(panel, path, paints))
 		problems.push(...(seen?.problems ?? []))
 		return (seen?.list ?? []).map((each) => ({ panel, path, ...each }))
 	})
@@ -106,8 +104,19 @@ export function paintworkOf(job: Job, shop: Shop, panels: readonly PanelResult[]
 	const { order, modes } = choice.chosen
 	const modeOf = (prefix: string) => modes.get(prefix) ?? 'local'
 	const underlap = underlapOf(job.paintwork, shop)
+	const films = [...systems.values()].map(({ id, totalUm, hides }) => [id, totalUm, hides])
 	const done = all.map(({ panel, path, seen, moved }): PanelPaintwork => {
-		const made = panelPaintwork({ panel, path, shop, paints, systems, order, modeOf, underlap }, seen, moved)
+		const laying = { panel, path, shop, paints, systems, order, modeOf, underlap }
+		const data = JSON.stringify([
+			order,
+			[...modes],
+			shop.taping,
+			shop.tapes,
+			job.paintwork?.underlap,
+			job.paintwork?.underlaps,
+			films,
+		])
+		const made = keptWhile(cache, `work${path}/${seen.hand}`, [seen], data, () => panelPaintwork(laying, seen, moved))
 		problems.push(...planProblems(panel.panel, path, seen, made.proof))
 		problems.push(...underlapProblems({ seen, stages: made.stages, panel: panel.panel, paintwork: job.paintwork, shop }))
 		return made
@@ -170,7 +179,7 @@ function panelPaintwork(laying: Laying, seen: Seen, moved: readonly MovedBorder[
 		(paint, i) => stageOf({ seen, paints, order, paint, mode: i === 0 ? modeOf(prefix) : 'local', underlap }) ?? [],
 	)
 	const tape = tapePanel(seen, stages, shop, prefix)
-	const opened = stages.map(({ number, paint }, i) => ({ stage: number, paint, open: openOf(seen, tape[i] as StageTape) }))
+	const opened = stages.map(({ number, paint }, i) => ({ stage: number, paint, open: (tape[i] as StageTape).open }))
 	const films = filmMap(seen, opened, (paint) => systems.get(paint)?.totalUm ?? 0)
 	return {
 		...{ id: panel.id, title: panel.title, hand: seen.hand, prefix, seen, stages, tape, films, moved },
@@ -178,5 +187,3 @@ function panelPaintwork(laying: Laying, seen: Seen, moved: readonly MovedBorder[
 		ridges: ridgesOf(films),
 	}
 }
-
-const openOf = ({ area }: Seen, { covered }: StageTape): ChartRegion => toChart(subtract(toPlane(area), toPlane(covered)))

@@ -35,11 +35,12 @@ const KEEP =
 	'Pictures are not to scale. Runs of tape are numbered as on the stage cards; where two cross, the one drawn on top lies on top.'
 
 /** The order, why, and what others would cost. */
-export function orderSentences({ paintwork, result, order }: PaintworkPrint): readonly string[] {
+export function orderSentences({ paintwork, result }: PaintworkPrint): readonly string[] {
 	const names = paintwork.order.map((id) => result.job.paints.find((paint) => paint.id === id)?.name ?? id)
 	return [
 		`${names.map((name, i) => `${i + 1} ${name}`).join(', ')}.`,
-		...(order ? [order.chosen.why, ...order.alternatives.map(({ why }) => `Or else: ${why}`)] : []),
+		paintwork.choice.chosen.why,
+		...paintwork.choice.alternatives.map(({ why }) => `Or else: ${why}`),
 	]
 }
 

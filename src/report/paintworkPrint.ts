@@ -6,30 +6,10 @@ import type { Shop } from '../job/shop.ts'
 import type { Stage } from '../stages/parts.ts'
 import type { StageTape } from '../tape/run.ts'
 
-/** The order of the paints as it is explained: one whole sentence for it, and one for each other that was weighed. */
-export interface OrderWords {
-	readonly chosen: { readonly why: string }
-	readonly alternatives: readonly { readonly why: string }[]
-}
-
-/** A thing to buy or to have at hand. */
-export interface ShoppingItem {
-	readonly group: 'tape' | 'paint' | 'masking' | 'other'
-	readonly what: string
-	/** as it is needed, with its unit */
-	readonly need: string
-	/** as it is sold; a blank where not known */
-	readonly buy?: string
-	/** rests on a usual figure */
-	readonly assumed?: boolean
-}
-
 export interface PaintworkPrint {
 	readonly result: Result
 	readonly shop: Shop
 	readonly paintwork: Paintwork
-	readonly order?: OrderWords
-	readonly shopping?: readonly ShoppingItem[]
 	/** the number of the piece that is a knife mask, by the mask's id */
 	readonly pieceOf?: (mask: string) => number | undefined
 }

@@ -60,7 +60,7 @@ export function printedPaintwork(result: Result, shop: Shop): readonly Paintwork
 	if (!paintwork) return []
 	const numbers = new Map(panels.flatMap(({ pieces = [] }) => pieces.map(({ id, number }) => [id, number] as const)))
 	const pieceOf = (mask: string) => numbers.get(`${mask}/piece`)
-	return paintworkFiles({ result, shop, paintwork, order: paintwork.choice, pieceOf }, paper, PAGE_MARGINS)
+	return paintworkFiles({ result, shop, paintwork, pieceOf }, paper, PAGE_MARGINS)
 }
 
 /** Strips and guides for the old paint and the pages to write on, of a job computed as a proof; undefined where there are none. */

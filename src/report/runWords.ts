@@ -107,6 +107,16 @@ export function overUnderWords(tape: StageTape, id: string): string {
 	return [...(over.length > 0 ? [`over ${spans(over)}`] : []), ...(under.length > 0 ? [`under ${spans(under)}`] : [])].join(', ')
 }
 
+/** Where a run is cut against another that it would also have to lie under: all of a stage, or those of one run. */
+export function trimWords({ trims, runs, knives }: StageTape, id?: string): readonly string[] {
+	const numbers = new Map([...runs, ...knives].map((each) => [each.id, each.number]))
+	const pairs = trims.flatMap(({ run, over }) => {
+		const [own, other] = [numbers.get(run), numbers.get(over)]
+		return own !== undefined && other !== undefined && (id === undefined || id === run) ? [`${own} along ${other}`] : []
+	})
+	return pairs.length > 0 ? [`Cut ${[...new Set(pairs)].join(', ')}, with the blade on the tape below.`] : []
+}
+
 /** Whole numbers, rows of three and more said by their ends: "1-4, 7". */
 export function spans(numbers: readonly number[]): string {
 	const out: string[] = []

@@ -8,7 +8,18 @@ import { SPRAY_CAUTION } from './cautions.ts'
 import { gateRows } from './gateRows.ts'
 import { type Block, type Cell, type Flow, tableFlow } from './measuringSheetTable.ts'
 import { type PaintworkPrint, type StageWork, stageWorks } from './paintworkPrint.ts'
-import { alongWords, bodySide, ENDS_NOTE, endsSaid, knifeWhy, overUnderWords, placeWords, spans, untilWords } from './runWords.ts'
+import {
+	alongWords,
+	bodySide,
+	ENDS_NOTE,
+	endsSaid,
+	knifeWhy,
+	overUnderWords,
+	placeWords,
+	spans,
+	trimWords,
+	untilWords,
+} from './runWords.ts'
 import { ASSUMED_NOTE, sprayLines } from './sprayWords.ts'
 import { legendBlock } from './stageLegend.ts'
 import { pictureBlock } from './stagePicture.ts'
@@ -59,6 +70,7 @@ export function orderNote({ tape, stage }: StageWork): string {
 	return [
 		...(stays.length > 0 ? [`On from before: ${spans(stays)}.`] : []),
 		...(tape.lay.length > 0 ? [`Lay ${ordered(tape.lay)}, in this order.`] : []),
+		...trimWords(tape),
 		...(tape.lift.length > 0 ? [`Lift ${ordered(tape.lift)}, in this order.`] : []),
 	].join(' ')
 }

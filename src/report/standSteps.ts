@@ -3,7 +3,7 @@ import { girthFigure, lengthFigure } from '../template/measured.ts'
 import { SPRAY_CAUTION } from './cautions.ts'
 import { gateRows } from './gateRows.ts'
 import type { PaintworkPrint, StageWork } from './paintworkPrint.ts'
-import { alongWords, bodySide, endsOf, knifeWhy, overUnder, placeSaid, spans } from './runWords.ts'
+import { alongWords, bodySide, endsOf, knifeWhy, overUnder, placeSaid, spans, trimWords } from './runWords.ts'
 import { ASSUMED_NOTE, sprayLines } from './sprayWords.ts'
 import { lineWhatOf, orderNote } from './stageCards.ts'
 import { tapeWords } from './tapeWords.ts'
@@ -24,16 +24,17 @@ export interface StandStep {
 export function standSteps(print: PaintworkPrint, of: StageWork): readonly StandStep[] {
 	const { work, stage, tape, paint } = of
 	const name = `${work.prefix}/${stage.paint}`
-	const lay = tape.lay.flatMap((id, i): StandStep[] => {
+	const lay = tape.lay.flatMap((id): StandStep[] => {
 		const step = layStep(print, of, id)
-		return step ? [{ id: `${name}/lay/${i + 1}`, ...step }] : []
+		const kind = tape.runs.some((run) => run.id === id) ? 'lay' : 'mask'
+		return step ? [{ id: `${name}/${kind}/${step.number}`, ...step }] : []
 	})
 	const cover = coverStep(of)
-	const gates = gateSteps(print, of).map((step, i): StandStep => ({ id: `${name}/gate/${i + 1}`, ...step }))
+	const gates = gateSteps(print, of).map((step, i): StandStep => ({ id: `${name}/check/${i + 1}`, ...step }))
 	return [
-		{ id: `${name}/begin`, sentence: `${of.title}: ${paint.name}. ${orderNote(of)}` },
+		{ id: `${name}/wipe`, sentence: `${of.title}: ${paint.name}. ${orderNote(of)}` },
 		...lay,
-		...(cover ? [{ id: `${name}/cover`, ...cover }] : []),
+		...(cover ? [{ id: `${name}/paper`, ...cover }] : []),
 		...gates,
 		{
 			id: `${name}/spray`,
@@ -51,7 +52,7 @@ function layStep(print: PaintworkPrint, of: StageWork, id: string): Said | undef
 	const { unit } = print.result.job
 	const lineWhat = lineWhatOf(print, of)
 	const over = overUnder(of.tape, id).over
-	const lying = over.length > 0 ? [`It lies over ${spans(over)}.`] : []
+	const lying = [...(over.length > 0 ? [`It lies over ${spans(over)}.`] : []), ...trimWords(of.tape, id)]
 	const mask = of.tape.knives.find((each) => each.id === id)
 	if (mask) {
 		const piece = print.pieceOf?.(id)

@@ -1,6 +1,5 @@
 /** Every run of tape of a job, and how much of each tape that makes. */
 import type { Drawing } from '../drawing/drawing.ts'
-import type { Tape } from '../job/shop.ts'
 import type { Paper } from '../sheet/paper.ts'
 import type { Margins } from '../sheet/printer.ts'
 import { lengthFigure } from '../template/measured.ts'
@@ -71,34 +70,6 @@ export function tapeSchedule(print: PaintworkPrint, paper: Paper, margins: Margi
 	return writtenPages({ kind: 'Tape schedule', job, revision, paper, margins }, [{ subject: 'all panels', flows }])
 }
 
-/** Of one tape what is laid: as runs, and as the wider tape that paper is fixed to. */
-export interface TapeTotal {
-	readonly tape: Tape
-	readonly runs: number
-	readonly runsMm: number
-	readonly backingMm: number
-}
-
-export function tapeTotals({ paintwork }: Pick<PaintworkPrint, 'paintwork'>): readonly TapeTotal[] {
-	const totals = new Map<string, TapeTotal>()
-	const add = (tape: Tape, runs: number, runsMm: number, backingMm: number) => {
-		const before = totals.get(tape.id) ?? { tape, runs: 0, runsMm: 0, backingMm: 0 }
-		totals.set(tape.id, {
-			tape,
-			runs: before.runs + runs,
-			runsMm: before.runsMm + runsMm,
-			backingMm: before.backingMm + backingMm,
-		})
-	}
-	for (const { tape } of paintwork.panels) {
-		for (const stage of tape) {
-			for (const run of stage.runs) if (run.laid === stage.stage) add(run.tape, 1, run.lengthMm, 0)
-			for (const backing of stage.backing) add(backing.tape, 0, 0, backing.lengthMm)
-		}
-	}
-	return [...totals.values()].sort((a, b) => a.tape.width - b.tape.width || a.tape.kind.localeCompare(b.tape.kind))
-}
-
 /** Long lengths as one asks for them: metres, or feet. */
 export const longLength = (mm: number, unit: Unit): string =>
 	unit === 'mm' ? `${(mm / 1000).toFixed(1)} m` : `${(formatLength(mm, 'in', { decimals: 1 }).mm / 304.8).toFixed(1)} ft`
@@ -106,16 +77,16 @@ export const longLength = (mm: number, unit: Unit): string =>
 function totalsFlow(print: PaintworkPrint) {
 	const { unit } = print.result.job
 	const { waste } = print.shop.taping
-	const rows = tapeTotals(print).map(({ tape, runs, runsMm, backingMm }): readonly Cell[] => [
+	const rows = print.paintwork.shopping.tapes.map(({ tape, lengths, laidMm, backingMm, buyMm }): readonly Cell[] => [
 		{ text: tapeWords(tape), bold: true },
-		{ text: String(runs) },
-		{ text: longLength(runsMm, unit) },
+		{ text: String(lengths) },
+		{ text: longLength(laidMm - backingMm, unit) },
 		{ text: backingMm > 0 ? longLength(backingMm, unit) : '' },
-		{ text: longLength((runsMm + backingMm) * (1 + waste), unit), bold: true },
+		{ text: longLength(buyMm, unit), bold: true },
 	])
 	const columns = [
 		{ title: 'tape', part: 50 },
-		{ title: 'runs', part: 20 },
+		{ title: 'lengths', part: 20 },
 		{ title: 'in runs', part: 32 },
 		{ title: 'under the edge of paper', part: 40 },
 		{ title: `all, with ${Math.round(100 * waste)} % waste`, part: 50 },

@@ -2,7 +2,7 @@
 import { toChart, toPlane } from '../chart/region.ts'
 import type { Shop, Tape } from '../job/shop.ts'
 import type { Region } from '../plane/point.ts'
-import { areaOf, intersectSmall, offsetRegion, subtract, union } from '../plane/region.ts'
+import { areaOf, intersectSmall, subtract, union } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
 import { strip } from '../stages/strip.ts'
@@ -11,8 +11,6 @@ import type { Backing, TapeRun } from './run.ts'
 
 /** Backing lies at least so far over the tape at the line, of that tape's width (US Army TM 1-1500-204-23-9). */
 const LAPPED = 0.5
-/** What is left narrower than this is covered by pressing the backing down, mm. */
-const NARROW_MM = 3
 /** Less than this beyond a run needs no backing, mm^2. */
 const LEAST_MM2 = 60
 /** Nothing here makes an edge that is seen: outlines may be so far off, mm. */
@@ -25,12 +23,11 @@ export function backed(
 	stage: Stage,
 	runs: readonly TapeRun[],
 	tapes: Shop['tapes'],
-	covers: readonly Region[],
-): { readonly backing: readonly Backing[]; readonly paper: Region } {
+	taped: Region,
+): { readonly backing: readonly Backing[]; readonly paperMm2: number } {
 	const covered = rough(toPlane(stage.covered))
-	if (areaOf(covered) <= 0) return { backing: [], paper: [] }
-	const taped = union(covers.map(rough))
-	const left = subtract(covered, taped)
+	if (areaOf(covered) <= 0) return { backing: [], paperMm2: 0 }
+	const left = subtract(covered, rough(taped))
 	const wide = tapes.filter(({ kind }) => kind === 'crepe').sort((a, b) => b.width - a.width)[0]
 	const backing: Backing[] = []
 	for (const run of wide ? runs : []) {
@@ -40,11 +37,5 @@ export function backed(
 		backing.push({ over: run.id, tape: wide as Tape, lengthMm: run.lengthMm, outline: toChart(outline) })
 	}
 	const rest = backing.length > 0 ? subtract(left, union(backing.map(({ outline }) => toPlane(outline)))) : left
-	// What is too narrow for paper goes with the tape beside it.
-	const style = { join: 'round', arcToleranceMm: 2 * ROUGH_MM } as const
-	const paper = offsetRegion(offsetRegion(rest, -NARROW_MM / 2, style), NARROW_MM / 2, style)
-	return { backing, paper }
+	return { backing, paperMm2: rest.length > 0 ? onPanel(chart, rest) : 0 }
 }
-
-/** mm^2 of paper, on the panel. */
-export const paperArea = (seen: Seen, paper: Region): number => (paper.length > 0 ? onPanel(seen.chart, paper) : 0)

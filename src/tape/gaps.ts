@@ -3,7 +3,7 @@ import type { ChartPoint } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
 import type { Region } from '../plane/point.ts'
 import { perimeter } from '../plane/polyline.ts'
-import { areaOf, intersect, subtract, union } from '../plane/region.ts'
+import { areaOf, intersect, intersectSmall, subtractFrom } from '../plane/region.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
 import { strip } from '../stages/strip.ts'
 import { onPanel } from './lay.ts'
@@ -21,10 +21,9 @@ const LEAST_MM2 = 0.01
  * stripe of tape narrower than its stripe leaves half the difference on each side, and is not counted: `strips` are then the
  * tape's.
  */
-export function gapOf(seen: Seen, stage: Stage, covers: readonly Region[], byStripes: ReadonlySet<string>): Gap {
+export function gapOf(seen: Seen, stage: Stage, taped: Region, byStripes: ReadonlySet<string>): Gap {
 	const { chart, borders } = seen
 	const area = toPlane(seen.area)
-	const all = union(covers)
 	let lineMm = 0
 	let openMm2 = 0
 	let worst: { mm: number; at?: ChartPoint } = { mm: 0 }
@@ -33,8 +32,8 @@ export function gapOf(seen: Seen, stage: Stage, covers: readonly Region[], byStr
 		const lengthMm = borders.filter(({ id }) => edge.borders.includes(id)).reduce((sum, b) => sum + b.lengthMm, 0)
 		lineMm += lengthMm
 		if (edge.borders.some((id) => byStripes.has(id))) continue
-		const beside = intersect(strip(chart, edge.curve, 0, GAP_MM), area)
-		for (const loop of subtract(beside, all)) {
+		const beside = intersectSmall(strip(chart, edge.curve, 0, GAP_MM), area)
+		for (const loop of subtractFrom(beside, taped)) {
 			const mm = (2 * areaOf([loop])) / perimeter(loop)
 			if (mm < CHORDS_MM || areaOf([loop]) < LEAST_MM2) continue
 			openMm2 += onPanel(chart, [loop])
@@ -42,7 +41,7 @@ export function gapOf(seen: Seen, stage: Stage, covers: readonly Region[], byStr
 			if (mm > worst.mm && first) worst = { mm, at: { s: first.x, g: first.y } }
 		}
 	}
-	const over = intersect(all, toPlane(stage.open)).filter((loop) => (2 * areaOf([loop])) / perimeter(loop) > CHORDS_MM)
+	const over = intersect(taped, toPlane(stage.open)).filter((loop) => (2 * areaOf([loop])) / perimeter(loop) > CHORDS_MM)
 	return {
 		lineMm,
 		stripMm: GAP_MM,

@@ -3,10 +3,10 @@ import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import type { Shop } from '../job/shop.ts'
 import type { Region } from '../plane/point.ts'
-import { areaOf, intersect, subtract, union } from '../plane/region.ts'
+import { areaOf, intersect, intersectSmall, subtract, union } from '../plane/region.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
 import { strip } from '../stages/strip.ts'
-import { backed, paperArea } from './backing.ts'
+import { backed } from './backing.ts'
 import { gapOf } from './gaps.ts'
 import { lapsOf } from './laps.ts'
 import { layStage } from './lay.ts'
@@ -33,7 +33,8 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 			lapsOf(seen, lying),
 		)
 		const covers = lying.map(({ outline }) => toPlane(outline))
-		const { backing, paper } = backed(seen, stage, runs, shop.tapes, covers)
+		const taped = union(covers)
+		const { backing, paperMm2 } = backed(seen, stage, runs, shop.tapes, taped)
 		const byStripes = new Set(
 			seen.borders.flatMap(({ id, line }) =>
 				runs.some(({ kind, follows }) => kind === 'stripe' && follows.includes(line)) ? [id] : [],
@@ -47,9 +48,9 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 			backing,
 			laps,
 			trims,
-			paper: { region: toChart(paper), areaMm2: paperArea(seen, paper) },
-			covered: toChart(coveredBy(seen, stage, covers)),
-			gap: gapOf(seen, stage, covers, byStripes),
+			paper: { areaMm2: paperMm2 },
+			open: toChart(reallyOpen(seen, stage, taped)),
+			gap: gapOf(seen, stage, taped, byStripes),
 			lay: lay.filter((id) => lying.some((each) => each.id === id && each.laid === stage.number)),
 			lift: lift.filter((id) => lying.some((each) => each.id === id && each.until === stage.number)),
 		}
@@ -59,11 +60,11 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 /** So near a painted line only the tape itself counts as cover, mm: farther off backing and paper lie on it. */
 const BY_TAPE_ALONE_MM = 1
 
-/** All that is covered: by tape and masks beside painted lines, by whatever lies on them elsewhere. */
-function coveredBy({ chart }: Seen, stage: Stage, covers: readonly Region[]): Region {
+/** What is meant to be open, and beside painted lines all else that no tape and no mask covers. */
+function reallyOpen({ chart, area }: Seen, stage: Stage, taped: Region): Region {
 	const beside = stage.edges.flatMap(({ kind, curve }) => (kind === 'line' ? strip(chart, curve, 0, BY_TAPE_ALONE_MM) : []))
-	const covered = toPlane(stage.covered)
-	return union([...covers, beside.length > 0 ? subtract(covered, beside) : covered])
+	if (beside.length === 0) return taped.length > 0 ? subtract(toPlane(stage.open), taped) : toPlane(stage.open)
+	return intersect(subtract(union([toPlane(stage.open), beside]), taped), toPlane(area))
 }
 
 interface Lying {
@@ -131,4 +132,4 @@ const sameMask = (a: KnifeMask, b: LaidKnife) =>
 	a.why === b.why && Math.abs(a.lengthMm - b.lengthMm) < 0.05 && sameList(a.covers, b.covers) && sameList(a.follows, b.follows)
 const sameList = <T>(a: readonly T[], b: readonly T[]) => a.length === b.length && a.every((each, i) => each === b[i])
 
-const clearOf = (outline: ChartRegion, stage: Stage) => areaOf(intersect(toPlane(outline), toPlane(stage.open))) < CLEAR_MM2
+const clearOf = (outline: ChartRegion, stage: Stage) => areaOf(intersectSmall(toPlane(outline), toPlane(stage.open))) < CLEAR_MM2

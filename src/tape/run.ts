@@ -112,10 +112,10 @@ export interface StageTape {
 	readonly knives: readonly KnifeMask[]
 	readonly backing: readonly Backing[]
 	readonly laps: readonly Lap[]
-	/** paper or film over what is left to cover */
-	readonly paper: { readonly region: ChartRegion; readonly areaMm2: number }
-	/** everything that is covered, as it is taped */
-	readonly covered: ChartRegion
+	/** paper or film over what is left to cover, mm^2 */
+	readonly paper: { readonly areaMm2: number }
+	/** what is really open to the gun, as it is taped */
+	readonly open: ChartRegion
 	readonly gap: Gap
 	/** run and mask ids in the order they are laid before it, and in the order they are lifted after it */
 	readonly lay: readonly string[]

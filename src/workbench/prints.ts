@@ -16,6 +16,7 @@ import {
 	type Printed,
 	printedCheckSheet,
 	printedMeasuringSheet,
+	printedPaintwork,
 	printedPdf,
 	printedProof,
 	printedSheets,
@@ -41,6 +42,8 @@ export type FileWanted =
 	| { readonly kind: 'measuring-sheet' | 'measuring-table'; readonly panel?: string }
 	| { readonly kind: 'plan'; readonly panel: string }
 	| { readonly kind: 'piece'; readonly piece: string }
+	/** of tape and paint, by its name in the folder */
+	| { readonly kind: 'paintwork'; readonly name: string }
 	/** all pieces on film of a size, mm */
 	| { readonly kind: 'cutter'; readonly film: Film }
 
@@ -70,6 +73,7 @@ export interface ToPrint extends Asked {
 
 const PDF = 'application/pdf'
 const SVG = 'image/svg+xml'
+const HTML = 'text/html;charset=utf-8'
 const CSV = 'text/csv;charset=utf-8'
 const JSON_TYPE = 'application/json'
 
@@ -115,6 +119,8 @@ export async function makeFile(wanted: FileWanted, to: ToPrint, kit: Kit): Promi
 			const problems = [...to.problems, ...to.placed(result.problems)]
 			return file('result.json', JSON_TYPE, resultJson(result, { version: kit.version, problems }))
 		}
+		case 'paintwork':
+			return paintworkFile(wanted.name, to, kit)
 		case 'cutter':
 			return cutterFile(to, kit, wanted.film)
 		case 'all':
@@ -166,6 +172,17 @@ async function cutterFile(to: ToPrint, kit: Kit, film: Film): Promise<Outcome<Ma
 	if (!only) return problems.length > 0 ? { problems } : nothing(to)
 	const made = sheets.length === 1 ? file('cutter-sheet.svg', SVG, only.bytes) : await packed('cutter', sheets)
 	return { ...made, problems }
+}
+
+/** A card, a schedule, a picture or the stand file. */
+async function paintworkFile(name: string, to: ToPrint, kit: Kit): Promise<Outcome<MadeFile>> {
+	const result = resultOf(to, kit)
+	const found = printedPaintwork(result, to.shop).find((one) => one.name === name)
+	if (!found) return nothing(to)
+	if (found.kind === 'svg') return file(name, SVG, toSvg(found.drawing))
+	if (found.kind === 'text') return file(name, HTML, found.text)
+	const { title, drawings: pages } = found
+	return pdf(name, { title, revision: result.revision, pages }, kit, to)
 }
 
 const mirroredOf = ({ mirrored }: ToPrint): ComputeOptions => (mirrored ? { mirrored } : {})

@@ -33,9 +33,5 @@ export function demoPrint(unit: Unit, change: (job: Job) => Job = (job) => job):
 	const result = compute(job, shop, { until: 'scheme' })
 	const paintwork = paintworkOf(job, shop, result.panels)
 	if (!paintwork) throw new Error('nothing to paint')
-	const order = {
-		chosen: { why: 'Ivory before gold: the other way round would take 1.2 of the light colour over a dark one.' },
-		alternatives: [{ why: 'Gold before ivory takes two more maskings.' }],
-	}
-	return { result, shop, paintwork, order }
+	return { result, shop, paintwork }
 }

@@ -165,6 +165,8 @@ describe('a stage card', () => {
 		expect(linesOf('side-cover-left-2-gold')).toEqual(['coach upper'])
 		expect(linesOf('side-cover-left-3-lake-green')).toEqual(['coach lower'])
 		expect(linesOf('tank-1-ivory')).toEqual([])
+		// the stripes come to a point, where the outer ones end on the ivory one's edges: only that one is taped for gold
+		expect(new Set(linesOf('tank-2-gold'))).toEqual(new Set(['shoulder-stripe 2 inner', 'shoulder-stripe 2 outer']))
 	})
 
 	test('leaves blank what the paint does not say, and says what it does', () => {
@@ -251,8 +253,10 @@ test('the job sheet gives the order and why, and every panel of every session', 
 	const said = papersOf(inMm, 'A4', 15)[0]!.drawings.flatMap(wordsOf)
 	const all = said.join(' ')
 	expect(said).toContain('1 Ivory, 2 Gold, 3 Lake green.')
-	expect(all).toContain(inMm.order!.chosen.why)
-	expect(all).toContain('Or else: Gold before ivory takes two more maskings.')
+	const { chosen, alternatives } = inMm.paintwork.choice
+	expect(all).toContain(chosen.why)
+	expect(alternatives.length).toBeGreaterThan(0)
+	for (const { why } of alternatives) expect(all).toContain(`Or else: ${why}`)
 	for (const { title } of stageWorks(inMm)) expect(said.some((text) => text.startsWith(`${title}: `))).toBe(true)
 })
 

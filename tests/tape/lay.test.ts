@@ -53,7 +53,7 @@ const uncovered = ({ seen }: Staged, laid: ReturnType<typeof layOf>) => {
 	const stripes = new Set(
 		seen.borders.flatMap(({ id, line }) => (laid.runs.some((r) => r.kind === 'stripe' && r.follows.includes(line)) ? [id] : [])),
 	)
-	return gapOf(seen, laid.stage, covers, stripes)
+	return gapOf(seen, laid.stage, union(covers), stripes)
 }
 
 describe('two colours and the break between them', () => {

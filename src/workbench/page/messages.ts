@@ -4,6 +4,7 @@ import type { Entered } from '../../job/enter.ts'
 import type { Problem } from '../../job/problem.ts'
 import type { Unit } from '../../units/length.ts'
 import type { FloorView, Stock } from '../floorView.ts'
+import type { PaintworkView } from '../paintworkView.ts'
 import type { FileWanted, MadeFile } from '../prints.ts'
 import type { JobView } from '../view.ts'
 import type { Texts } from './readTexts.ts'
@@ -72,6 +73,10 @@ export interface PaperAsk extends Texts {
 		| EnterWanted
 		/** the text of the job with another unit */
 		| { readonly what: 'unit'; readonly unit: Unit }
+		/** tape and paint of the whole vehicle */
+		| { readonly what: 'paintwork' }
+		/** a picture of them: the key of a stage, or "films/" and a panel */
+		| { readonly what: 'picture'; readonly of: string }
 }
 
 export interface PaperAnswer {
@@ -80,6 +85,10 @@ export interface PaperAnswer {
 	readonly stock?: Stock
 	readonly file?: MadeFile
 	readonly entered?: Entered
+	/** absent where nothing is painted yet */
+	readonly paintwork?: PaintworkView
+	/** SVG */
+	readonly picture?: string
 	/** the text of the job; absent where it is none */
 	readonly rewritten?: string
 	readonly problems: readonly Problem[]

@@ -30,6 +30,8 @@ export interface Papers {
 	make(file: FileWanted, called: string): Promise<void>
 	/** a filled table entered into the text of a job: nothing is written */
 	enter(job: string, table: Omit<EnterWanted, 'what'>): Promise<PaperAnswer>
+	/** tape and paint, and their pictures, of the job as it stands; undefined where the page is being left */
+	ask(want: Extract<PaperAsk['want'], { readonly what: 'paintwork' | 'picture' }>): Promise<PaperAnswer | undefined>
 	/** the text of a job with another unit; undefined where it is none: nothing is written */
 	inUnit(job: string, unit: Unit): Promise<string | undefined>
 }
@@ -120,6 +122,7 @@ export function usePapers(
 			const answer = await thread.current?.ask({ ...texts, job: text, want: { what: 'enter', ...table } })
 			return answer ?? { id: 0, problems: [], fault: 'the page is being left' }
 		},
+		ask: async (want) => thread.current?.ask({ ...texts, want }),
 		async inUnit(text, unit) {
 			return (await thread.current?.ask({ ...texts, job: text, want: { what: 'unit', unit } }))?.rewritten
 		},

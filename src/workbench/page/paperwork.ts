@@ -21,6 +21,10 @@ export async function paperwork(ask: PaperAsk, cache: Cache): Promise<PaperAnswe
 	const { value: texts, problems } = await readTexts(ask)
 	// Paper of another scale than the shop's printer needs would be laid as if it were true.
 	if (!texts || texts.shopUnread) return { id, problems }
+	if (want.what === 'paintwork' || want.what === 'picture') {
+		const { paintAnswer } = await import('./paintAnswer.ts')
+		return { id, ...paintAnswer(texts, want, cache) }
+	}
 	const { job, shop, source, shopSource, early, beside } = texts
 	const read = [...early, ...withLines(beside, source)]
 	const { paper, printer, only, mirrored, film } = want

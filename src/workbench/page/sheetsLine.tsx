@@ -132,7 +132,8 @@ function PrintedOn({ papers, shop, bench, stock }: LineProps & { readonly stock:
 					type="button"
 					onClick={async () => {
 						const kept = await shop.change((text) => withUsual(text ?? newShop(unitOf(bench)), paper, printer))
-						if (kept) choose({ ...(choice.only ? { only: choice.only } : {}) })
+						const { paper: _, printer: __, ...rest } = choice
+						if (kept) choose(rest)
 					}}
 				>
 					Use these from now on

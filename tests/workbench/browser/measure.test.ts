@@ -174,16 +174,21 @@ test('what is taken back while it is being saved stays taken back', async () => 
 	const { folder, job } = guard()
 	const { page } = await look(await served(folder))
 	await drawn(page)
-	// the disk has the text a second before the page hears of it
+	// On its way to the disk when it is taken back; the page hears that the file has changed before it hears that this was its own text.
+	const pause = () => new Promise((done) => setTimeout(done, 1000))
+	let sent = false
 	await page.route('**/api/jobs/guard', async (route) => {
 		if (route.request().method() !== 'PUT') return route.continue()
+		sent = true
+		await pause()
 		const response = await route.fetch()
-		await new Promise((done) => setTimeout(done, 1000))
+		await pause()
 		await route.fulfill({ response })
 	})
 	await cell(page, 1, 'reading').fill('35')
-	await until(() => job().panels[0].readings[0]?.girth === 35)
+	await until(() => sent)
 	await page.keyboard.press('Control+Z')
+	await until(() => job().panels[0].readings[0]?.girth === 35)
 	await until(() => job().panels[0].readings[0]?.girth === 34)
 	await saved(page)
 	expect(await cell(page, 1, 'reading').inputValue()).toBe('34')
