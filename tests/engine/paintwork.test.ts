@@ -72,7 +72,9 @@ describe('the demo', () => {
 
 	test('covers its 3 mm lines with 3 mm tape, once for both paints that come after, and their points with knife masks', () => {
 		const tank = work.panels.find(({ prefix }) => prefix === 'tank')
-		const stripes = tank?.tape.flatMap(({ runs }) => runs.filter(({ kind }) => kind === 'stripe')) ?? []
+		// the points, where one side of a line is covered anyway, may have a short run of their own
+		const long = ({ kind, lengthMm }: { kind: string; lengthMm: number }) => kind === 'stripe' && lengthMm > 200
+		const stripes = tank?.tape.flatMap(({ runs }) => runs.filter(long)) ?? []
 		expect(new Set(stripes.map(({ id }) => id)).size).toBe(4)
 		for (const { tape, offWidthMm, laid, until } of stripes) {
 			expect({ width: tape.width, offWidthMm, stages: until - laid }).toEqual({ width: 3, offWidthMm: 0, stages: 1 })
@@ -134,7 +136,7 @@ describe('what the job says', () => {
 		const result = run(halves({ paintwork: { after } }))
 		const problem = result.problems.find(({ code }) => code === 'PAINT_ORDER_CYCLE')
 		expect(problem?.path).toMatch(/^\/paintwork\/after\/\d/)
-		expect(problem?.found).toMatch(/gold/)
+		expect(problem?.found).toMatch(/Green before Gold before Green/)
 		expect(result.paintwork?.panels[0]?.proof.holds).toBe(true)
 	})
 
@@ -185,11 +187,7 @@ describe('what the job says', () => {
 		expect(work?.moved).toHaveLength(1)
 		expect(Math.abs(work?.moved[0]?.worstMm ?? 0)).toBeCloseTo(0.8, 2)
 		const green = work?.tape.find(({ paint }) => paint === 'green')
-		const near =
-			green?.runs[0]?.outline
-				.flat()
-				.filter(({ s }) => s > 120 && s < 180)
-				.map(({ g }) => g) ?? []
+		const near = green?.runs[0]?.outline.flat().map(({ g }) => g) ?? []
 		expect(Math.min(...near)).toBeCloseTo(0.8, 2)
 		expect(work?.proof.holds).toBe(true)
 	})
