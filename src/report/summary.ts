@@ -9,6 +9,7 @@ import { sidesLine } from '../sides/words.ts'
 import { crossingsIn, formatLength, placeText } from '../units/format.ts'
 import { MM_PER_INCH, type Unit } from '../units/length.ts'
 import { type Figures, figuresOf, type PanelFigures, type Worst } from './figures.ts'
+import { paintworkText } from './paintworkText.ts'
 import { countProblems } from './problems.ts'
 import { sayTogether } from './together.ts'
 import { sayCarried } from './words.ts'
@@ -28,13 +29,13 @@ export function summary(result: Result, { problems = result.problems, folder }: 
 		`${title}   (revision ${result.revision})`,
 		...figures.panels.map((panel) => crossingsIn(sayPanel(panel, unit), unit)),
 	]
-	parts.push(sayWhole(figures, unit))
+	parts.push(paintworkText(result), sayWhole(figures, unit))
 	const count = countProblems(problems)
 	if (count)
 		parts.push(
 			`${count}${problems.some(({ severity }) => severity === 'error') ? ': to be mended before anything is laid; what could not be made is left out' : ''}`,
 		)
-	if (folder !== undefined) parts.push(sayFiles(folder))
+	if (folder !== undefined) parts.push(sayFiles(folder, result.paintwork !== undefined))
 	return `${parts.filter((part) => part !== '').join('\n\n')}\n`
 }
 
@@ -198,12 +199,18 @@ const sayWorst = ({ mm }: Worst, unit: Unit) => `${plusMinus(mm, unit)} (one sta
 /** "a4" as it is sold. */
 const paperName = (id: string) => (/^[a-z]\d?$/.test(id) ? id.toUpperCase() : id.slice(0, 1).toUpperCase() + id.slice(1))
 
-const sayFiles = (folder: string) =>
+const sayFiles = (folder: string, painted: boolean) =>
 	[
 		`Files in ${folder}`,
 		'  sheets.pdf       print at 100 %, then measure the check square: 100.0 mm each way',
 		'  plan-PANEL.svg   what goes where, one for each panel',
 		'  pieces/          one file for each piece, for a cutter',
+		...(painted
+			? [
+					'  job-sheet.pdf, stage-cards.pdf, stand.html   tape and paint, paper by paper or on a phone at the stand',
+					'  tape-schedule.pdf, paint-schedule.pdf, shopping-list.pdf, owners-sheet.pdf',
+				]
+			: []),
 		'  shapes/          panels in the round with their lines, for other programs',
 		'  result.json      every number',
 		'  cautions.txt     read before spraying',

@@ -16,6 +16,13 @@ export const EDITED: ReadonlySet<string> = new Set([
 	...of('', 'title notes unit'),
 	...of('limits', 'shape gap mark'),
 	...of('paints/*', 'id name colour'),
+	...of('paints/*/sprayed', 'as over coats filmUm volumeSolids transfer allowance mix potLifeHours tapeHours lift source'),
+	...of('paints/*/sprayed/recoatHours', 'from to'),
+	...of('paintwork', 'order first underlap'),
+	...of('paintwork/underlaps/*', 'under over width'),
+	...of('paintwork/sprayOut/*', 'paint coats matched on note'),
+	...of('paintwork/log/*', 'paint panel coat on at celsius humidity batch note'),
+	...of('paintwork/done/*', 'step on by note'),
 	...of('signed/*', 'line panel on'),
 	...of(PANEL, 'title hand notes'),
 	...of(`${PANEL}/datums/*`, `id what ${SPOT} panel`),
@@ -59,6 +66,10 @@ export const EDITED: ReadonlySet<string> = new Set([
 	...of(`${PANEL}/fields/*/seed`, SPOT),
 	...of(`${PANEL}/proof/*`, 'line station side misses towards'),
 	...of(`${PANEL}/checks/*`, 'line station side girth'),
+	...of(`${PANEL}/painted/*`, 'line station side girth'),
+	...of(`${PANEL}/clear`, 'paint before over elsewhere flow filmUm decals'),
+	...of(`${PANEL}/clear/decided`, 'by on note'),
+	...of(`${PANEL}/clear/takenOff/*`, 'what um rounds'),
 ])
 
 /** These say how the file itself is read, and are no part of the job. */

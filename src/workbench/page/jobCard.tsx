@@ -6,11 +6,13 @@ import type { PanelView } from '../view.ts'
 import type { StoredText } from '../wire.ts'
 import { type Bench, type PanelData, useBench } from './bench.ts'
 import { hookOf } from './firstThree.tsx'
+import { FilmStand } from './filmStand.tsx'
 import { FloorPicture } from './floor.tsx'
 import { type LineProps, panelTitle } from './lineProps.ts'
 import { LINES, type LineId, lineOf, panelOf } from './lines.ts'
 import { Measure } from './measure.tsx'
 import { Mend } from './mend.tsx'
+import { PaintLine } from './paintLine.tsx'
 import { PanelLine } from './panelLine.tsx'
 import { PanelPicture } from './panelPicture.tsx'
 import { usePapers } from './papers.ts'
@@ -23,7 +25,10 @@ import { SidesLine } from './sidesLine.tsx'
 import { SidesPicture } from './sidesPicture.tsx'
 import { SignOff } from './signOff.tsx'
 import { Steps } from './steps.tsx'
+import { StepStand } from './stepStand.tsx'
+import { TapeLine } from './tapeLine.tsx'
 import { TheJob, UnitOfJob } from './theJob.tsx'
+import { usePaintwork } from './usePaintwork.ts'
 
 const CONTENT: Readonly<Record<LineId, (props: LineProps) => preact.JSX.Element | null>> = {
 	panel: PanelLine,
@@ -32,6 +37,8 @@ const CONTENT: Readonly<Record<LineId, (props: LineProps) => preact.JSX.Element 
 	scheme: SchemeLine,
 	sides: SidesLine,
 	sheets: SheetsLine,
+	tape: TapeLine,
+	paint: PaintLine,
 }
 
 export function JobCard({
@@ -54,6 +61,7 @@ export function JobCard({
 	const [focused, setFocused] = useState<number>()
 	const [drag, setDrag] = useState<BandDrag>()
 	const papers = usePapers(name, `${folder}/${name}`, bench.text, shop, line === 'sheets')
+	const paintwork = usePaintwork(papers, `${bench.text}\n${shop.text ?? ''}`, line === 'tape' || line === 'paint')
 	const goTo = (id: LineId) => {
 		setLine(id)
 		setFocused(undefined)
@@ -83,10 +91,11 @@ export function JobCard({
 	)
 	if (!bench.job || (!bench.view && bench.problems.some(({ severity }) => severity === 'error'))) return <Mend bench={bench} />
 	if (!panel) return <Mend bench={bench} />
-	const own = bench.problems.filter((p) => panelOf(p) === index || panelOf(p) === undefined)
+	const problems = [...bench.problems, ...paintwork.problems]
+	const own = problems.filter((p) => panelOf(p) === index || panelOf(p) === undefined)
 	const Content = CONTENT[line]
 	return (
-		<div class="bench">
+		<div class={line === 'tape' ? 'bench at-stand' : 'bench'}>
 			<header class="head">
 				<a class="all-jobs" href="#/">
 					All jobs
@@ -109,7 +118,7 @@ export function JobCard({
 						{panels.map((each, i) => (
 							<option key={each.id} value={each.id}>
 								{panelTitle(each)}
-								{counted(bench.problems.filter((p) => panelOf(p) === i))}
+								{counted(problems.filter((p) => panelOf(p) === i))}
 							</option>
 						))}
 					</select>
@@ -142,6 +151,7 @@ export function JobCard({
 											drag={setDrag}
 											papers={papers}
 											shop={shop}
+											paintwork={paintwork}
 										/>
 										<SignOff bench={bench} line={id} panel={panel.id ?? ''} />
 									</div>
@@ -157,7 +167,11 @@ export function JobCard({
 						<PanelPicture hand={String(panel.hand ?? 'centre')} hook={hookOf(panel)} />
 					</div>
 				)}
-				{line === 'sheets' && papers.floor && papers.floor.count > 0 ? (
+				{line === 'tape' && paintwork.step ? (
+					<StepStand bench={bench} paintwork={paintwork} />
+				) : line === 'paint' && paintwork.view ? (
+					<FilmStand panel={panel.id ?? ''} paintwork={paintwork} />
+				) : line === 'sheets' && papers.floor && papers.floor.count > 0 ? (
 					<FloorPicture floor={papers.floor} stale={papers.stale} />
 				) : line === 'sides' && view && (view.both.overlay || view.both.taped) ? (
 					<SidesPicture both={view.both} stale={bench.stale} />

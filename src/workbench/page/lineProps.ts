@@ -4,6 +4,7 @@ import type { PanelView } from '../view.ts'
 import type { Bench, PanelData } from './bench.ts'
 import type { Papers } from './papers.ts'
 import type { Shop } from './shop.ts'
+import type { PaintworkBench } from './usePaintwork.ts'
 
 /** What every line of the card is given. */
 export interface LineProps {
@@ -23,6 +24,8 @@ export interface LineProps {
 	/** what is printed of the job, and what it is printed on */
 	readonly papers: Papers
 	readonly shop: Shop
+	/** tape and paint, worked out while they are looked at */
+	readonly paintwork: PaintworkBench
 }
 
 export const panelTitle = ({ title, id }: PanelData) => String(title ?? id ?? 'panel')

@@ -9,12 +9,17 @@ export const LINES = [
 	{ id: 'scheme', title: 'Scheme', about: 'lines, stripes and colour fields' },
 	{ id: 'sides', title: 'Both sides', about: 'left against right, and the tape before anything is sprayed' },
 	{ id: 'sheets', title: 'Sheets', about: 'paper to print, cut and tape from' },
+	{ id: 'tape', title: 'Tape', about: 'what is taped when, step by step' },
+	{ id: 'paint', title: 'Paint', about: 'sessions, coats, what to mix, clear, and the record' },
 ] as const satisfies readonly { readonly id: (typeof CARD_LINES)[number]; readonly title: string; readonly about: string }[]
 export type LineId = (typeof LINES)[number]['id']
 
 /** Where on the card a problem is mended. */
 export function lineOf({ path, code }: Problem): LineId {
-	const [, , , key] = path.split('/')
+	const [, top, second, key] = path.split('/')
+	if (/^(PAINT_NOT_LAID|CLEAR)/.test(code) || key === 'clear' || key === 'sprayed') return 'paint'
+	if (top === 'paintwork') return second === 'sprayOut' || second === 'log' ? 'paint' : 'tape'
+	if (/^(STAGE|FIELDS_OVERLAP|PAINT_ORDER|UNDERLAP|PAINTED|STEP)/.test(code) || key === 'painted') return 'tape'
 	if (/^(SIDES|CENTRELINE|PAIR|TWIN|TAPED|MARKS_SWAPPED)/.test(code) || key === 'checks') return 'sides'
 	if (key === 'found' || key === 'prepared') return 'shape'
 	if (key === 'readings' || key === 'proof') return 'measure'

@@ -21,7 +21,9 @@ export function paintAnswer(texts: ReadTexts, want: Want, cache: Cache): Omit<Pa
 		pieceOf: (mask) => numbers.get(`${mask}/piece`),
 	}
 	if (want.what === 'picture') {
-		const key = keyOf('picture', job, shop, want.of)
+		// what was done, and when, is on no picture
+		const { done: _, log: __, ...planned } = job.paintwork ?? {}
+		const key = keyOf('picture', { ...job, paintwork: planned }, shop, want.of)
 		const picture = cached(cache, key, () => paintPicture(print, want.of))
 		return { problems: [], ...(picture === undefined ? {} : { picture }) }
 	}

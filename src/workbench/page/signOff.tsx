@@ -26,7 +26,7 @@ export function SignOff({ bench, line, panel }: { readonly bench: Bench; readonl
 }
 
 /** "2031-05-14", as the clock on the wall has it. */
-function today(): string {
+export function today(): string {
 	const now = new Date()
 	const two = (n: number) => String(n).padStart(2, '0')
 	return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`

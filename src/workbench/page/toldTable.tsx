@@ -11,7 +11,7 @@ interface Own<R> {
 	readonly index: number
 	readonly rows: readonly R[]
 	/** the list of the panel that the figures are kept in */
-	readonly list: 'checks' | 'proof'
+	readonly list: 'checks' | 'proof' | 'painted'
 	/** over a column: "Left", "Right", or '' where there is one alone */
 	readonly head: (side: string, unit: string) => string
 	readonly over?: (row: R) => boolean
