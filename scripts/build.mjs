@@ -49,7 +49,7 @@ async function bundle(stamp) {
 	}
 	makeExecutable(join(beside, 'cli.js'))
 	copyFonts(join(beside, 'fonts'))
-	for (const file of ['page.html', 'styles.css', 'lines.css', 'paper.css'])
+	for (const file of ['page.html', 'styles.css', 'lines.css', 'paper.css', 'stand.css'])
 		copyFileSync(join(root, page, file), join(beside, 'page', file))
 	writeFileSync(join(beside, '.stamp-js'), stamp)
 	putInPlace(beside, stamp)

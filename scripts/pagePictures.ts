@@ -12,7 +12,7 @@ const SIZES = {
 	desk: { viewport: { width: 1280, height: 800 } },
 	tablet: { viewport: { width: 1180, height: 820 }, hasTouch: true, isMobile: true },
 } as const
-const LINES = ['The panel', 'Measure', 'Shape', 'Scheme', 'Both sides', 'Sheets'] as const
+const LINES = ['The panel', 'Measure', 'Shape', 'Scheme', 'Both sides', 'Sheets', 'Tape', 'Paint'] as const
 
 /** Where the browser is, by the set-up's own search. */
 export async function pagePictures(executablePath: string): Promise<void> {
@@ -39,7 +39,7 @@ export async function pagePictures(executablePath: string): Promise<void> {
 				if ((await head.getAttribute('aria-expanded')) !== 'true') await head.click()
 				if (line === 'Measure') await page.locator('[data-row="6"][data-column="reading"]').focus()
 				// What a line asks of the engine's thread follows by itself.
-				await page.waitForTimeout(line === 'Sheets' ? 6000 : 1500)
+				await page.waitForTimeout(['Sheets', 'Tape', 'Paint'].includes(line) ? 6000 : 1500)
 				await page.evaluate(() => document.querySelector('.current')?.scrollIntoView({ block: 'start' }))
 				await page.screenshot({
 					path: join(target, `page-${line.toLowerCase().replace(/ /g, '-').replace(/^the-/, '')}-${size}.png`),

@@ -33,10 +33,14 @@ export function gateRows({ work, stage }: GateInput, panels: readonly PanelResul
 			signs.some((sign) => closestOnPolyline({ x: station, y: sign * girth }, points, false).distance <= ON_MM),
 		)
 	}
-	const own = checksFor(panel).filter(({ side }) => work.hand === 'centre' || side === work.hand || side === 'both')
+	// a bare line that stripes are laid off is said by their own edges
+	const striped = new Set(panel.panel.stripes.map(({ edge }) => edge))
+	const own = checksFor(panel).filter(
+		({ line, side }) => !striped.has(line) && (work.hand === 'centre' || side === work.hand || side === 'both'),
+	)
 	const rows = own.flatMap((check): GateRow[] => {
 		const places = check.places.filter(({ station, girth }) => isTaped(check.side, station, girth))
-		return places.length > 0 ? [{ ...check, places: spread(places) }] : []
+		return 2 * places.length > check.places.length ? [{ ...check, places: spread(places) }] : []
 	})
 	// one line has one row, by whichever of its names comes first
 	const seen = new Set<string>()

@@ -188,7 +188,14 @@ function seamFigures(
 
 function pieceCounts({ pieces = [] }: PanelResult): PanelFigures['pieces'] {
 	const count = (kind: PieceKind) => pieces.filter((piece) => piece.kind === kind).length
-	return { strip: count('strip'), guide: count('guide'), crown: count('crown'), stripe: count('stripe'), area: count('area'), mask: count('mask') }
+	return {
+		strip: count('strip'),
+		guide: count('guide'),
+		crown: count('crown'),
+		stripe: count('stripe'),
+		area: count('area'),
+		mask: count('mask'),
+	}
 }
 
 /** The largest; of equals the first. */

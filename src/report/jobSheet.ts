@@ -40,7 +40,7 @@ export function orderSentences({ paintwork, result }: PaintworkPrint): readonly 
 	return [
 		`${names.map((name, i) => `${i + 1} ${name}`).join(', ')}.`,
 		paintwork.choice.chosen.why,
-		...paintwork.choice.alternatives.map(({ why }) => `Or else: ${why}`),
+		...new Set(paintwork.choice.alternatives.map(({ why }) => `Or else: ${why}`)),
 	]
 }
 

@@ -1,11 +1,11 @@
 /** Stage cards: for each panel and session a card for the wall, from laying the tape to lifting it. */
 import type { Drawing } from '../drawing/drawing.ts'
+import { gateRows } from '../engine/gates.ts'
 import type { Paper } from '../sheet/paper.ts'
 import type { Margins } from '../sheet/printer.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
 import type { Unit } from '../units/length.ts'
 import { SPRAY_CAUTION } from './cautions.ts'
-import { gateRows } from './gateRows.ts'
 import { type Block, type Cell, type Flow, tableFlow } from './measuringSheetTable.ts'
 import { type PaintworkPrint, type StageWork, stageWorks } from './paintworkPrint.ts'
 import {

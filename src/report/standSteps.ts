@@ -1,7 +1,8 @@
 /** What is done at the stand for one stage, step by step: one sentence, and one length. */
+
+import { gateRows } from '../engine/gates.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
 import { SPRAY_CAUTION } from './cautions.ts'
-import { gateRows } from './gateRows.ts'
 import type { PaintworkPrint, StageWork } from './paintworkPrint.ts'
 import { alongWords, bodySide, endsOf, knifeWhy, overUnder, placeSaid, spans, trimWords } from './runWords.ts'
 import { ASSUMED_NOTE, sprayLines } from './sprayWords.ts'

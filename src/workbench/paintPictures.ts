@@ -4,19 +4,20 @@ import type { ChartPoint } from '../chart/point.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import { boxHeight, boxWidth } from '../drawing/box.ts'
 import type { Drawing, Item } from '../drawing/drawing.ts'
-import { polyline, rect } from '../drawing/path.ts'
+import { circle, polyline, rect } from '../drawing/path.ts'
 import { toSvg } from '../drawing/svg.ts'
 import type { PanelPaintwork } from '../engine/paintwork.ts'
+import { simplify } from '../plane/simplify.ts'
+import { innerPoints } from '../report/innerPoints.ts'
 import { placeLabels } from '../report/labels.ts'
 import { words } from '../report/measuringSheetTable.ts'
 import { type PaintworkPrint, panelTitle, stageWorks } from '../report/paintworkPrint.ts'
-import { inside, path, regionSegments } from '../report/planPart.ts'
+import { path, regionSegments } from '../report/planPart.ts'
 import { BARE, INK, LEADER, PAPER } from '../report/planStyle.ts'
 import { legendBlock } from '../report/stageLegend.ts'
 import { hatchItem } from '../report/stageLook.ts'
 import { pictureBlock } from '../report/stagePicture.ts'
 import { LARGE } from '../report/stageView.ts'
-import { simplify } from '../plane/simplify.ts'
 
 /** As wide as a ten-inch tablet: numbers keep their true size there. */
 const WIDTH_MM = 160
@@ -52,6 +53,7 @@ const DARKEST = [176, 120, 40] as const
 const NAMED_MM2 = 40
 const SMOOTH_MM = 0.05
 const FIGURE_MM = 5
+const DOT_MM = 0.6
 const TITLE_MM = 5
 const GAP_MM = 6
 
@@ -67,7 +69,12 @@ function filmDrawing({ paintwork }: PaintworkPrint, panel: string): Drawing | un
 		top -= view.heightMm + GAP_MM
 		return { kind: 'group', at: { x: 0, y: top }, items: view.items }
 	})
-	return { widthMm: WIDTH_MM, heightMm, title: `Films by thickness, in micrometres: ${works.map(panelTitle).join(' and ')}`, items }
+	return {
+		widthMm: WIDTH_MM,
+		heightMm,
+		title: `Films by thickness, in micrometres: ${works.map(panelTitle).join(' and ')}`,
+		items,
+	}
 }
 
 function filmView({ title, hand, seen, films, ridges }: PanelPaintwork, least: number, most: number, of: number) {
@@ -75,7 +82,7 @@ function filmView({ title, hand, seen, films, ridges }: PanelPaintwork, least: n
 	const flat = (p: ChartPoint) => toPaper(chart, { x: p.s, y: p.g })
 	const box = boundsOf([path(regionSegments(seen.area.map((loop) => loop.map(flat))), undefined)])
 	if (!box) return undefined
-	const scale = Math.min((WIDTH_MM - 4) / boxWidth(box), (MOST_MM / of) / boxHeight(box))
+	const scale = Math.min((WIDTH_MM - 4) / boxWidth(box), MOST_MM / of / boxHeight(box))
 	const left = (WIDTH_MM - scale * boxWidth(box)) / 2
 	const to = (p: ChartPoint) => {
 		const { x, y } = flat(p)
@@ -97,7 +104,7 @@ function filmView({ title, hand, seen, films, ridges }: PanelPaintwork, least: n
 	const edges = ridges.map(({ kind, line }) =>
 		path(
 			polyline(line.map(to)),
-			{ widthMm: kind === 'line' ? 0.7 : 0.5, colour: INK, ...(kind === 'line' ? {} : { dashMm: [1.6, 1.2] }) },
+			{ widthMm: kind === 'line' ? 0.45 : 0.35, colour: INK, ...(kind === 'line' ? {} : { dashMm: [1.6, 1.2] }) },
 			kind === 'line' ? 'ridge on a line' : 'ridge below a later paint',
 		),
 	)
@@ -105,9 +112,13 @@ function filmView({ title, hand, seen, films, ridges }: PanelPaintwork, least: n
 	const figures = cells
 		.filter(({ cell: { areaMm2 }, loops }) => areaMm2 > NAMED_MM2 && loops.length > 0)
 		.sort((a, b) => b.cell.areaMm2 - a.cell.areaMm2)
-		.map(({ cell, loops }) => ({
-			...{ text: `${Math.round(cell.totalUm)} µm`, anchors: inside(loops), sizeMm: FIGURE_MM, bold: true, framed: true, on: true },
-		}))
+		.map(({ cell, loops }) => {
+			const places = innerPoints(loops)
+			// where there is no room a leader says what is meant
+			const on = (places[0]?.off ?? 0) > FIGURE_MM
+			const text = `${Math.round(cell.totalUm)} um`
+			return { text, anchors: places.map(({ p }) => p), sizeMm: FIGURE_MM, bold: true, framed: true, on }
+		})
 		.filter(({ anchors }) => anchors.length > 0)
 	const { labels } = placeLabels(figures, { boxes: [], lines: [] })
 	const name = panelTitle({ title, hand })
@@ -118,7 +129,9 @@ function filmView({ title, hand, seen, films, ridges }: PanelPaintwork, least: n
 			...grounds,
 			...edges,
 			outline,
-			...labels.flatMap(({ leader }) => (leader ? [path(polyline(leader), LEADER)] : [])),
+			...labels.flatMap(({ leader }) =>
+				leader ? [path(polyline(leader), LEADER), path(circle(leader[0], DOT_MM), undefined, undefined, INK)] : [],
+			),
 			...labels.flatMap(({ item, box: around }) => [path(rect(around), LEADER, undefined, PAPER), item]),
 			words(left, high + 1.5, name, { sizeMm: TITLE_MM, bold: true }),
 		] as readonly Item[],
@@ -126,4 +139,8 @@ function filmView({ title, hand, seen, films, ridges }: PanelPaintwork, least: n
 }
 
 const shade = (part: number) =>
-	`#${PALEST.map((pale, i) => Math.round(pale + ((DARKEST[i] as number) - pale) * part).toString(16).padStart(2, '0')).join('')}`
+	`#${PALEST.map((pale, i) =>
+		Math.round(pale + ((DARKEST[i] as number) - pale) * part)
+			.toString(16)
+			.padStart(2, '0'),
+	).join('')}`

@@ -32,7 +32,7 @@ export function paintedRows(checks: readonly CheckRow[], entries: readonly Entry
 		if (asked.has(i) || Number.isNaN(stationMm)) return []
 		const line = String(entry.line ?? '')
 		const same = rows.find((row) => row.line.toLowerCase() === line.trim().toLowerCase())
-		const side = entry.side === 'left' || entry.side === 'right' ? { side: entry.side } : {}
+		const side: Pick<ToldRow, 'side'> = entry.side === 'left' || entry.side === 'right' ? { side: entry.side } : {}
 		return [{ line: same?.line ?? line, name: same?.name ?? line, ...side, station: String(entry.station), stationMm, plan: '' }]
 	})
 	return [...rows, ...besides]

@@ -1,16 +1,16 @@
 /** What the page shows of taping and painting: the engine's paintwork as plain data and words. */
 import type { PanelClear } from '../engine/paintwork.ts'
 import type { Problem } from '../job/problem.ts'
-import { DECAL_CHOICE } from '../paint/decalChoice.ts'
 import type { ClearFilm } from '../paint/clear.ts'
 import { filmWords } from '../paint/clearProblems.ts'
+import { DECAL_CHOICE } from '../paint/decalChoice.ts'
 import type { PaintQuantity } from '../paint/quantity.ts'
 import type { PaintSystem } from '../paint/system.ts'
 import type { Session } from '../plan/days.ts'
 import { type PaintworkPrint, panelTitle, type StageWork, stageWorks } from '../report/paintworkPrint.ts'
+import { knifeWhy } from '../report/runWords.ts'
 import { shoppingItems } from '../report/shoppingList.ts'
 import { ASSUMED, hoursWords, liftWords, mlWords, recoatWords } from '../report/sprayWords.ts'
-import { knifeWhy } from '../report/runWords.ts'
 import { lengthFigure } from '../template/measured.ts'
 import { lengthsIn } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
@@ -109,10 +109,17 @@ export function paintworkView(print: PaintworkPrint): PaintworkView {
 		shopping: shoppingItems(print).map(({ what, need, buy, assumed }) => ({
 			...{ what, need: assumed ? `${need}${ASSUMED}` : need, buy: buy ?? '' },
 		})),
-		decals: { under: DECAL_CHOICE.under.map(({ sentence }) => sentence), over: DECAL_CHOICE.over.map(({ sentence }) => sentence) },
+		decals: {
+			under: DECAL_CHOICE.under.map(({ sentence }) => sentence),
+			over: DECAL_CHOICE.over.map(({ sentence }) => sentence),
+		},
 		problems: paintwork.problems.map((problem) => ({
 			...problem,
-			...{ found: lengthsIn(problem.found, unit), expected: lengthsIn(problem.expected, unit), fix: lengthsIn(problem.fix, unit) },
+			...{
+				found: lengthsIn(problem.found, unit),
+				expected: lengthsIn(problem.expected, unit),
+				fix: lengthsIn(problem.fix, unit),
+			},
 		})),
 	}
 }

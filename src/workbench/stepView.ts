@@ -1,11 +1,12 @@
 /** A step of the plan as it is read at the stand: one sentence, one length, and the run that it is about. */
-import { lineWhatOf } from '../report/stageCards.ts'
+
+import type { Step } from '../plan/steps.ts'
 import { SPRAY_CAUTION } from '../report/cautions.ts'
 import { type PaintworkPrint, panelTitle, type StageWork } from '../report/paintworkPrint.ts'
 import { alongWords, bodySide, endsOf, girthSide, knifeWhy, overUnder, placeSaid, spans, trimWords } from '../report/runWords.ts'
 import { ASSUMED_NOTE, hoursWords, liftWords, marked, sprayLines } from '../report/sprayWords.ts'
+import { lineWhatOf } from '../report/stageCards.ts'
 import { tapeWords } from '../report/tapeWords.ts'
-import type { Step } from '../plan/steps.ts'
 import type { TapeRun } from '../tape/run.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
 

@@ -149,7 +149,7 @@ export function PaintsPart({ bench }: { readonly bench: Bench }) {
 				form={PAINT(paints)}
 			/>
 			{paints.map((paint, i) => (
-				<NotYet key={i} bench={bench} at={['paints', i]} entry={paint} shown={['id', 'name', 'colour']} />
+				<NotYet key={i} bench={bench} at={['paints', i]} entry={paint} shown={['id', 'name', 'colour', 'sprayed']} />
 			))}
 		</>
 	)

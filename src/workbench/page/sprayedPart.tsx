@@ -45,7 +45,8 @@ function sprayedCells(paints: readonly Data[], paint: Data, usual: Usual): reado
 	const { sprayed } = paint as { readonly sprayed?: Data }
 	const key = (name: string) => ['sprayed', name] as const
 	/** said while the job says nothing itself */
-	const hint = (name: string) => (usual?.[name] === undefined || sprayed?.[name] !== undefined ? {} : { hint: `now ${usual[name]}` })
+	const hint = (name: string) =>
+		usual?.[name] === undefined || sprayed?.[name] !== undefined ? {} : { hint: `now ${usual[name]}` }
 	const others = paints.filter(({ id }) => id !== paint.id)
 	return [
 		{

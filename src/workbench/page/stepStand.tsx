@@ -77,8 +77,9 @@ function StagePicture({ svg, step }: { readonly svg: string | undefined; readonl
 	useLayoutEffect(() => {
 		const element = holder.current
 		if (!element) return
-		for (const lit of element.querySelectorAll('.now')) lit.classList.remove('now')
-		const run = step.number === undefined ? null : element.querySelector(`[id="${CSS.escape(`${step.stage}-run-${step.number}`)}"]`)
+		for (const lit of Array.from(element.querySelectorAll('.now'))) lit.classList.remove('now')
+		const run =
+			step.number === undefined ? null : element.querySelector(`[id="${CSS.escape(`${step.stage}-run-${step.number}`)}"]`)
 		run?.classList.add('now')
 		element.classList.toggle('pick', run !== null)
 	})
@@ -114,7 +115,8 @@ function useStepKeys(next: PaintworkBench['next']) {
 		addEventListener('keydown', pressed)
 		// a button that has the focus would be pressed when the space bar is let go
 		const released = (event: KeyboardEvent) => {
-			if (event.key === ' ' && event.target instanceof Element && event.target.closest('.current > .line-head')) event.preventDefault()
+			if (event.key === ' ' && event.target instanceof Element && event.target.closest('.current > .line-head'))
+				event.preventDefault()
 		}
 		addEventListener('keyup', released)
 		return () => {

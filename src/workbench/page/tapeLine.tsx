@@ -2,14 +2,13 @@
 import { useEffect } from 'preact/hooks'
 import { paintedRows } from '../paintedRows.ts'
 import type { Data } from './bench.ts'
-import { Form } from './fields.tsx'
+import { Form, unitOf } from './fields.tsx'
 import type { LineProps } from './lineProps.ts'
 import { OrderPart } from './orderPart.tsx'
 import { PaintedLedger } from './paintedLedger.tsx'
 import { type Printable, PrintButtons, PrintSaid } from './printButtons.tsx'
 import { Problems } from './problems.tsx'
 import { doneOf, isDone, LIST } from './stepDone.ts'
-import { unitOf } from './fields.tsx'
 
 const FILES: readonly Printable[] = [
 	{ file: { kind: 'paintwork', name: 'stage-cards.pdf' }, says: 'Stage cards (PDF)' },
@@ -32,16 +31,18 @@ export function TapeLine(props: LineProps) {
 		<div class="tape-line">
 			<PaintworkSaid {...props} />
 			{paintwork.view && (
+				<p class="hint">
+					The step at hand is drawn large, to be read from where you work. The space bar or the arrow right goes on, the arrow left
+					back; on a tablet Next and Back.
+				</p>
+			)}
+			<OrderPart bench={bench} paintwork={paintwork} />
+			{paintwork.view && (
 				<>
-					<p class="hint">
-						The step at hand stands beside this, to be read from where you work. The space bar or the arrow right goes on, the arrow
-						left back; on a tablet Next and Back.
-					</p>
 					<ThisStep {...props} />
 					<Stages {...props} />
 				</>
 			)}
-			<OrderPart bench={bench} paintwork={paintwork} />
 			{paintwork.view && (
 				<>
 					<h3>To take to the stand</h3>
@@ -53,8 +54,8 @@ export function TapeLine(props: LineProps) {
 				<>
 					<h3>As it came out of the paint</h3>
 					<p class="hint">
-						Measured again once tape is off: what lies beside a line that came out elsewhere follows it. Leave blank what came out as
-						planned.
+						Measured again once tape is off: what lies beside a line that came out elsewhere follows it. Leave blank what came out
+						as planned.
 					</p>
 					<PaintedLedger bench={bench} panel={panel} index={index} rows={rows} />
 				</>

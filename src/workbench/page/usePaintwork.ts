@@ -40,7 +40,7 @@ export function usePaintwork(papers: Papers, question: string, shown: boolean): 
 	const [chosen, setChosen] = useState<string>()
 	const ask = useRef(papers.ask)
 	ask.current = papers.ask
-	const asked = useRef<string>()
+	const asked = useRef<string | undefined>(undefined)
 	const busy = useRef(false)
 	const run = useCallback(async () => {
 		if (busy.current) return

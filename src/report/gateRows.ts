@@ -1,1 +1,0 @@
-export { type GateRow, gateRows } from '../engine/gates.ts'
