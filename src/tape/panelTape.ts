@@ -33,13 +33,15 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 			lapsOf(seen, lying),
 		)
 		const covers = lying.map(({ outline }) => toPlane(outline))
-		const taped = union(covers)
-		const { backing, paperMm2 } = backed(seen, stage, runs, shop.tapes, taped)
 		const byStripes = new Set(
 			seen.borders.flatMap(({ id, line }) =>
 				runs.some(({ kind, follows }) => kind === 'stripe' && follows.includes(line)) ? [id] : [],
 			),
 		)
+		const taped = union(covers)
+		const gap = gapOf(seen, stage, taped, byStripes)
+		const exact = runs.every(({ offWidthMm = 0 }) => offWidthMm === 0)
+		const { backing, paperMm2 } = backed(seen, stage, runs, shop.tapes, taped)
 		return {
 			stage: stage.number,
 			paint: stage.paint,
@@ -49,8 +51,9 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 			laps,
 			trims,
 			paper: { areaMm2: paperMm2 },
-			open: toChart(reallyOpen(seen, stage, taped)),
-			gap: gapOf(seen, stage, taped, byStripes),
+			// Where tape leaves no gap and lies on nothing that is to be painted, what is open is what is meant to be.
+			open: exact && gap.openMm2 === 0 && gap.overMm2 === 0 ? stage.open : toChart(reallyOpen(seen, stage, taped)),
+			gap,
 			lay: lay.filter((id) => lying.some((each) => each.id === id && each.laid === stage.number)),
 			lift: lift.filter((id) => lying.some((each) => each.id === id && each.until === stage.number)),
 		}

@@ -65,6 +65,8 @@ test('every print is the command line’s', async () => {
 	await same({ kind: 'measuring-sheet' }, 'measuring-sheet.pdf', { ...to, paper: 'A4' })
 	await same({ kind: 'measuring-table' }, 'measuring-sheet.csv', { ...to, paper: 'A4' })
 	await same({ kind: 'test-sheet' }, 'test-sheet.pdf')
+	for (const name of ['stage-cards.pdf', 'job-sheet.pdf', 'owners-sheet.pdf', 'shopping-list.pdf', 'stand.html'])
+		await same({ kind: 'paintwork', name }, `out/${name}`)
 	const packed = unzipSync((await made({ kind: 'all' }, to)).bytes)
 	const { files } = JSON.parse(readFileSync(join(folder, 'out', 'result.json'), 'utf8')) as { readonly files: readonly string[] }
 	expect(Object.keys(packed).sort()).toEqual(files.map((name) => `lid/${name}`).sort())

@@ -32,8 +32,8 @@ export function TapeLine(props: LineProps) {
 			<PaintworkSaid {...props} />
 			{paintwork.view && (
 				<p class="hint">
-					The step at hand is drawn large, to be read from where you work. The space bar or the arrow right goes on, the arrow left
-					back; on a tablet Next and Back.
+					The step at hand is drawn large, to be read from where you work. The space bar or the arrow right goes on, the arrow
+					left back; on a tablet Next and Back.
 				</p>
 			)}
 			<OrderPart bench={bench} paintwork={paintwork} />
