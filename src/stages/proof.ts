@@ -11,7 +11,6 @@ import type { Paint, Panel } from '../job/schema.ts'
 import type { Loop, Region } from '../plane/point.ts'
 import { pointInRegion, signedArea } from '../plane/polyline.ts'
 import { intersect, offsetRegion, subtract } from '../plane/region.ts'
-import { simplify } from '../plane/simplify.ts'
 import { hides } from './coats.ts'
 import type { Part, Seen } from './parts.ts'
 import { type Opened, type Stack, stacksOf } from './stacks.ts'
@@ -45,9 +44,6 @@ export interface PlanProof {
 /** What is wrong beside a painted edge shows from this width, mm (common practice, no source). */
 export const SHOWS_MM = 0.1
 
-/** What was opened is taken with outlines so rough, mm: a tenth of what shows. */
-const FEWER_MM = 0.01
-
 /**
  * The proof of a panel's plan. `opened` is what each stage really left open, in order: the panel less all that tape and paper
  * cover. What is not right is counted all of it, and is amiss where it is wider than `showsMm`: chords of two outlines of one
@@ -59,10 +55,7 @@ export function provePlan(
 	paints: ReadonlyMap<string, Paint>,
 	showsMm = SHOWS_MM,
 ): PlanProof {
-	const stacks = stacksOf(
-		seen.area,
-		opened.map((each) => ({ ...each, open: toChart(toPlane(each.open).map((loop) => simplify(loop, FEWER_MM, true))) })),
-	)
+	const stacks = stacksOf(seen.area, opened)
 	const parts = seen.parts.map((part, i) => proofOf(seen.chart, part, i, { stacks, opened, paints, showsMm }))
 	return { panel: seen.panel, hand: seen.hand, opened, parts, holds: parts.every(({ amiss }) => !amiss) }
 }
