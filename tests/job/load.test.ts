@@ -346,7 +346,7 @@ describe('wrong in one place', () => {
 		const key = only(changed('"colour": "#1f6b4f"', '"color": "#1f6b4f"'))
 		const line = GOOD.split('\n')[key.line! - 1]!
 		expect(key.column).toBe(line.indexOf('"colour"') + 1)
-		expect(key.expected).toBe('`id`, `name` or `colour`')
+		expect(key.expected).toBe('`id`, `name`, `colour` or `sprayed`')
 		const value = only(changed('"width": 3', '"width": -3'))
 		expect(
 			changed('"width": 3', '"width": -3')

@@ -7,8 +7,8 @@ import { expect, test, vi } from 'vitest'
 import { axeOf, jobsFolder, look, type Running, served, smallTargets } from './browser.ts'
 
 const JOB = 'fixtures/tarn-350-toolbox'
-const jobOf = (folder: string) =>
-	parse(readFileSync(join(folder, 'tarn-350-toolbox', 'job.jsonc'), 'utf8'), [], { allowTrailingComma: true })
+const jobOf = (folder: string, name = 'tarn-350-toolbox') =>
+	parse(readFileSync(join(folder, name, 'job.jsonc'), 'utf8'), [], { allowTrailingComma: true })
 const SLOW = { timeout: 60_000, interval: 100 }
 
 const open = (page: Page, line: string) => page.locator('.line-head', { has: page.getByText(line, { exact: true }) }).click()
@@ -78,7 +78,7 @@ test('the space bar goes from step to step, one is signed off, and an edge as pa
 }, 180_000)
 
 test('a thumb goes on and back, and another order of the paints can be taken', async () => {
-	const folder = jobsFolder(JOB)
+	const folder = jobsFolder('fixtures/tarn-350')
 	const { page, complaints } = await tape(await served(folder), 'touch')
 	await page.getByRole('button', { name: 'Next' }).tap()
 	expect(await stepNumber(page)).toBe(2)
@@ -91,13 +91,13 @@ test('a thumb goes on and back, and another order of the paints can be taken', a
 	const name = ((await other.textContent()) ?? '').replace(/^Spray /, '')
 	expect(name).not.toBe(chosen)
 	await other.tap()
-	await vi.waitFor(() => expect(jobOf(folder).paintwork?.order?.length).toBeGreaterThan(1), SLOW)
+	await vi.waitFor(() => expect(jobOf(folder, 'tarn-350').paintwork?.order?.length).toBeGreaterThan(1), SLOW)
 	await vi.waitFor(async () => expect(await page.locator('.order-chosen').textContent()).toBe(name), SLOW)
 	expect(complaints).toEqual([])
 }, 180_000)
 
 test('a count of coats is typed, and what is to be mixed follows', async () => {
-	const folder = jobsFolder(JOB)
+	const folder = jobsFolder('fixtures/tarn-350')
 	const { page, complaints } = await tape(await served(folder), 'desk')
 	await open(page, 'Paint')
 	await worked(page)
@@ -108,12 +108,15 @@ test('a count of coats is typed, and what is to be mixed follows', async () => {
 	const paint = /Session 1: ([^,]+),/.exec((await first.textContent()) ?? '')?.[1] ?? ''
 	await page.locator('.paint-line .block-head', { hasText: paint }).click()
 	await page.getByLabel('Coats', { exact: true }).fill('9')
-	// three is the usual count
 	await vi.waitFor(async () => expect(await first.textContent()).toContain('9 coats'), SLOW)
-	expect(await ml()).toBeGreaterThan(2 * before)
-	await vi.waitFor(() => expect(JSON.stringify(jobOf(folder).paints)).toContain('"coats":9'), SLOW)
+	// three is the usual count; what is said is rounded up to the next 5 ml
+	expect(Math.abs((await ml()) - 3 * before)).toBeLessThanOrEqual(15)
+	await vi.waitFor(() => expect(JSON.stringify(jobOf(folder, 'tarn-350').paints)).toContain('"coats":9'), SLOW)
 	await page.getByLabel('new card, Coats').fill('4')
-	await vi.waitFor(() => expect(jobOf(folder).paintwork?.sprayOut?.[0]).toMatchObject({ coats: 4, matched: true }), SLOW)
+	await vi.waitFor(
+		() => expect(jobOf(folder, 'tarn-350').paintwork?.sprayOut?.[0]).toMatchObject({ coats: 4, matched: true }),
+		SLOW,
+	)
 	await page.getByLabel('Decals', { exact: true }).selectOption('under')
 	await page.locator('.consequences .chosen', { hasText: 'Under the clear: chosen' }).waitFor()
 	await worked(page)
