@@ -38,6 +38,11 @@ export async function pagePictures(executablePath: string): Promise<void> {
 				const head = page.locator('.line-head', { has: page.getByText(line, { exact: true }) })
 				if ((await head.getAttribute('aria-expanded')) !== 'true') await head.click()
 				if (line === 'Measure') await page.locator('[data-row="6"][data-column="reading"]').focus()
+				if (line === 'Tape' || line === 'Paint') await page.locator('.step-picture svg').waitFor({ timeout: 60_000 })
+				if (line === 'Tape') {
+					await page.getByRole('button', { name: /^Session 2, Fuel tank/ }).click()
+					await page.keyboard.press('ArrowRight')
+				}
 				// What a line asks of the engine's thread follows by itself.
 				await page.waitForTimeout(['Sheets', 'Tape', 'Paint'].includes(line) ? 6000 : 1500)
 				await page.evaluate(() => document.querySelector('.current')?.scrollIntoView({ block: 'start' }))

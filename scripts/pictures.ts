@@ -42,6 +42,7 @@ const pictures: readonly Picture[] = [
 	{ to: 'plan-tank.png', set: 'a4', svg: 'plan-tank.svg', widthPx: 1200 },
 	{ to: 'plan-mudguard.png', set: 'a4', svg: 'plan-front-mudguard.svg', widthPx: 1200 },
 	{ to: 'plan-side-cover.png', set: 'a4', svg: 'plan-side-cover.svg', widthPx: 900 },
+	{ to: 'stage-tank.png', set: 'a4', svg: 'stage-tank-3-lake-green.svg', widthPx: 1200 },
 ]
 
 const folder = (set: Set) => join(root, 'out', set === 'a4' ? 'tarn-350' : `tarn-350-${set}`)

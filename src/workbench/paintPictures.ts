@@ -4,12 +4,13 @@ import type { ChartPoint } from '../chart/point.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import { boxHeight, boxWidth } from '../drawing/box.ts'
 import type { Drawing, Item } from '../drawing/drawing.ts'
-import { circle, polyline, rect } from '../drawing/path.ts'
+import { circle, line, polyline, rect } from '../drawing/path.ts'
 import { toSvg } from '../drawing/svg.ts'
 import type { PanelPaintwork } from '../engine/paintwork.ts'
+import type { PlanePoint } from '../plane/point.ts'
 import { simplify } from '../plane/simplify.ts'
 import { innerPoints } from '../report/innerPoints.ts'
-import { placeLabels } from '../report/labels.ts'
+import { type PlacedLabel, placeLabels } from '../report/labels.ts'
 import { words } from '../report/measuringSheetTable.ts'
 import { type PaintworkPrint, panelTitle, stageWorks } from '../report/paintworkPrint.ts'
 import { path, regionSegments } from '../report/planPart.ts'
@@ -101,9 +102,9 @@ function filmView({ title, hand, seen, films, ridges }: PanelPaintwork, least: n
 			...(totalUm > 0 && share(totalUm) > 0 ? [hatchItem(loops, hatch, close, 'thicker: closer lines')] : []),
 		]
 	})
-	const edges = ridges.map(({ kind, line }) =>
+	const edges = ridges.map(({ kind, line: points }) =>
 		path(
-			polyline(line.map(to)),
+			polyline(points.map(to)),
 			{ widthMm: kind === 'line' ? 0.45 : 0.35, colour: INK, ...(kind === 'line' ? {} : { dashMm: [1.6, 1.2] }) },
 			kind === 'line' ? 'ridge on a line' : 'ridge below a later paint',
 		),
@@ -129,13 +130,23 @@ function filmView({ title, hand, seen, films, ridges }: PanelPaintwork, least: n
 			...grounds,
 			...edges,
 			outline,
-			...labels.flatMap(({ leader }) =>
-				leader ? [path(polyline(leader), LEADER), path(circle(leader[0], DOT_MM), undefined, undefined, INK)] : [],
-			),
+			...labels.flatMap(pointer),
 			...labels.flatMap(({ item, box: around }) => [path(rect(around), LEADER, undefined, PAPER), item]),
 			words(left, high + 1.5, name, { sizeMm: TITLE_MM, bold: true }),
 		] as readonly Item[],
 	}
+}
+
+/** From a figure that has no room where it is meant, to that place. */
+function pointer({ label, box, leader }: PlacedLabel): readonly Item[] {
+	if (label.on) return []
+	const within = ({ x, y }: PlanePoint) => ({
+		x: Math.min(box.maxX, Math.max(box.minX, x)),
+		y: Math.min(box.maxY, Math.max(box.minY, y)),
+	})
+	const off = (p: PlanePoint) => Math.hypot(p.x - within(p).x, p.y - within(p).y)
+	const from = leader?.[0] ?? label.anchors.reduce((best, p) => (off(p) < off(best) ? p : best))
+	return [path(line(from, within(from)), LEADER), path(circle(from, DOT_MM), undefined, undefined, INK)]
 }
 
 const shade = (part: number) =>

@@ -80,6 +80,18 @@ describe('the steps', () => {
 	})
 })
 
+test('in inches every length is one', () => {
+	const inches = JSON.parse(lidJob({ unit: 'in' })) as Job
+	const { steps, stages, films } = viewOf(() => inches)
+	for (const { length, rows } of steps) {
+		if (length !== undefined) expect(length).toMatch(/ in$/)
+		expect(JSON.stringify(rows ?? [])).not.toMatch(/\d mm/)
+	}
+	expect(JSON.stringify([stages, films])).not.toMatch(/\d mm\b/)
+	// 80 mm are 3 5/32 in
+	expect(JSON.stringify(steps)).toContain('3 5/32')
+})
+
 test('what is to be mixed goes with the coats, and a figure that is given is no usual one', () => {
 	const of = (coats: number) => viewOf(sprayed({ coats, filmUm: 20, volumeSolids: 40, transfer: 0.5, allowance: 0 })).sessions[0]
 	const one = of(1)

@@ -34,6 +34,7 @@ export function OrderPart({ bench, paintwork }: { readonly bench: Bench; readonl
 					)}
 				</>
 			)}
+			<OwnOrder bench={bench} order={orderOf(bench, order?.paints)} />
 			{Array.isArray(written.order) && (
 				<p>
 					<button type="button" onClick={() => bench.set(['paintwork', 'order'], undefined)}>
@@ -73,5 +74,40 @@ export function OrderPart({ bench, paintwork }: { readonly bench: Bench; readonl
 				/>
 			</details>
 		</>
+	)
+}
+
+/** As the job says it, else as it was chosen, else as the paints are listed. */
+function orderOf(bench: Bench, chosen: readonly string[] | undefined): readonly string[] {
+	const { order } = (bench.job?.paintwork ?? {}) as Data
+	const said = Array.isArray(order) ? order.map(String) : []
+	const rest = (chosen ?? (bench.job?.paints ?? []).map(({ id }) => String(id))).filter((id) => !said.includes(id))
+	return [...said, ...rest]
+}
+
+/** Any other order, one paint moved at a time. */
+function OwnOrder({ bench, order }: { readonly bench: Bench; readonly order: readonly string[] }) {
+	const nameOf = (id: string) => String(bench.job?.paints?.find((paint) => paint.id === id)?.name ?? id)
+	const earlier = (i: number) => {
+		const next = [...order]
+		next.splice(i - 1, 0, ...next.splice(i, 1))
+		bench.set(['paintwork', 'order'], next)
+	}
+	return (
+		<details class="more">
+			<summary>An order of your own</summary>
+			<ol class="own-order" data-at="paintwork/order">
+				{order.map((id, i) => (
+					<li key={id}>
+						{nameOf(id)}
+						{i > 0 && (
+							<button type="button" onClick={() => earlier(i)}>
+								{nameOf(id)} before {nameOf(order[i - 1] ?? '')}
+							</button>
+						)}
+					</li>
+				))}
+			</ol>
+		</details>
 	)
 }

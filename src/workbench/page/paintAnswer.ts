@@ -14,7 +14,9 @@ export function paintAnswer(texts: ReadTexts, want: Want, cache: Cache): Omit<Pa
 	const { job, shop, source, shopSource } = texts
 	const result = compute(job, shop, { cache, until: 'pieces', paintwork: true })
 	const { paintwork } = result
-	if (!paintwork) return { problems: [] }
+	// a fault of our own is told of
+	const faults = result.problems.filter(({ code, path }) => code === 'INTERNAL_FAULT' && path === '/paintwork')
+	if (!paintwork) return { problems: placeProblems(faults, { job: source, shop: shopSource }) }
 	const numbers = new Map(result.panels.flatMap(({ pieces = [] }) => pieces.map(({ id, number }) => [id, number] as const)))
 	const print: PaintworkPrint = {
 		...{ result, shop, paintwork },

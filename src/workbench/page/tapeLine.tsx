@@ -66,16 +66,16 @@ export function TapeLine(props: LineProps) {
 }
 
 /** While there is nothing to show, why. */
-export function PaintworkSaid({ paintwork, problems }: LineProps) {
+export function PaintworkSaid({ bench, paintwork }: LineProps) {
 	const { view, nothing, stale, fault } = paintwork
-	const wrong = problems.some(({ severity }) => severity === 'error')
+	const wrong = bench.problems.some(({ severity }) => severity === 'error')
 	return (
 		<p class="count" role="status">
 			{fault !== undefined
 				? `Tape and paint could not be worked out, by a fault of this program: ${fault}. The job is as it was.`
 				: nothing
 					? wrong
-						? 'Tape and paint wait until what is wrong below is mended.'
+						? 'Tape and paint wait until what is wrong in the job is mended.'
 						: 'Nothing is painted yet: give stripes and colour fields their paints under Scheme.'
 					: stale
 						? view

@@ -68,9 +68,9 @@ const JOB = {
 	],
 } // biome-ignore format: a table
 
-/** Ledgers have cells of their own, which other tests type into; a line is signed off by a button. */
+/** Ledgers have cells of their own, which other tests type into; a line and a step are signed off by a button. */
 const ELSEWHERE =
-	/^(signed\/\*|panels\/\*\/(proof|checks)\/\*)\/|^panels\/\*\/readings\/\*\/(kind|mark|edge|from|to|lines?|station|girth|side|length|distance|width)$/
+	/^(signed\/\*|paintwork\/done\/\*|panels\/\*\/(proof|checks|painted)\/\*)\/|^panels\/\*\/readings\/\*\/(kind|mark|edge|from|to|lines?|station|girth|side|length|distance|width)$/
 /** What one cell stands for, where an entry is written in several forms. */
 const FORMS: Readonly<Record<string, readonly string[]>> = {
 	'panels/*/stripes/*/bands/*/what': ['paint', 'gap'],
@@ -103,7 +103,8 @@ test('every place that is said to be edited has a field', async () => {
 	await gather()
 	for (const { id } of JOB.panels) {
 		await page.locator('.which-panel select').selectOption(id)
-		for (const line of ['The panel', 'Measure', 'Shape', 'Scheme']) await through(page, line, gather)
+		const lines = ['The panel', 'Measure', 'Shape', 'Scheme', ...(id === 'lid' ? ['Tape', 'Paint'] : [])]
+		for (const line of lines) await through(page, line, gather)
 	}
 	// each list, however its entries are written, is edited as a whole: a cell of several lengths, readings across and down
 	const has = (place: string) => seen.has(place) || [...seen].some((one) => one.startsWith(`${place}/`))
@@ -136,41 +137,42 @@ async function through(page: Page, line: string, gather: () => Promise<void>): P
 	}
 }
 
+const AFTER = '[{ "paint": "gold", "after": ["ivory", "green"] }]'
+
 test('what no line edits is listed, and changed as it is written in the file', async () => {
 	const folder = mkdtempSync(join(tmpdir(), 'stripewright-listed-'))
 	mkdirSync(join(folder, 'all'))
 	const file = join(folder, 'all', 'job.jsonc')
-	// two stripes may cross, and a paint says how it is sprayed
-	const paints = [{ ...JOB.paints[0], sprayed: { coats: 2 } }]
-	writeFileSync(
-		file,
-		JSON.stringify({ ...JOB, paints, panels: JOB.panels.slice(0, 2) }, null, '\t').replace(
-			'"coats"',
-			'// as its sheet says\n"coats"',
-		),
-	)
+	// what must be on before a paint
+	const others = ['ivory', 'green'].map((id) => ({ id, name: id, colour: '#336655' }))
+	const { panels, ...rest } = JOB
+	const job = {
+		...{ ...rest, paints: [...JOB.paints, ...others], paintwork: { after: [{ paint: 'gold', after: ['ivory'] }] } },
+		panels: panels.slice(0, 2),
+	}
+	writeFileSync(file, JSON.stringify(job, null, '\t').replace('"paint"', '// as its sheet says\n"paint"'))
 	const { page, complaints } = await look(await served(folder))
 	await page.locator('.the-job > summary').click()
 	await page.getByLabel('Name of the job').fill('Everything, again')
 	await page.getByLabel('Notes').fill('two lines\nof notes')
 	await page.getByLabel('A piece may be out of shape by').fill('0,4')
-	await page.locator('.all-not-yet summary', { hasText: 'paints, sprayed' }).click()
-	const written = page.getByLabel('paints, sprayed: 1')
-	expect(await written.inputValue()).toMatch(/^\{\n.*as its sheet says\n/s)
-	await written.fill('{ "coats": 3, // more')
+	await page.locator('.all-not-yet summary', { hasText: 'paintwork, after' }).click()
+	const written = page.getByLabel('paintwork, after')
+	expect(await written.inputValue()).toMatch(/^\[\n.*as its sheet says\n/s)
+	await written.fill('[{ "paint": "gold", // more')
 	await written.blur()
 	await page.locator('.why', { hasText: 'cannot be read like that' }).waitFor()
-	await written.fill('{ "coats": 3 } ')
+	await written.fill(`${AFTER} `)
 	await written.blur()
 	await page.locator('.why').waitFor({ state: 'detached' })
 	await page.getByText('Everything is saved').waitFor()
 	const until = async (holds: () => boolean) => {
 		while (!holds()) await new Promise((done) => setTimeout(done, 20))
 	}
-	await until(() => readFileSync(file, 'utf8').includes('"sprayed": { "coats": 3 }'))
+	await until(() => readFileSync(file, 'utf8').includes(`"after": ${AFTER}`))
 	expect(parse(readFileSync(file, 'utf8'))).toMatchObject({
 		...{ title: 'Everything, again', notes: 'two lines\nof notes', limits: { shape: 0.4, gap: 0.5, mark: 1 } },
-		...{ paints: [{ id: 'gold', sprayed: { coats: 3 } }] },
+		paintwork: { after: [{ paint: 'gold', after: ['ivory', 'green'] }] },
 	})
 	expect(await axeOf(page)).toEqual([])
 	expect(complaints).toEqual([])

@@ -21,10 +21,14 @@ const stepNumber = async (page: Page) =>
 const said = (page: Page) => page.locator('.step-sentence').textContent()
 
 async function tape(server: Running, size: 'desk' | 'touch') {
-	const looked = await look(server, { size })
+	// a tablet in a stand is held upright
+	const looked = await look(server, { size, ...(size === 'touch' ? { viewport: { width: 800, height: 1280 } } : {}) })
 	await looked.page.waitForFunction(() => (document.querySelector('canvas')?.dataset.drawn ?? '') !== '')
+	// the thread that works tape and paint out is not begun before they are looked at
+	expect(looked.page.workers()).toHaveLength(1)
 	await open(looked.page, 'Tape')
 	await worked(looked.page)
+	expect(looked.page.workers()).toHaveLength(2)
 	return looked
 }
 
@@ -85,6 +89,10 @@ test('a thumb goes on and back, and another order of the paints can be taken', a
 	await page.getByRole('button', { name: 'Back' }).tap()
 	expect(await stepNumber(page)).toBe(1)
 	expect(await smallTargets(page)).toEqual([])
+	expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(800)
+	const bar = await page.locator('.step-bar').boundingBox()
+	expect((bar?.y ?? 9999) + (bar?.height ?? 0)).toBeLessThan(1280)
+	expect(await axeOf(page)).toEqual([])
 	const chosen = await page.locator('.order-chosen').textContent()
 	await page.getByText('Other orders, and what they cost').tap()
 	const other = page.locator('.orders button').first()
