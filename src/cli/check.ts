@@ -18,6 +18,7 @@ export async function check(world: World, said: string, options: JobOptions): Pr
 	const { loaded, shop, problems: read, placed } = answer.job
 	const result = compute(loaded.job, shop, {
 		version: version(),
+		paintwork: true,
 		progress: (part, doing) => world.progress(sayProgress(part, doing)),
 		...(options.paper === undefined ? {} : { paper: options.paper }),
 		...(options.printer === undefined ? {} : { printer: options.printer }),

@@ -18,7 +18,7 @@ import { orderOf, type PaintOrder } from '../plan/order.ts'
 import { type Shopping, shoppingOf } from '../plan/shopping.ts'
 import { type Step, stepsOf } from '../plan/steps.ts'
 import { underlapOf, underlapProblems } from '../plan/underlap.ts'
-import type { MovedBorder } from '../stages/asPainted.ts'
+import type { MovedLine } from '../stages/asPainted.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
 import { type PlanProof, planProblems, provePlan } from '../stages/proof.ts'
 import { stageOf } from '../stages/stage.ts'
@@ -46,7 +46,7 @@ export interface PanelPaintwork {
 	readonly films: FilmMap
 	readonly ridges: readonly Ridge[]
 	/** lines that came out of the paint elsewhere than planned */
-	readonly moved: readonly MovedBorder[]
+	readonly moved: readonly MovedLine[]
 }
 
 export interface PanelClear {
@@ -98,7 +98,7 @@ export function paintworkOf(job: Job, shop: Shop, panels: readonly PanelResult[]
 	if (!all.some(({ seen }) => seen.parts.some(({ coats }) => coats.length > 0))) return undefined
 	const choice = orderOf(
 		all.map(({ seen }) => seen),
-		{ paints: job.paints, paintwork: job.paintwork, shop },
+		{ paints: job.paints, paintwork: job.paintwork, shop, unit: job.unit },
 	)
 	problems.push(...choice.problems)
 	const { order, modes } = choice.chosen
@@ -108,6 +108,7 @@ export function paintworkOf(job: Job, shop: Shop, panels: readonly PanelResult[]
 	const done = all.map(({ panel, path, seen, moved }): PanelPaintwork => {
 		const laying = { panel, path, shop, paints, systems, order, modeOf, underlap }
 		const data = JSON.stringify([
+			panel.title,
 			order,
 			[...modes],
 			shop.taping,
@@ -164,14 +165,15 @@ function seenPanel(panel: PanelResult, path: string, paints: ReadonlyMap<string,
 	const list = seen.map((each) => {
 		if (!panel.panel.painted) return { seen: each, moved: [] }
 		const painted = paintedSeen(panel, path, each)
-		problems.push(...painted.problems)
+		// A name that cannot be told is told once for both of a pair.
+		problems.push(...painted.problems.filter(({ code, path: at }) => !problems.some((p) => p.code === code && p.path === at)))
 		return painted.value ?? { seen: each, moved: [] }
 	})
 	return { list, problems }
 }
 
 /** One panel's stages and their tape, for an order of all paints. */
-function panelPaintwork(laying: Laying, seen: Seen, moved: readonly MovedBorder[]): PanelPaintwork {
+function panelPaintwork(laying: Laying, seen: Seen, moved: readonly MovedLine[]): PanelPaintwork {
 	const { panel, shop, paints, systems, order, modeOf, underlap } = laying
 	const prefix = seen.hand === 'centre' ? seen.panel : `${seen.panel}/${seen.hand}`
 	const own = order.filter((paint) => seen.parts.some(({ coats }) => coats.includes(paint)))

@@ -3,6 +3,7 @@ import type { Problem } from '../job/problem.ts'
 import type { Paint, Paintwork } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import type { Seen } from '../stages/parts.ts'
+import type { Unit } from '../units/length.ts'
 import { beforeOf } from './before.ts'
 import { searchOrders } from './candidates.ts'
 import { graphOf, type PanelGraph, paintsOn } from './graph.ts'
@@ -33,6 +34,8 @@ export interface OrderInput {
 	readonly paints: readonly Paint[]
 	readonly paintwork?: Paintwork | undefined
 	readonly shop: Pick<Shop, 'taping' | 'spraying' | 'tapes'>
+	/** in which the sentences speak; millimetres where not said */
+	readonly unit?: Unit
 }
 
 const ALTERNATIVES = 4
@@ -42,7 +45,7 @@ const WORTH_MIN = 1
 export const orderOf = (seen: readonly Seen[], rest: Omit<OrderInput, 'graphs'>): PaintOrder =>
 	choosePaintOrder({ graphs: seen.map(graphOf), ...rest })
 
-export function choosePaintOrder({ graphs, paints, paintwork, shop }: OrderInput): PaintOrder {
+export function choosePaintOrder({ graphs, paints, paintwork, shop, unit = 'mm' }: OrderInput): PaintOrder {
 	const by = weighing(paints, paintwork, shop)
 	const used = paintsOn(graphs)
 	const weigh = weigher(graphs, by, paintwork?.first)
@@ -55,7 +58,7 @@ export function choosePaintOrder({ graphs, paints, paintwork, shop }: OrderInput
 	const cheapest = asked ? searchOrders(used, free.before, minutes, lightness).orders : search.orders
 	const [chosen, best] = [weigh(search.orders[0] ?? []), weigh(cheapest[0] ?? [])]
 	const others = cheapest.map(weigh).filter((each) => each.order.join() !== chosen.order.join())
-	const words = { graphs, by, chosen, all: search.all, asked }
+	const words = { graphs, by, chosen, all: search.all, asked, unit }
 	return {
 		chosen: { ...chosen, why: whyChosen(words, others) },
 		best,

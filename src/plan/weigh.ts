@@ -59,6 +59,20 @@ export function weigher(
 		const shares = graphs.map((_, i) => shareOf(i, order))
 		const amounts = sumOf(shares.map((share) => share.amounts))
 		const modes = new Map(shares.map(({ mode }, i) => [(graphs[i] as PanelGraph).prefix, mode]))
-		return { order, modes, amounts, minutes: minutesOf(amounts) }
+		return { order, modes, amounts, minutes: minutesOf(amounts) + BETWEEN_MIN * between(order, by.paints) }
 	}
+}
+
+/**
+ * A paint sprayed between a candy and its ground coat has the ground covered and uncovered once more, and keeps it open to dust:
+ * minutes (common practice, no source).
+ */
+const BETWEEN_MIN = 60
+
+/** How many paints come between one and the paint that it goes over. */
+function between(order: readonly string[], paints: ReadonlyMap<string, Paint>): number {
+	return order.reduce((sum, paint, i) => {
+		const below = order.indexOf(paints.get(paint)?.sprayed?.over ?? '')
+		return below < 0 || below > i ? sum : sum + i - below - 1
+	}, 0)
 }

@@ -104,11 +104,11 @@ function clearFlow(print: PaintworkPrint): Flow {
 	})
 	const columns = [
 		{ title: 'panel', part: 38 },
-		{ title: 'clear', part: 36 },
-		{ title: 'coats (* usual, not yet chosen)', part: 44 },
-		{ title: 'left after polishing', part: 30 },
-		{ title: 'chosen by', part: 26 },
-		{ title: 'wanted instead', part: 30 },
+		{ title: 'clear', part: 32 },
+		{ title: 'coats (* usual, not yet chosen)', part: 66 },
+		{ title: 'left after polishing', part: 28 },
+		{ title: 'chosen by', part: 22 },
+		{ title: 'wanted instead', part: 24 },
 	]
 	return tableFlow({ title: 'Clear', columns, rows, together: rows.length < 10 })
 }

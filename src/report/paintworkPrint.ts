@@ -26,6 +26,12 @@ export interface StageWork {
 	readonly key: string
 }
 
+/** Of a part's coats the last that is on before a stage; a candy's base alone is on until the candy is. */
+export function lastOn({ work, stage }: Pick<StageWork, 'work' | 'stage'>, coats: readonly string[]): string | undefined {
+	const on = work.stages.filter(({ number }) => number < stage.number).map(({ paint }) => paint)
+	return coats.filter((coat) => on.includes(coat)).at(-1)
+}
+
 /** Every stage of every panel, session by session, panels in the order of the job. */
 export function stageWorks({ result, paintwork }: Pick<PaintworkPrint, 'result' | 'paintwork'>): readonly StageWork[] {
 	const all = paintwork.panels.flatMap((work) => {

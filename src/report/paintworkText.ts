@@ -2,8 +2,10 @@
 import type { Result } from '../engine/compute.ts'
 import type { Paintwork } from '../engine/paintwork.ts'
 import { listed, plural } from '../job/say.ts'
-import { formatLength, placeText } from '../units/format.ts'
+import { filmWords } from '../paint/clearProblems.ts'
+import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
+import { placeSaid } from './runWords.ts'
 
 /** A gap of less is none, mm. */
 const NO_GAP_MM = 0.005
@@ -19,7 +21,7 @@ export function paintworkText({ paintwork, job }: Pick<Result, 'paintwork' | 'jo
 		...moved(paintwork, job.unit),
 		taped(paintwork, job.unit),
 		proven(paintwork),
-		films(paintwork),
+		films(paintwork, job.unit),
 		`to mix, usual figures where none are given: ${listed(
 			paintwork.quantities.paints.map(({ paint, ml }) => `${name(paint)} ${Math.ceil(ml)} ml`),
 			'and',
@@ -48,21 +50,22 @@ function proven({ panels }: Paintwork): string {
 		: `not every place of ${listed(not, 'and')} ends with the paints that the scheme says: see the problems`
 }
 
-function films({ panels, clears }: Paintwork): string {
+function films({ panels, clears }: Paintwork, unit: Unit): string {
+	const thick = (um: number) => (unit === 'mm' ? `${um.toFixed(0)} um` : filmWords(Math.round(um)))
 	const most = Math.max(0, ...panels.flatMap((work) => work.films.cells.map(({ totalUm }) => totalUm)))
 	const ridges = panels.flatMap((work) => work.ridges.map(({ heightUm }) => heightUm))
 	const clear = [...clears.values()].flatMap(({ plan }) =>
 		plan.films.flatMap(({ where, filmUm }) => (where === 'elsewhere' ? filmUm : [])),
 	)
-	const ridge = ridges.length > 0 ? `, ridges of up to ${Math.max(...ridges).toFixed(0)} um where paint ends` : ''
-	return `colour up to ${most.toFixed(0)} um thick${ridge}${clear.length > 0 ? `; clear about ${Math.max(...clear).toFixed(0)} um at the end` : ''}`
+	const ridge = ridges.length > 0 ? `, ridges of up to ${thick(Math.max(...ridges))} where paint ends` : ''
+	return `colour up to ${thick(most)} thick${ridge}${clear.length > 0 ? `; clear about ${thick(Math.max(...clear))} at the end` : ''}`
 }
 
 function moved({ panels }: Paintwork, unit: Unit): string[] {
 	return panels.flatMap((work) =>
 		work.moved.map(({ line, worstMm, worstAt }) => {
-			const at = placeText(worstAt.s, unit)
-			return `${work.prefix}: ${line} came out of the paint up to ${small(Math.abs(worstMm), unit)} off (at station ${at}); later masks follow it`
+			const what = work.seen.parts.find(({ id }) => line.startsWith(`${id}/`))?.what ?? line
+			return `${work.prefix}: ${what} came out of the paint up to ${small(Math.abs(worstMm), unit)} off (at ${placeSaid({ work }, worstAt, unit)}); later masks follow it`
 		}),
 	)
 }

@@ -3,7 +3,7 @@
 import type { ChartPoint } from '../chart/point.ts'
 import { polyline } from '../chart/region.ts'
 import type { KnifeMask, RunEnd, StageTape, TapeRun } from '../tape/run.ts'
-import { girthFigure } from '../template/measured.ts'
+import { girthFigure, lengthFigure } from '../template/measured.ts'
 import type { Unit } from '../units/length.ts'
 import type { StageWork } from './paintworkPrint.ts'
 
@@ -40,7 +40,7 @@ export const endsOf = ({ front, rear }: Pick<TapeRun, 'front' | 'rear'>): readon
 
 /** What the words for ends mean, once for a page. */
 export const ENDS_NOTE =
-	'Places are station | girth. Ends: rim, goes on over the rim; on, goes on past the end of its line over what is covered; cut, cut to the other line; lap, laps its own start or a knife mask.'
+	'Places are station | girth, on the line; +: the tape is laid so far off it. Ends: rim, goes on over the rim; on, goes on past the end of its line over what is covered; cut, cut to the line that ends it; lap, laps its own start or a knife mask.'
 
 const END: Readonly<Record<RunEnd['kind'], string>> = {
 	rim: 'rim',
@@ -90,6 +90,33 @@ export function alongWords({ work }: Pick<StageWork, 'work'>, follows: readonly 
 }
 /** What an edge of the job is called; undefined where there is none of that name. */
 export type LineWhat = (edge: string) => string | undefined
+
+const EDGE: Readonly<Record<string, readonly [beside: string, covered: string]>> = {
+	outboard: ['outer', 'inner'],
+	inboard: ['inner', 'outer'],
+	above: ['upper', 'lower'],
+	below: ['lower', 'upper'],
+}
+
+/** Which edge of the stripe or field it is that a run lies along; undefined where that has no side. */
+function edgeWord(of: StageWork, run: TapeRun): string | undefined {
+	const part = of.work.seen.parts.findIndex(({ id }) => run.follows.every((line) => line.startsWith(`${id}/`)))
+	if (run.kind === 'stripe' || part < 0) return undefined
+	return EDGE[bodySide(of, run)]?.[run.covers.includes(part) ? 1 : 0]
+}
+
+/** As a row has it: "coach line, outer", and "coach line, outer, +2" where the tape stands so far off that. */
+export function alongRow(of: StageWork, run: TapeRun, lineWhat: LineWhat, unit: Unit): string {
+	const off = run.offMm > ON_MM ? `+${bare(run.offMm, unit)}` : undefined
+	return [alongWords(of, run.follows, lineWhat), edgeWord(of, run), off].filter((each) => each !== undefined).join(', ')
+}
+
+/** As a sentence says it: "along coach line, outer edge", "2 mm beyond coach line, outer edge". */
+export function alongSaid(of: StageWork, run: TapeRun, lineWhat: LineWhat, unit: Unit): string {
+	const edge = edgeWord(of, run)
+	const what = `${alongWords(of, run.follows, lineWhat)}${edge === undefined ? '' : `, ${edge} edge`}`
+	return run.offMm > ON_MM ? `${lengthFigure(run.offMm, unit)} beyond ${what}` : `along ${what}`
+}
 
 /** By number, from the laps of the stage. */
 export function overUnder({ laps, runs, knives }: StageTape, id: string): { over: readonly number[]; under: readonly number[] } {

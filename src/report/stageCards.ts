@@ -9,6 +9,7 @@ import { SPRAY_CAUTION } from './cautions.ts'
 import { type Block, type Cell, type Flow, tableFlow } from './measuringSheetTable.ts'
 import { type PaintworkPrint, type StageWork, stageWorks } from './paintworkPrint.ts'
 import {
+	alongRow,
 	alongWords,
 	bodySide,
 	ENDS_NOTE,
@@ -69,11 +70,13 @@ export function orderNote({ tape, stage }: StageWork): string {
 	}
 	return [
 		...(stays.length > 0 ? [`On from before: ${spans(stays)}.`] : []),
-		...(tape.lay.length > 0 ? [`Lay ${ordered(tape.lay)}, in this order.`] : []),
+		...(tape.lay.length > 0 ? [`Lay ${ordered(tape.lay)}${inThisOrder(tape.lay)}.`] : []),
 		...trimWords(tape),
-		...(tape.lift.length > 0 ? [`Lift ${ordered(tape.lift)}, in this order.`] : []),
+		...(tape.lift.length > 0 ? [`Lift ${ordered(tape.lift)}${inThisOrder(tape.lift)}.`] : []),
 	].join(' ')
 }
+
+const inThisOrder = (ids: readonly string[]) => (ids.length > 1 ? ', in this order' : '')
 
 /** What an edge of a panel is called. */
 export const lineWhatOf =
@@ -90,7 +93,7 @@ function runFlows(print: PaintworkPrint, of: StageWork): readonly Flow[] {
 		return [
 			{ text: String(run.number), bold: true },
 			{ text: side },
-			{ text: alongWords(of, run.follows, lineWhat) },
+			{ text: alongRow(of, run, lineWhat, unit) },
 			{ text: from },
 			{ text: to },
 			{ text: bareLength(run.lengthMm, unit), bold: true },
@@ -103,14 +106,14 @@ function runFlows(print: PaintworkPrint, of: StageWork): readonly Flow[] {
 	const columns = [
 		{ title: 'run', part: 8 },
 		{ title: 'side', part: 10 },
-		{ title: 'along', part: 26 },
+		{ title: 'along', part: 35 },
 		{ title: `from, ${unit}`, part: 27 },
 		{ title: `to, ${unit}`, part: 27 },
 		{ title: `length, ${unit}`, part: 16 },
 		{ title: 'tape', part: 21 },
 		{ title: 'body', part: 14 },
-		{ title: 'lies', part: 38 },
-		{ title: 'stays until', part: 16 },
+		{ title: 'lies', part: 40 },
+		{ title: 'stays until', part: 17 },
 	]
 	const masks = byNumber(of.tape.knives).map((mask): readonly Cell[] => {
 		const piece = print.pieceOf?.(mask.id)

@@ -6,7 +6,7 @@ import { line, rect } from '../drawing/path.ts'
 import type { Job } from '../job/schema.ts'
 import type { Shop, Tape } from '../job/shop.ts'
 import { type Block, words } from './measuringSheetTable.ts'
-import type { StageWork } from './paintworkPrint.ts'
+import { lastOn, type StageWork } from './paintworkPrint.ts'
 import { path } from './planPart.ts'
 import { BARE, INK, LEADER, PAPER } from './planStyle.ts'
 import { COVERED, COVERED_MM, hatchItem, KNIFE, KNIFE_MM, paler } from './stageLook.ts'
@@ -40,7 +40,7 @@ function entriesOf(works: readonly StageWork[], paintsOf: Job['paints'], stock: 
 	const finished = new Set(
 		works.flatMap(({ work, stage }) =>
 			work.seen.parts.flatMap(({ coats }, i) => {
-				const own = paintsOf.find(({ id }) => id === coats.at(-1))
+				const own = paintsOf.find(({ id }) => id === lastOn({ work, stage }, coats))
 				return stage.standing[i] === 'closed' && own ? [own.colour] : []
 			}),
 		),

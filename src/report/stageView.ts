@@ -15,7 +15,7 @@ import type { KnifeMask, RunEnd, TapeRun } from '../tape/run.ts'
 import { innerPoints } from './innerPoints.ts'
 import { type Label, type PlacedLabel, placeLabels } from './labels.ts'
 import { words } from './measuringSheetTable.ts'
-import type { StageWork } from './paintworkPrint.ts'
+import { lastOn, type StageWork } from './paintworkPrint.ts'
 import { path, regionSegments } from './planPart.ts'
 import { BARE, INK, LEADER, PAPER } from './planStyle.ts'
 import { COVERED, COVERED_MM, hatchItem, KNIFE, KNIFE_MM, paler } from './stageLook.ts'
@@ -139,7 +139,7 @@ function viewAt(of: StageWork, paints: readonly Paint[], stock: Shop['tapes'], s
 /** Bare panel, finished parts paler, what is open in its paint, and a hatch over what is covered. */
 function groundItems({ work, stage, paint }: StageWork, paints: readonly Paint[], region: To): readonly Item[] {
 	const finished = work.seen.parts.flatMap(({ region: part, coats, what }, i) => {
-		const colour = paints.find(({ id }) => id === coats.at(-1))?.colour
+		const colour = paints.find(({ id }) => id === lastOn({ work, stage }, coats))?.colour
 		if (stage.standing[i] !== 'closed' || !colour) return []
 		return [path(regionSegments(region(part)), undefined, `finished: ${what}`, paler(colour))]
 	})

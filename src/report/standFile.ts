@@ -19,7 +19,7 @@ const MOST_MM = 120
 /** Text of an HTML file that asks for nothing else: styles, script and pictures are in it. */
 export function standFile(print: PaintworkPrint): string {
 	const { job, revision } = print.result
-	const cards = [...stageWorks(print).map((of) => stageCard(print, of)), ...checkCards(print)]
+	const cards = [...sessionCards(print), ...checkCards(print)]
 	const options = cards.map(({ id, title }) => `<option value="${escaped(id)}">${escaped(title)}</option>`)
 	// Only this script runs, whatever a name in the job may say; nothing is fetched from anywhere.
 	const policy = `default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-${base64(sha256(new TextEncoder().encode(STAND_SCRIPT)))}'`
@@ -61,13 +61,30 @@ interface Card {
 	readonly steps: readonly StandStep[]
 }
 
-const stageCard = (print: PaintworkPrint, of: StageWork): Card => ({
-	id: `card-${of.key}`,
-	title: `${of.title}, session ${of.stage.number}, ${of.paint.name}`,
-	picture: toSvg(pictureOf(print, of)),
-	key: of.key,
-	steps: standSteps(print, of),
-})
+/** What is done of a stage at one time: before its session is sprayed, in it, and after it. */
+const PARTS = [
+	{ key: '', words: '', holds: (id: string) => !/\/(spray|lift)$/.test(id) },
+	{ key: '-spray', words: ': spray', holds: (id: string) => id.endsWith('/spray') },
+	{ key: '-lift', words: ': lift', holds: (id: string) => id.endsWith('/lift') },
+] as const
+
+/** Session by session: every panel is made ready, then all of them are sprayed from one mix, then the tape of each is lifted. */
+function sessionCards(print: PaintworkPrint): readonly Card[] {
+	const works = stageWorks(print).map((of) => ({ of, steps: standSteps(print, of), picture: toSvg(pictureOf(print, of)) }))
+	const sessions = [...new Set(works.map(({ of }) => of.stage.number))]
+	return sessions.flatMap((session) =>
+		PARTS.flatMap(({ key, words, holds }) =>
+			works.flatMap(({ of, steps, picture }): Card[] => {
+				const own = steps.filter(({ id }) => holds(id))
+				if (of.stage.number !== session || own.length === 0) return []
+				const title = `${of.title}, session ${session}, ${of.paint.name}${words}`
+				// The runs of a picture have names: each name once on the page.
+				const shown = key === '' ? { picture, key: of.key } : { picture: picture.replace(/ id="[^"]*"/g, '') }
+				return [{ id: `card-${of.key}${key}`, title, ...shown, steps: own }]
+			}),
+		),
+	)
+}
 
 /** Every line of a panel as the check sheet has it, one at a time. */
 function checkCards({ result }: PaintworkPrint): readonly Card[] {

@@ -4,7 +4,7 @@ import { gateRows } from '../engine/gates.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
 import { SPRAY_CAUTION } from './cautions.ts'
 import type { PaintworkPrint, StageWork } from './paintworkPrint.ts'
-import { alongWords, bodySide, endsOf, knifeWhy, overUnder, placeSaid, spans, trimWords } from './runWords.ts'
+import { alongSaid, alongWords, bodySide, endsOf, knifeWhy, overUnder, placeSaid, spans, trimWords } from './runWords.ts'
 import { ASSUMED_NOTE, sprayLines } from './sprayWords.ts'
 import { lineWhatOf, orderNote } from './stageCards.ts'
 import { tapeWords } from './tapeWords.ts'
@@ -74,7 +74,7 @@ function layStep(print: PaintworkPrint, of: StageWork, id: string): Said | undef
 	const cut = [from, to].some(({ kind }) => kind === 'cut') ? ['Cut the ends that are marked before pressing them down.'] : []
 	const notes = [...lying, ...cut]
 	return {
-		sentence: `Run ${run.number}: ${tapeWords(run.tape)} along ${alongWords(of, run.follows, lineWhat)}, ${lies}.`,
+		sentence: `Run ${run.number}: ${tapeWords(run.tape)} ${alongSaid(of, run, lineWhat, unit)}, ${lies}.`,
 		length: lengthFigure(run.lengthMm, unit),
 		rows: [
 			['from', placeSaid(of, from.at, unit)],

@@ -7,7 +7,7 @@ import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { type Cell, tableFlow } from './measuringSheetTable.ts'
 import { type PaintworkPrint, stageWorks } from './paintworkPrint.ts'
-import { alongWords, bodySide, ENDS_NOTE, endsSaid, knifeWhy, placeWords, untilWords } from './runWords.ts'
+import { alongRow, alongWords, bodySide, ENDS_NOTE, endsSaid, knifeWhy, placeWords, untilWords } from './runWords.ts'
 import { lineWhatOf } from './stageCards.ts'
 import { tapeWords } from './tapeWords.ts'
 import { noteBlock, writtenPages } from './writtenPages.ts'
@@ -28,14 +28,18 @@ export function tapeSchedule(print: PaintworkPrint, paper: Paper, margins: Margi
 		if (own.length === 0) continue
 		rows.push({ group: `${of.title}, session ${of.stage.number}, ${of.paint.name}` })
 		for (const each of own) {
-			const along = alongWords(of, each.follows, lineWhat)
 			const until = untilWords(each, of.stage.number)
 			if (!('tape' in each)) {
 				const piece = print.pieceOf?.(each.id)
 				const how = { text: piece === undefined ? 'knife mask' : `knife mask, piece ${piece}` }
 				rows.push([
 					{ text: String(each.number), bold: true },
-					...[{ text: '' }, { text: along }, { text: placeWords(of, each.at, unit) }, { text: knifeWhy(each) }],
+					...[
+						{ text: '' },
+						{ text: alongWords(of, each.follows, lineWhat) },
+						{ text: placeWords(of, each.at, unit) },
+						{ text: knifeWhy(each) },
+					],
 					...[{ text: bare(each.lengthMm), bold: true }, how, { text: '' }, { text: until }],
 				])
 				continue
@@ -44,7 +48,13 @@ export function tapeSchedule(print: PaintworkPrint, paper: Paper, margins: Margi
 			const joints = each.joints > 0 ? `, ${each.joints + 1} lengths` : ''
 			rows.push([
 				{ text: String(each.number), bold: true },
-				...[{ text: side }, { text: along }, { text: from }, { text: to }, { text: bare(each.lengthMm), bold: true }],
+				...[
+					{ text: side },
+					{ text: alongRow(of, each, lineWhat, unit) },
+					{ text: from },
+					{ text: to },
+					{ text: bare(each.lengthMm), bold: true },
+				],
 				...[{ text: `${tapeWords(each.tape)}${joints}` }, { text: bodySide(of, each) }, { text: until }],
 			])
 		}
@@ -54,9 +64,9 @@ export function tapeSchedule(print: PaintworkPrint, paper: Paper, margins: Margi
 	const columns = [
 		{ title: 'run', part: 9 },
 		{ title: 'side', part: 12 },
-		{ title: 'along', part: 32 },
-		{ title: `from, ${unit}`, part: 32 },
-		{ title: `to, ${unit}`, part: 32 },
+		{ title: 'along', part: 44 },
+		{ title: `from, ${unit}`, part: 28 },
+		{ title: `to, ${unit}`, part: 28 },
 		{ title: `length, ${unit}`, part: 17 },
 		{ title: 'tape', part: 24 },
 		{ title: 'body', part: 16 },

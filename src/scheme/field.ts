@@ -6,6 +6,7 @@ import type { PlanePoint, Region } from '../plane/point.ts'
 import { boxOf, intersections, pointInRegion } from '../plane/polyline.ts'
 import { areaOf, intersect, normalise, subtract } from '../plane/region.ts'
 import { CHORD_MM } from './band.ts'
+import { onceRound } from './outline.ts'
 
 /** A boundary of a field, and the side of it on which the field lies. */
 export interface FieldBoundary {
@@ -33,7 +34,7 @@ export function fieldRegion(chart: Chart, area: ChartRegion, boundaries: readonl
 	for (const b of boundaries) {
 		const line = polyline(chart, b.curve, CHORD_MM).map((p) => ({ x: p.s, y: p.g }))
 		if (b.curve.closed) {
-			const inside = normalise([line])
+			const inside = toPlane(onceRound(chart, toChart(normalise([line]))))
 			region = b.towards === 'outside' ? subtract(region, inside) : intersect(region, inside)
 			continue
 		}

@@ -1,6 +1,6 @@
 /** Where parts of different paint meet: the lines that tape follows. */
 import type { Chart } from '../chart/chart.ts'
-import { evaluate, frame, part } from '../chart/curve.ts'
+import { evaluate, frame, part, startOf } from '../chart/curve.ts'
 import { measure } from '../chart/measure.ts'
 import { nearest } from '../chart/nearest.ts'
 import type { ChartPoint, Curve } from '../chart/point.ts'
@@ -60,7 +60,12 @@ function candidates(chart: Chart, panel: Panel, scheme: Scheme): Candidate[] {
 	])
 	const breaks = new Map<string, Candidate>()
 	for (const { boundaries } of scheme.fields) {
-		for (const { edge, side, curve } of boundaries) breaks.set(`${edge}/${side}`, { line: `${edge}/${side}`, curve })
+		for (const { edge, side, curve } of boundaries) {
+			const line = `${edge}/${side}`
+			// A line that a seam cuts asunder is several.
+			const { s, g } = startOf(curve)
+			breaks.set(`${line} ${s.toFixed(3)} ${g.toFixed(3)}`, { line, curve })
+		}
 	}
 	const centreline = panel.fields.some(({ between }) => between.includes('centreline'))
 	return [...bands, ...breaks.values(), ...(centreline ? [{ line: 'centreline', curve: baseline(chart) }] : [])]

@@ -1,6 +1,7 @@
 /** One paint on one panel: what is open to the gun, what is covered, and the lines to tape along. */
 import type { Chart } from '../chart/chart.ts'
 import { part } from '../chart/curve.ts'
+import { measure } from '../chart/measure.ts'
 import type { ChartPoint, Curve } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import type { Paint } from '../job/schema.ts'
@@ -35,6 +36,8 @@ const LEAST_MM2 = 5
 const ROUGH_MM = 0.05
 /** So far beside a line it is looked whether paint comes to it, mm: more than outlines of two kinds leave each other by. */
 const BESIDE_MM = 0.15
+/** A hidden edge shorter than this is no length of tape, mm. */
+const LEAST_LAP_MM = 2
 /** So near two outlines touch, mm: more than they are rough. */
 const TOUCH_MM = 0.2
 
@@ -79,20 +82,26 @@ export function stageOf(input: StageInput): Stage | undefined {
 						laps.flatMap(({ region }) => region),
 					),
 				])
-	const openAt = partFinder(seen.chart, [toChart(open)])
-	const isOpen = (p: ChartPoint) => openAt(p) >= 0
+	const covered = subtract(whole, open)
+	const openOrCovered = partFinder(seen.chart, [toChart(open), toChart(covered)])
+	const lineAt = (p: ChartPoint) => (['off', 'taped', 'not'] as const)[openOrCovered(p) + 1] as Beside
+	const partAt = partFinder(seen.chart, laps.length > 0 ? parts.map(({ region }) => region) : [])
+	// A lap that comes to what is closed ends at its line, which is taped itself.
+	const lapAt = (p: ChartPoint): Beside => (openOrCovered(p) !== 0 && standing[partAt(p)] !== 'closed' ? 'taped' : 'not')
 	const lines = chainsOf(
 		seen.borders.flatMap((border) => {
 			const link = directed(border, (part) => standing[part] === 'closed')
-			return link ? whereOpen(seen.chart, link, (curve, u) => isOpen(besideAt(seen.chart, curve, u, -BESIDE_MM))) : []
+			return link ? whereOpen(seen.chart, link, (curve, u) => lineAt(besideAt(seen.chart, curve, u, -BESIDE_MM))) : []
 		}),
 	)
 	const beyond = laps.flatMap(({ chain, offMm }) =>
 		chainsOf(
 			chain.links.flatMap((link) =>
-				whereOpen(seen.chart, link, (curve, u) => !isOpen(besideAt(seen.chart, curve, u, offMm + BESIDE_MM))),
+				whereOpen(seen.chart, link, (curve, u) => lapAt(besideAt(seen.chart, curve, u, offMm + BESIDE_MM))),
 			),
-		).map((each) => edgeOf(each, 'lap', offMm)),
+		)
+			.filter(({ curve }) => measure(seen.chart, curve).length > LEAST_LAP_MM)
+			.map((each) => edgeOf(each, 'lap', offMm)),
 	)
 	return {
 		number: order.indexOf(paint) + 1,
@@ -100,16 +109,23 @@ export function stageOf(input: StageInput): Stage | undefined {
 		mode,
 		standing,
 		open: toChart(open),
-		covered: toChart(subtract(whole, open)),
+		covered: toChart(covered),
 		edges: [...lines.map((chain) => edgeOf(chain, 'line', 0)), ...beyond],
 	}
 }
 
-/** What is painted, and all that comes later and is come to from there without going over anything closed. */
-export function reachedFrom(
-	{ borders }: { readonly borders: readonly Pick<Border, 'plus' | 'minus'>[] },
-	standing: readonly Standing[],
-): ReadonlySet<number> {
+/** Parts and the borders between them. */
+interface Neighbours {
+	readonly parts: readonly Pick<Part, 'coats'>[]
+	readonly borders: readonly Pick<Border, 'plus' | 'minus'>[]
+}
+
+/**
+ * What is painted, and all that comes later and is come to from there without going over anything closed. Between parts painted
+ * alike there is no border: one that is come to brings its likes.
+ */
+export function reachedFrom({ parts, borders }: Neighbours, standing: readonly Standing[]): ReadonlySet<number> {
+	const coats = parts.map((part) => part.coats.join())
 	const reached = new Set(standing.flatMap((each, i) => (each === 'painted' ? [i] : [])))
 	for (let more = true; more; ) {
 		more = false
@@ -117,22 +133,32 @@ export function reachedFrom(
 			if (reached.has(plus) === reached.has(minus)) continue
 			const other = reached.has(plus) ? minus : plus
 			if (standing[other] === 'closed') continue
-			reached.add(other)
+			for (const [part, own] of coats.entries()) if (own === coats[other]) reached.add(part)
 			more = true
 		}
 	}
 	return reached
 }
 
-/** The stretches of a border that are to be taped: where something holds of it. */
-function whereOpen(chart: Chart, link: Directed, holds: (curve: Curve, u: number) => boolean): Directed[] {
+/** What a look beside a line says of it: it is to be taped there, or not, or there is a hole. */
+type Beside = 'taped' | 'not' | 'off'
+
+/** The stretches of a border that are to be taped; over a hole between two of them tape goes on. */
+function whereOpen(chart: Chart, link: Directed, lookAt: (curve: Curve, u: number) => Beside): Directed[] {
 	const { curve } = link
-	const found = stretchesBy(
+	const all = stretchesBy(
 		chart,
 		curve,
-		(u) => holds(curve, u),
+		(u) => lookAt(curve, u),
 		(a, b) => a === b,
-	).filter(({ what }) => what)
+	)
+	const found: { from: number; to: number }[] = []
+	for (const [i, { from, to, what }] of all.entries()) {
+		const [before, next, last] = [all[i - 1], all[i + 1], found[found.length - 1]]
+		const over = what === 'off' && before?.what === 'taped' && next?.what === 'taped'
+		if (last && last.to === from && (over || what === 'taped')) found[found.length - 1] = { from: last.from, to }
+		else if (what === 'taped') found.push({ from, to })
+	}
 	const whole = found.length === 1 && found[0]?.from === 0 && found[0].to === curve.cubics.length
 	return whole ? [link] : found.map(({ from, to }) => ({ ...link, curve: part(curve, from, to) }))
 }

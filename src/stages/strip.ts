@@ -6,7 +6,8 @@ import type { ChartCubic, ChartPoint, Curve } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import { flattenWithParams } from '../plane/flatten.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
-import { normalise, xor } from '../plane/region.ts'
+import { signedArea } from '../plane/polyline.ts'
+import { normalise, union, xor } from '../plane/region.ts'
 import { onceRound } from '../scheme/outline.ts'
 
 /** Chords of the line leave it by no more than this, mm: a tenth of what shows at a painted edge. */
@@ -33,8 +34,31 @@ interface Ray {
 export function strip(chart: Chart, line: Curve, fromMm: number, toMm: number): Region {
 	const rays = raysOf(chart, line)
 	const [near, far] = [fromMm, toMm].map((mm) => rays.map((ray) => offRay(chart, ray, mm))) as [PlanePoint[], PlanePoint[]]
-	const region = line.closed ? xor(normalise([near]), normalise([far])) : normalise([[...near, ...far.reverse()]])
+	const region = runsBack(near, far)
+		? swept(near, far)
+		: line.closed
+			? xor(normalise([near]), normalise([far]))
+			: normalise([[...near, ...far.reverse()]])
 	return chart.periodS === undefined ? region : toPlane(onceRound(chart, toChart(region)))
+}
+
+/** Whether a parallel runs against its line anywhere: farther off than the line's own radius, where the two no longer bound what lies between. */
+const runsBack = (near: readonly PlanePoint[], far: readonly PlanePoint[]): boolean =>
+	near.some((p, i) => {
+		const [before, a, b] = [near[i - 1], far[i - 1], far[i]]
+		return before && a && b && (p.x - before.x) * (b.x - a.x) + (p.y - before.y) * (b.y - a.y) < 0
+	})
+
+/** All that the rays from one parallel to another go over. */
+function swept(near: readonly PlanePoint[], far: readonly PlanePoint[]): Region {
+	const triangles = near.slice(1).flatMap((n1, i) => {
+		const [n0, f0, f1] = [near[i], far[i], far[i + 1]] as [PlanePoint, PlanePoint, PlanePoint]
+		return [
+			[n0, n1, f1],
+			[n0, f1, f0],
+		]
+	})
+	return union(triangles.map((loop) => [signedArea(loop) < 0 ? [...loop].reverse() : loop]))
 }
 
 /** The places of a line's parallel, end to end. */

@@ -13,6 +13,8 @@ import type { Backing, TapeRun } from './run.ts'
 const LAPPED = 0.5
 /** Less than this beyond a run needs no backing, mm^2. */
 const LEAST_MM2 = 60
+/** Less is covered with what lies beside it, mm^2. */
+const LEAST_PAPER_MM2 = 100
 /** Nothing here makes an edge that is seen: outlines may be so far off, mm. */
 const ROUGH_MM = 0.1
 const rough = (region: Region): Region => region.map((loop) => simplify(loop, ROUGH_MM, true))
@@ -37,5 +39,6 @@ export function backed(
 		backing.push({ over: run.id, tape: wide as Tape, lengthMm: run.lengthMm, outline: toChart(outline) })
 	}
 	const rest = backing.length > 0 ? subtract(left, union(backing.map(({ outline }) => toPlane(outline)))) : left
-	return { backing, paperMm2: rest.length > 0 ? onPanel(chart, rest) : 0 }
+	const paperMm2 = rest.length > 0 ? onPanel(chart, rest) : 0
+	return { backing, paperMm2: paperMm2 > LEAST_PAPER_MM2 ? paperMm2 : 0 }
 }

@@ -1,10 +1,11 @@
 /** What nothing covers beside a painted line, and what is covered that is to be painted. */
+import { measure } from '../chart/measure.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
 import type { Region } from '../plane/point.ts'
 import { perimeter } from '../plane/polyline.ts'
 import { areaOf, intersect, intersectSmall, subtractFrom } from '../plane/region.ts'
-import type { Seen, Stage } from '../stages/parts.ts'
+import type { Seen, Stage, StageEdge } from '../stages/parts.ts'
 import { strip } from '../stages/strip.ts'
 import { onPanel } from './lay.ts'
 import type { Gap } from './run.ts'
@@ -16,23 +17,25 @@ const CHORDS_MM = 0.012
 /** Less is rounding, mm^2. */
 const LEAST_MM2 = 0.01
 
+/** Of a line that a stripe of tape stands for, how far off it the tape may begin, mm. */
+export const letPassAlong = ({ borders }: StageEdge, letPass: ReadonlyMap<string, number>): number =>
+	borders.reduce((most, id) => Math.max(most, letPass.get(id) ?? 0), 0)
+
 /**
- * The strip beside each painted line, from the line to its own parallel, less everything that covers: what is left is open. A
- * stripe of tape narrower than its stripe leaves half the difference on each side, and is not counted: `strips` are then the
- * tape's.
+ * The strip beside each painted line, from the line to its own parallel, less everything that covers: what is left is open. Tape
+ * narrower than its stripe leaves half the difference on each side, and the strip begins there: `letPass` has it by border.
  */
-export function gapOf(seen: Seen, stage: Stage, taped: Region, byStripes: ReadonlySet<string>): Gap {
-	const { chart, borders } = seen
-	const area = toPlane(seen.area)
+export function gapOf(seen: Seen, stage: Stage, taped: Region, letPass: ReadonlyMap<string, number>): Gap {
+	const { chart } = seen
+	const covered = toPlane(stage.covered)
 	let lineMm = 0
 	let openMm2 = 0
 	let worst: { mm: number; at?: ChartPoint } = { mm: 0 }
 	for (const edge of stage.edges) {
 		if (edge.kind !== 'line') continue
-		const lengthMm = borders.filter(({ id }) => edge.borders.includes(id)).reduce((sum, b) => sum + b.lengthMm, 0)
-		lineMm += lengthMm
-		if (edge.borders.some((id) => byStripes.has(id))) continue
-		const beside = intersectSmall(strip(chart, edge.curve, 0, GAP_MM), area)
+		lineMm += measure(chart, edge.curve).length
+		const fromMm = letPassAlong(edge, letPass)
+		const beside = intersectSmall(strip(chart, edge.curve, fromMm, fromMm + GAP_MM), covered)
 		for (const loop of subtractFrom(beside, taped)) {
 			const mm = (2 * areaOf([loop])) / perimeter(loop)
 			if (mm < CHORDS_MM || areaOf([loop]) < LEAST_MM2) continue

@@ -1,9 +1,10 @@
 /** The tape of one stage: runs along its lines, knife masks where no tape follows. */
 import { area } from '../chart/area.ts'
 import type { Chart } from '../chart/chart.ts'
-import { endOf, frame, part, startOf } from '../chart/curve.ts'
+import { endOf, frame, part, reversed, startOf } from '../chart/curve.ts'
 import { shoot } from '../chart/geodesic.ts'
 import { measure } from '../chart/measure.ts'
+import { nearestOn } from '../chart/nearest.ts'
 import type { ChartPoint, ChartRegion, Curve } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import type { Shop, Tape } from '../job/shop.ts'
@@ -11,7 +12,7 @@ import { ledOn } from '../line/lead.ts'
 import type { Region } from '../plane/point.ts'
 import { areaOf, intersectSmall, subtractFrom, union } from '../plane/region.ts'
 import { partFinder } from '../stages/finder.ts'
-import type { Seen, Stage, StageEdge } from '../stages/parts.ts'
+import type { Part, Seen, Stage, StageEdge } from '../stages/parts.ts'
 import { strip } from '../stages/strip.ts'
 import { type Look, looksAlong, type Smooth, smoothStretches, strainOf } from './along.ts'
 import { type Chosen, chooseTape } from './choose.ts'
@@ -165,10 +166,10 @@ function runOf(
 	const loop = whole && smooth.curve.closed
 	const own = whole ? smooth.curve : part(smooth.curve, lengths.at(from), lengths.at(to))
 	const offMm = choice.offOf(tape)
-	const front: RunEnd =
-		loop || !first ? jointEnd(startOf(own), loop ? joint : KNIFE_LAP_MM) : endOfRun(line, own, 'front', offMm, tape, overrun)
-	const rear: RunEnd =
-		loop || !last ? jointEnd(endOf(own), loop ? 0 : KNIFE_LAP_MM) : endOfRun(line, own, 'rear', offMm, tape, overrun)
+	const past = (end: 'front' | 'rear') =>
+		endOfRun(line, own, end, offMm, tape, Math.max(overrun, stripePast(line, own, end, offMm, tape)))
+	const front: RunEnd = loop || !first ? jointEnd(startOf(own), loop ? joint : KNIFE_LAP_MM) : past('front')
+	const rear: RunEnd = loop || !last ? jointEnd(endOf(own), loop ? 0 : KNIFE_LAP_MM) : past('rear')
 	const led = loop ? own : lead(chart, own, front.overMm, rear.overMm)
 	const outline = outlineOf(
 		line,
@@ -204,12 +205,12 @@ function runOf(
 	}
 }
 
-/** What the cut to the open part leaves asunder is no part of the same length of tape, if it is less than this of it. */
+/** What the cut to the open part leaves asunder is no part of the same length of tape, if it is less than this of it. Holes stay. */
 const SPECK = 0.05
 
 function oneLength(outline: Region): Region {
 	const most = outline.reduce((most, loop) => Math.max(most, Math.abs(areaOf([loop]))), 0)
-	return outline.filter((loop) => Math.abs(areaOf([loop])) > SPECK * most)
+	return outline.filter((loop) => areaOf([loop]) < 0 || areaOf([loop]) > SPECK * most)
 }
 
 /** Heads are cut to the open part so far past where the tape is as wide as it is, mm. */
@@ -236,7 +237,7 @@ function outlineOf(
 	const from = front.overMm + Math.max(0, roomy[0] ?? 0) + HEAD_ROUND_MM
 	const to = lengths.length - rear.overMm - (measure(chart, own).length - (roomy[roomy.length - 1] ?? 0)) - HEAD_ROUND_MM
 	const side = (line: Curve) => strip(chart, line, offMm, offMm + width)
-	if (led.closed || roomy.length < own.cubics.length || !(to - from > HEAD_ROUND_MM)) return subtractFrom(side(led), open)
+	if (led.closed || roomy.length === 0 || !(to - from > HEAD_ROUND_MM)) return subtractFrom(side(led), open)
 	const [u0, u1] = [lengths.at(from), lengths.at(to)]
 	const head = subtractFrom(side(part(led, 0, u0)), open)
 	const tail = subtractFrom(side(part(led, u1, led.cubics.length)), open)
@@ -249,6 +250,30 @@ const jointEnd = (at: ChartPoint, overMm: number): RunEnd => ({ kind: 'joint', a
 function lead(chart: Chart, curve: Curve, frontMm: number, rearMm: number): Curve {
 	const rear = rearMm > 0 ? ledOn(chart, curve, 'rear', rearMm, LED_MM) : curve
 	return frontMm > 0 ? ledOn(chart, rear, 'front', frontMm, LED_MM) : rear
+}
+
+/** Past the end of a stripe's near edge its rake, its round end or its corner goes on by no more than so many of its widths. */
+const PAST_WIDTHS = 6
+/** What lies nearer the end than this goes on from it, mm. */
+const GOES_ON_MM = 1
+
+/** How far a stripe goes on past the end of its near edge, mm: tape of its own width covers all of it. 0 of other runs. */
+function stripePast({ input, kind, edge }: Line, curve: Curve, end: 'front' | 'rear', offMm: number, { width }: Tape): number {
+	if (kind !== 'stripe') return 0
+	const { chart, parts } = input.seen
+	const n = curve.cubics.length
+	const led = ledOn(chart, { ...curve, closed: false }, end, PAST_WIDTHS * width, LED_MM)
+	const over = end === 'front' ? reversed(part(led, 0, led.cubics.length - n)) : part(led, n, led.cubics.length)
+	const [near, far] = end === 'front' ? [-offMm - width, -offMm] : [offMm, offMm + width]
+	const stripe = edge.coveredParts.flatMap((index) => toPlane((parts[index] as Part).region))
+	const foot = nearestOn(chart, over)
+	const lengths = measure(chart, over)
+	const reaches = intersectSmall(strip(chart, over, near, far), stripe).map((loop) =>
+		loop.map(({ x, y }) => lengths.lengthAt(foot({ s: x, g: y })?.u ?? 0)),
+	)
+	const reach = Math.max(0, ...reaches.filter((each) => Math.min(...each) < GOES_ON_MM).flat())
+	// Farther than any end of it: the stripe itself goes on, its near edge below something else.
+	return reach > (PAST_WIDTHS - 0.1) * width ? 0 : reach
 }
 
 /** How a run ends where its line does, by what lies past it. */

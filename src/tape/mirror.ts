@@ -2,24 +2,24 @@
 import { areMirrored, mirrored, mirroredPoint, reversed } from '../chart/curve.ts'
 import type { ChartRegion } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
-import { areaOf } from '../plane/region.ts'
+import { areaOf, xor } from '../plane/region.ts'
 import type { Seen, Stage, StageEdge } from '../stages/parts.ts'
 import type { Laid, LaidKnife, LaidRun } from './run.ts'
 
-/** Whether a stage is the same on both sides: every part of one side has its like on the other, as large and with the same standing. */
+/** Whether a stage is the same on both sides: every part of one side has its like on the other, in its place and with the same standing. */
 export function isMirrored({ chart, parts }: Seen, { standing }: Stage): boolean {
 	if (!chart.symmetric) return false
 	const other = (id: string) => id.replace(/\/(left|right)(?=\/|$)/, (_, side: string) => (side === 'left' ? '/right' : '/left'))
 	return parts.every((part, i) => {
-		if (part.side === 'both') return true
-		const k = parts.findIndex(({ id }) => id === other(part.id))
+		const k = part.side === 'both' ? i : parts.findIndex(({ id }) => id === other(part.id))
 		const like = parts[k]
-		const sizes = [part, like].map((each) => (each ? Math.abs(areaOf(toPlane(each.region))) : 0)) as [number, number]
-		return like !== undefined && standing[k] === standing[i] && Math.abs(sizes[0] - sizes[1]) < SAME_MM2
+		if (!like || standing[k] !== standing[i]) return false
+		// Of two that are each other's likes one look is enough.
+		return k < i || areaOf(xor(toPlane(part.region), toPlane(flipped(like.region)))) < SAME_MM2
 	})
 }
 
-/** Areas that differ by less are the same, mm^2: outlines have points of their own. */
+/** Regions that differ by less are the same, mm^2: outlines have points of their own. */
 const SAME_MM2 = 2
 
 /**

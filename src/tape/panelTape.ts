@@ -7,7 +7,7 @@ import { areaOf, intersect, intersectSmall, subtract, union } from '../plane/reg
 import type { Seen, Stage } from '../stages/parts.ts'
 import { strip } from '../stages/strip.ts'
 import { backed } from './backing.ts'
-import { gapOf } from './gaps.ts'
+import { gapOf, letPassAlong } from './gaps.ts'
 import { lapsOf } from './laps.ts'
 import { layStage } from './lay.ts'
 import { layOrder } from './layOrder.ts'
@@ -33,14 +33,9 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 			lapsOf(seen, lying),
 		)
 		const covers = lying.map(({ outline }) => toPlane(outline))
-		const byStripes = new Set(
-			seen.borders.flatMap(({ id, line }) =>
-				runs.some(({ kind, follows }) => kind === 'stripe' && follows.includes(line)) ? [id] : [],
-			),
-		)
+		const letPass = narrowerBy(seen, runs)
 		const taped = union(covers)
-		const gap = gapOf(seen, stage, taped, byStripes)
-		const exact = runs.every(({ offWidthMm = 0 }) => offWidthMm === 0)
+		const gap = gapOf(seen, stage, taped, letPass)
 		const { backing, paperMm2 } = backed(seen, stage, runs, shop.tapes, taped)
 		return {
 			stage: stage.number,
@@ -52,7 +47,7 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 			trims,
 			paper: { areaMm2: paperMm2 },
 			// Where tape leaves no gap and lies on nothing that is to be painted, what is open is what is meant to be.
-			open: exact && gap.openMm2 === 0 && gap.overMm2 === 0 ? stage.open : toChart(reallyOpen(seen, stage, taped)),
+			open: gap.openMm2 === 0 && gap.overMm2 === 0 ? stage.open : toChart(reallyOpen(seen, stage, taped, letPass)),
 			gap,
 			lay: lay.filter((id) => lying.some((each) => each.id === id && each.laid === stage.number)),
 			lift: lift.filter((id) => lying.some((each) => each.id === id && each.until === stage.number)),
@@ -60,12 +55,23 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 	})
 }
 
+/** Half of what tape is narrower than its stripe, mm, by border: within what the shop lets pass. */
+const narrowerBy = ({ borders }: Seen, runs: readonly TapeRun[]): ReadonlyMap<string, number> =>
+	new Map(
+		borders.flatMap(({ id, line }) => {
+			const run = runs.find(({ kind, follows }) => kind === 'stripe' && follows.includes(line))
+			return run ? [[id, Math.max(0, run.offMm)] as const] : []
+		}),
+	)
+
 /** So near a painted line only the tape itself counts as cover, mm: farther off backing and paper lie on it. */
 const BY_TAPE_ALONE_MM = 1
 
 /** What is meant to be open, and beside painted lines all else that no tape and no mask covers. */
-function reallyOpen({ chart, area }: Seen, stage: Stage, taped: Region): Region {
-	const beside = stage.edges.flatMap(({ kind, curve }) => (kind === 'line' ? strip(chart, curve, 0, BY_TAPE_ALONE_MM) : []))
+function reallyOpen({ chart, area }: Seen, stage: Stage, taped: Region, letPass: ReadonlyMap<string, number>): Region {
+	const beside = stage.edges.flatMap((edge) =>
+		edge.kind === 'line' ? strip(chart, edge.curve, letPassAlong(edge, letPass), BY_TAPE_ALONE_MM) : [],
+	)
 	if (beside.length === 0) return taped.length > 0 ? subtract(toPlane(stage.open), taped) : toPlane(stage.open)
 	return intersect(subtract(union([toPlane(stage.open), beside]), taped), toPlane(area))
 }

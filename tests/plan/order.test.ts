@@ -132,6 +132,8 @@ function recount({ parts, borders }: PanelGraph, order: readonly string[], allOv
 				if (set.has(plus) && when(minus) >= 0) set.add(minus)
 				if (set.has(minus) && when(plus) >= 0) set.add(plus)
 			}
+			// Alike parts that touch have no border between them.
+			for (const i of parts.keys()) if ([...set].some((k) => when(k) === when(i))) set.add(i)
 		}
 		return set
 	}

@@ -172,8 +172,8 @@ describe('an edge as it came out of the paint', () => {
 		const { seen: one } = seen([UPPER, LOWER])
 		const [border] = one.borders
 		const places = [
-			{ border: border!.id, at: { s: 50, g: 1 } },
-			{ border: border!.id, at: { s: 150, g: -1 } },
+			{ line: border!.curve, at: { s: 50, g: 1 } },
+			{ line: border!.curve, at: { s: 150, g: -1 } },
 		]
 		const { seen: after, moved } = asPainted(one, places)
 		expect(moved).toHaveLength(1)

@@ -50,10 +50,7 @@ const stripe = (bands: object[], ends: object = {}) =>
 
 const uncovered = ({ seen }: Staged, laid: ReturnType<typeof layOf>) => {
 	const covers = [...laid.runs, ...laid.knives].map(({ outline }) => toPlane(outline))
-	const stripes = new Set(
-		seen.borders.flatMap(({ id, line }) => (laid.runs.some((r) => r.kind === 'stripe' && r.follows.includes(line)) ? [id] : [])),
-	)
-	return gapOf(seen, laid.stage, union(covers), stripes)
+	return gapOf(seen, laid.stage, union(covers), new Map())
 }
 
 describe('two colours and the break between them', () => {
