@@ -48,7 +48,7 @@ interface Laid {
 export function visibleParts(input: VisibleInput): { readonly parts: readonly Part[]; readonly problems: readonly Problem[] } {
 	const { panel, paints } = input
 	const laid = overOrder(laidOf(input))
-	const problems = fieldsThatOverlap(input, laid)
+	const problems = [...fieldsThatOverlap(input, laid)]
 	const area = fewer(toPlane(input.area))
 	const parts: Part[] = []
 	let above: Region = []
@@ -56,7 +56,10 @@ export function visibleParts(input: VisibleInput): { readonly parts: readonly Pa
 		const onPanel = intersect(each.region, area)
 		const seen = above.length > 0 ? subtract(onPanel, above) : onPanel
 		above = above.length > 0 ? union([above, onPanel]) : onPanel
-		if (areaOf(seen) < LEAST_MM2) continue
+		if (areaOf(seen) < LEAST_MM2) {
+			if (each.field !== undefined && areaOf(onPanel) > TOUCH_MM2) problems.push(hidden(input, each, onPanel))
+			continue
+		}
 		parts.unshift({
 			id: each.id,
 			what: each.what,
@@ -133,6 +136,8 @@ function fieldsThatOverlap({ chart, panel, path }: VisibleInput, laid: readonly 
 			const both = intersect(a.region, b.region)
 			if (areaOf(both) < TOUCH_MM2) return []
 			const at = middle(both)
+			// The smaller one on top leaves both to be seen.
+			const [over, under] = areaOf(b.region) > areaOf(a.region) ? [a, b] : [b, a]
 			return [
 				{
 					code: 'FIELDS_OVERLAP',
@@ -141,11 +146,24 @@ function fieldsThatOverlap({ chart, panel, path }: VisibleInput, laid: readonly 
 					place: placeOn(panel, at, b.side),
 					found: `${b.of} and ${a.of} both claim ${Math.round(areaOf(both) * chart.metric(at.s, at.g).j)} mm2`,
 					expected: 'one field at each place, or a word on which lies over the other',
-					fix: `give one of them another line, or add "over": ["${a.of}"] to ${b.of}`,
+					fix: `give one of them another line, or add "over": ["${under.of}"] to ${over.of}`,
 				},
 			]
 		}),
 	)
+}
+
+/** A field that lies below others all over. */
+function hidden({ panel, path }: VisibleInput, { of, field, side }: Laid, region: Region): Problem {
+	return {
+		code: 'FIELD_HIDDEN',
+		severity: 'warning',
+		path: `${path}/fields/${field}`,
+		place: placeOn(panel, middle(region), side),
+		found: `${of}, of which nothing is seen: other fields and stripes lie over all of it`,
+		expected: 'a field that is seen somewhere',
+		fix: 'take it away, or look at its lines and at what is said to lie over what',
+	}
 }
 
 const middle = (region: Region): ChartPoint => {

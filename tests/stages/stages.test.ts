@@ -2,6 +2,7 @@
 import { describe, expect, test } from 'vitest'
 import { toPlane } from '../../src/chart/region.ts'
 import { seenOf } from '../../src/engine/seen.ts'
+import type { Problem } from '../../src/job/problem.ts'
 import { areaOf, intersect, subtract, union } from '../../src/plane/region.ts'
 import { asPainted } from '../../src/stages/asPainted.ts'
 import type { Seen } from '../../src/stages/parts.ts'
@@ -31,7 +32,7 @@ const seen = (
 	fields: object[],
 	stripes: object[] = [],
 	paints: object[] = [],
-): { seen: Seen; codes: string[]; paints: Parameters<typeof seenOf>[2] } => {
+): { seen: Seen; codes: string[]; problems: readonly Problem[]; paints: Parameters<typeof seenOf>[2] } => {
 	const job = jobOf([{ outline: BOARD, readings: MARKS, edges: EDGES, fields: fields as never, stripes: stripes as never }], {
 		paints: [
 			{ id: 'gold', name: 'Gold', colour: '#c9a227' },
@@ -42,7 +43,7 @@ const seen = (
 	const all = new Map(job.paints.map((p) => [p.id, p]))
 	const panel = schemeOf(job).panels[0]!
 	const { seen: list, problems } = seenOf(panel, '/panels/0', all)
-	return { seen: list[0]!, codes: problems.map(({ code }) => code), paints: all }
+	return { seen: list[0]!, codes: problems.map(({ code }) => code), problems, paints: all }
 }
 
 const UPPER = { id: 'upper', paint: 'gold', between: ['low', 'outline'], seed: { station: 100, girth: 40, side: 'above' } }
@@ -94,6 +95,16 @@ describe('what a panel shows', () => {
 		const turned = seen([{ ...wide, over: ['upper'] }, UPPER])
 		expect(turned.seen.parts.map(({ region }) => Math.round(mm2(region))).sort()).toEqual([14000, 6000])
 	})
+})
+
+test('the advice leaves both of two fields to be seen; a field that is nowhere seen is told of', () => {
+	const all = { id: 'all', paint: 'green', between: ['outline'] }
+	const [overlap] = seen([UPPER, all]).problems
+	expect(overlap?.fix).toContain('"over": ["all"] to upper')
+	expect(seen([{ ...UPPER, over: ['all'] }, all]).problems).toEqual([])
+	expect(seen([UPPER, { ...all, over: ['upper'] }]).problems).toMatchObject([
+		{ code: 'FIELD_HIDDEN', severity: 'warning', path: '/panels/0/fields/0', place: { panel: 'panel-0' } },
+	])
 })
 
 describe('standing of the parts of a panel', () => {
