@@ -14,6 +14,9 @@ export interface TapedStripe {
 
 /** Of its two edges so much must be taped in this stage for one tape to stand for both. */
 const BOTH_SHARE = 0.8
+/** Bends and slanted ends make its two edges no more unlike than this, as a part of their length and in widths of the stripe: a ring 2 pi. */
+const UNLIKE_SHARE = 0.05
+const UNLIKE_WIDTHS = 7
 
 /** The stripes of a stage for which there is stock as wide as they are, and the lines that are left. */
 export function stripesOf(
@@ -36,6 +39,8 @@ export function stripesOf(
 		const lengthOf = (which: 'near' | 'far') => of(which).reduce((sum, { lengthMm }) => sum + lengthMm, 0)
 		const all = lengthsOf(seen, part, index)
 		if (lengthOf('near') < BOTH_SHARE * all.near || lengthOf('far') < BOTH_SHARE * all.far || all.near === 0) return
+		// Where another stripe hides one of its edges the tape would not come to the other.
+		if (Math.abs(all.near - all.far) > UNLIKE_SHARE * Math.max(all.near, all.far) + UNLIKE_WIDTHS * band.widthMm) return
 		for (const border of of('near')) {
 			const edge = edges.find((each) => each.borders.includes(border.id))
 			const curve = directed(border, (each) => each === index)?.curve

@@ -38,6 +38,38 @@ const GROUND = { id: 'ground', paint: 'green', between: ['outline'] }
 const above = (girth: number, station = 100) => ({ station, girth, side: 'above' as const })
 const below = (girth: number, station = 100) => ({ station, girth, side: 'below' as const })
 
+test('a stripe with one edge partly hidden below another is taped along both of its own', () => {
+	const long = pulled('long', [
+		[20, 0],
+		[380, 0],
+	])
+	const short = pulled('short', [
+		[20, -8],
+		[200, -8],
+	])
+	const { panels } = work(
+		{
+			outline: BOARD,
+			readings: [...long.readings, ...short.readings],
+			edges: [long.edge, short.edge],
+			fields: [GROUND],
+			stripes: [
+				{ id: 's1', edge: 'long', lay: 'outboard', bands: [{ paint: 'gold', width: 12 }] },
+				{ id: 's2', edge: 'short', lay: 'centred', bands: [{ paint: 'red', width: 25 }], over: ['s1'] },
+			] as never,
+		},
+		{
+			paints: [
+				{ id: 'gold', name: 'Gold', colour: '#c9a227' },
+				{ id: 'green', name: 'Green', colour: '#2f6f5e' },
+				{ id: 'red', name: 'Red', colour: '#a02020' },
+			],
+			paintwork: { order: ['gold', 'green', 'red'], first: 'local' },
+		},
+	)
+	expect(panels.map(({ proof }) => proof.holds)).toEqual([true])
+})
+
 describe('a stripe covered by tape of its own width', () => {
 	const line = pulled('line', [
 		[90, 0],
