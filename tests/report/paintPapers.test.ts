@@ -131,7 +131,8 @@ describe('a stage card', () => {
 				told++
 			}
 		}
-		expect(told).toBeGreaterThan(15)
+		// of the forty or so runs some lie across, which has no such side
+		expect(told).toBeGreaterThan(10)
 	})
 
 	test('what lies over another is said of both', () => {
