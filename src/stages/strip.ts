@@ -61,10 +61,6 @@ function swept(near: readonly PlanePoint[], far: readonly PlanePoint[]): Region 
 	return union(triangles.map((loop) => [signedArea(loop) < 0 ? [...loop].reverse() : loop]))
 }
 
-/** The places of a line's parallel, end to end. */
-export const parallelPoints = (chart: Chart, line: Curve, offMm: number): readonly PlanePoint[] =>
-	raysOf(chart, line).map((ray) => offRay(chart, ray, offMm))
-
 const known = new WeakMap<Curve, { readonly chart: Chart; readonly rays: readonly Ray[] }>()
 
 function raysOf(chart: Chart, line: Curve): readonly Ray[] {
