@@ -3,7 +3,7 @@
 import type { ChartPoint } from '../chart/point.ts'
 import { polyline } from '../chart/region.ts'
 import type { KnifeMask, RunEnd, StageTape, TapeRun } from '../tape/run.ts'
-import { girthFigure, lengthFigure } from '../template/measured.ts'
+import { girthFigure } from '../template/measured.ts'
 import type { Unit } from '../units/length.ts'
 import type { StageWork } from './paintworkPrint.ts'
 
@@ -99,7 +99,7 @@ const EDGE: Readonly<Record<string, readonly [beside: string, covered: string]>>
 }
 
 /** Which edge of the stripe or field it is that a run lies along; undefined where that has no side. */
-function edgeWord(of: StageWork, run: TapeRun): string | undefined {
+export function edgeWord(of: StageWork, run: TapeRun): string | undefined {
 	const part = of.work.seen.parts.findIndex(({ id }) => run.follows.every((line) => line.startsWith(`${id}/`)))
 	if (run.kind === 'stripe' || part < 0) return undefined
 	return EDGE[bodySide(of, run)]?.[run.covers.includes(part) ? 1 : 0]
@@ -109,13 +109,6 @@ function edgeWord(of: StageWork, run: TapeRun): string | undefined {
 export function alongRow(of: StageWork, run: TapeRun, lineWhat: LineWhat, unit: Unit): string {
 	const off = run.offMm > ON_MM ? `+${bare(run.offMm, unit)}` : undefined
 	return [alongWords(of, run.follows, lineWhat), edgeWord(of, run), off].filter((each) => each !== undefined).join(', ')
-}
-
-/** As a sentence says it: "along coach line, outer edge", "2 mm beyond coach line, outer edge". */
-export function alongSaid(of: StageWork, run: TapeRun, lineWhat: LineWhat, unit: Unit): string {
-	const edge = edgeWord(of, run)
-	const what = `${alongWords(of, run.follows, lineWhat)}${edge === undefined ? '' : `, ${edge} edge`}`
-	return run.offMm > ON_MM ? `${lengthFigure(run.offMm, unit)} beyond ${what}` : `along ${what}`
 }
 
 /** By number, from the laps of the stage. */

@@ -3,14 +3,15 @@ import { sha256 } from '@noble/hashes/sha2.js'
 import type { Drawing } from '../drawing/drawing.ts'
 import { toSvg } from '../drawing/svg.ts'
 import { checksFor } from '../engine/taped.ts'
+import type { Step } from '../plan/steps.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
 import { type PaintworkPrint, type StageWork, stageWorks } from './paintworkPrint.ts'
 import { legendBlock } from './stageLegend.ts'
 import { pictureBlock } from './stagePicture.ts'
 import { LARGE } from './stageView.ts'
 import { STAND_SCRIPT } from './standScript.ts'
-import { type StandStep, standSteps } from './standSteps.ts'
 import { STAND_STYLE } from './standStyle.ts'
+import { type StepWords, stepWords } from './stepWords.ts'
 
 /** Read on a phone: numbers are large beside the panel. */
 const WIDTH_MM = 150
@@ -52,6 +53,9 @@ ${cards.map(cardHtml).join('\n')}
 `
 }
 
+/** One thing to do, in words. */
+type StandStep = Pick<StepWords, 'id' | 'sentence' | 'length' | 'rows' | 'note' | 'number'>
+
 interface Card {
 	readonly id: string
 	readonly title: string
@@ -61,29 +65,31 @@ interface Card {
 	readonly steps: readonly StandStep[]
 }
 
-/** What is done of a stage at one time: before its session is sprayed, in it, and after it. */
-const PARTS = [
-	{ key: '', words: '', holds: (id: string) => !/\/(spray|lift)$/.test(id) },
-	{ key: '-spray', words: ': spray', holds: (id: string) => id.endsWith('/spray') },
-	{ key: '-lift', words: ': lift', holds: (id: string) => id.endsWith('/lift') },
-] as const
+/** What is done at one time: a panel made ready, sprayed, its tape lifted. */
+const PARTS = { ready: '', spray: ': spray', lift: ': lift' } as const
+const partOf = ({ kind }: Step): keyof typeof PARTS =>
+	kind === 'spray' ? 'spray' : kind === 'uncover' || kind === 'lift' || kind === 'leave' ? 'lift' : 'ready'
 
-/** Session by session: every panel is made ready, then all of them are sprayed from one mix, then the tape of each is lifted. */
+/** The plan's own steps in its order, those of one panel at one time on a card. */
 function sessionCards(print: PaintworkPrint): readonly Card[] {
-	const works = stageWorks(print).map((of) => ({ of, steps: standSteps(print, of), picture: toSvg(pictureOf(print, of)) }))
-	const sessions = [...new Set(works.map(({ of }) => of.stage.number))]
-	return sessions.flatMap((session) =>
-		PARTS.flatMap(({ key, words, holds }) =>
-			works.flatMap(({ of, steps, picture }): Card[] => {
-				const own = steps.filter(({ id }) => holds(id))
-				if (of.stage.number !== session || own.length === 0) return []
-				const title = `${of.title}, session ${session}, ${of.paint.name}${words}`
-				// The runs of a picture have names: each name once on the page.
-				const shown = key === '' ? { picture, key: of.key } : { picture: picture.replace(/ id="[^"]*"/g, '') }
-				return [{ id: `card-${of.key}${key}`, title, ...shown, steps: own }]
-			}),
-		),
-	)
+	const works = new Map(stageWorks(print).map((of) => [`${of.work.prefix} ${of.stage.number}`, of]))
+	const pictures = new Map([...works].map(([name, of]) => [name, toSvg(pictureOf(print, of))]))
+	const cards = new Map<string, Card & { readonly steps: StepWords[] }>()
+	for (const step of print.paintwork.steps) {
+		const name = `${step.prefix} ${step.stage}`
+		const of = works.get(name)
+		if (!of) continue
+		const part = partOf(step)
+		const id = `card-${of.key}${part === 'ready' ? '' : `-${part}`}`
+		const picture = pictures.get(name) as string
+		// The runs of a picture have names: each name once on the page.
+		const shown = part === 'ready' ? { picture, key: of.key } : { picture: picture.replace(/ id="[^"]*"/g, '') }
+		const title = `${of.title}, session ${step.session}, ${of.paint.name}${PARTS[part]}`
+		const card = cards.get(id) ?? { id, title, ...shown, steps: [] }
+		card.steps.push(stepWords(print, of, step))
+		cards.set(id, card)
+	}
+	return [...cards.values()]
 }
 
 /** Every line of a panel as the check sheet has it, one at a time. */
@@ -135,7 +141,7 @@ function stepHtml({ id, sentence, length, rows, number, note }: StandStep, key: 
 		? `<table>${rows.map(([what, said]) => `<tr><th scope="row">${escaped(what)}</th><td>${escaped(said)}</td></tr>`).join('')}</table>\n`
 		: ''
 	return `<li class="step" data-step="${escaped(id)}"${shows}>
-<p class="what">${escaped(sentence)}</p>
+<p class="what">${number === undefined ? '' : `<strong>${number}</strong> `}${escaped(sentence)}</p>
 ${length === undefined ? '' : `<p class="length">${escaped(length)}</p>\n`}${table}${note === undefined ? '' : `<p class="note">${escaped(note)}</p>\n`}<label class="tick"><input type="checkbox"> done</label>
 </li>`
 }

@@ -11,10 +11,10 @@ import { type PaintworkPrint, panelTitle, type StageWork, stageWorks } from '../
 import { knifeWhy } from '../report/runWords.ts'
 import { shoppingItems } from '../report/shoppingList.ts'
 import { ASSUMED, hoursWords, liftWords, mlWords, recoatWords } from '../report/sprayWords.ts'
+import { type StepWords, stepWords } from '../report/stepWords.ts'
 import { lengthFigure } from '../template/measured.ts'
 import { lengthsIn } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
-import { type StepView, stepView } from './stepView.ts'
 
 /** One stage of one panel. */
 export interface StageHead {
@@ -63,7 +63,7 @@ export interface FilmsView {
 
 export interface PaintworkView {
 	readonly revision: string
-	readonly steps: readonly StepView[]
+	readonly steps: readonly StepWords[]
 	readonly stages: readonly StageHead[]
 	readonly order: {
 		readonly paints: readonly string[]
@@ -92,7 +92,7 @@ export function paintworkView(print: PaintworkPrint): PaintworkView {
 		revision: result.revision,
 		steps: paintwork.steps.flatMap((step) => {
 			const of = works.find(({ work, stage }) => work.prefix === step.prefix && stage.number === step.stage)
-			return of ? [stepView(print, of, step)] : []
+			return of ? [stepWords(print, of, step)] : []
 		}),
 		stages: works.map((of) => stageHead(print, of)),
 		order: {

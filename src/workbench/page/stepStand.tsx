@@ -1,6 +1,6 @@
 /** The step at hand, read from two metres: one picture, one sentence, one length. The space bar or a thumb goes on. */
 import { useEffect, useLayoutEffect, useRef } from 'preact/hooks'
-import type { StepView } from '../stepView.ts'
+import type { StepWords } from '../../report/stepWords.ts'
 import type { Bench } from './bench.ts'
 import { doneOf, signStep } from './stepDone.ts'
 import type { PaintworkBench } from './usePaintwork.ts'
@@ -62,7 +62,7 @@ export function StepStand({ bench, paintwork }: Own) {
 	)
 }
 
-function Done({ bench, step }: { readonly bench: Bench; readonly step: StepView }) {
+function Done({ bench, step }: { readonly bench: Bench; readonly step: StepWords }) {
 	const done = doneOf(bench, step.id)
 	return (
 		<button type="button" class={done ? 'done' : ''} aria-pressed={done !== undefined} onClick={() => signStep(bench, step.id)}>
@@ -72,7 +72,7 @@ function Done({ bench, step }: { readonly bench: Bench; readonly step: StepView 
 }
 
 /** The run of the step stands out from the others: they are paler, it is outlined. */
-function StagePicture({ svg, step }: { readonly svg: string | undefined; readonly step: StepView }) {
+function StagePicture({ svg, step }: { readonly svg: string | undefined; readonly step: StepWords }) {
 	const holder = useRef<HTMLElement>(null)
 	useLayoutEffect(() => {
 		const element = holder.current

@@ -1,8 +1,8 @@
 /** Tape and paint as the page has them: asked for while they are looked at, the last good answer shown until there is a newer one. */
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks'
 import type { Problem } from '../../job/problem.ts'
+import type { StepWords } from '../../report/stepWords.ts'
 import type { PaintworkView } from '../paintworkView.ts'
-import type { StepView } from '../stepView.ts'
 import type { PaperAnswer } from './messages.ts'
 import type { Papers } from './papers.ts'
 
@@ -18,7 +18,7 @@ export interface PaintworkBench {
 	/** SVG of a stage, or of "films/PANEL"; undefined while it is drawn */
 	picture(key: string): string | undefined
 	/** the step that is shown at the stand */
-	readonly step: StepView | undefined
+	readonly step: StepWords | undefined
 	/** its place among all */
 	readonly at: number
 	goTo(id: string): void

@@ -1,16 +1,26 @@
 /** A step of the plan as it is read at the stand: one sentence, one length, and the run that it is about. */
 
 import type { Step } from '../plan/steps.ts'
-import { SPRAY_CAUTION } from '../report/cautions.ts'
-import { type PaintworkPrint, panelTitle, type StageWork } from '../report/paintworkPrint.ts'
-import { alongWords, bodySide, endsOf, girthSide, knifeWhy, overUnder, placeSaid, spans, trimWords } from '../report/runWords.ts'
-import { ASSUMED_NOTE, hoursWords, liftWords, marked, sprayLines } from '../report/sprayWords.ts'
-import { lineWhatOf } from '../report/stageCards.ts'
-import { tapeWords } from '../report/tapeWords.ts'
-import type { TapeRun } from '../tape/run.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
+import { SPRAY_CAUTION } from './cautions.ts'
+import { type PaintworkPrint, panelTitle, type StageWork } from './paintworkPrint.ts'
+import {
+	alongWords,
+	bodySide,
+	edgeWord,
+	endsOf,
+	girthSide,
+	knifeWhy,
+	overUnder,
+	placeSaid,
+	spans,
+	trimWords,
+} from './runWords.ts'
+import { ASSUMED_NOTE, hoursWords, liftWords, marked, sprayLines } from './sprayWords.ts'
+import { lineWhatOf } from './stageCards.ts'
+import { tapeWords } from './tapeWords.ts'
 
-export interface StepView {
+export interface StepWords {
 	/** as the plan calls it: tank/ivory/lay/3 */
 	readonly id: string
 	readonly kind: Step['kind']
@@ -28,12 +38,12 @@ export interface StepView {
 	readonly done?: Step['done']
 }
 
-export function stepView(print: PaintworkPrint, of: StageWork, step: Step): StepView {
+export function stepWords(print: PaintworkPrint, of: StageWork, step: Step): StepWords {
 	const { id, kind, session, done } = step
 	return { id, kind, session, stage: of.key, ...said(print, of, step), ...(done ? { done } : {}) }
 }
 
-type Said = Pick<StepView, 'sentence' | 'length' | 'rows' | 'note' | 'number'>
+type Said = Pick<StepWords, 'sentence' | 'length' | 'rows' | 'note' | 'number'>
 
 function said(print: PaintworkPrint, of: StageWork, step: Step): Said {
 	const { unit } = print.result.job
@@ -92,8 +102,14 @@ function laySaid(print: PaintworkPrint, of: StageWork, { run, trims }: Of<'lay'>
 	const along = sided(of, alongWords(of, run.follows, lineWhatOf(print, of)), (from.at.g + to.at.g) / 2)
 	const [a, b] = [girthFigure(from.at.s, unit), girthFigure(to.at.s, unit)]
 	const lies = run.kind === 'stripe' ? 'it covers the stripe itself' : `its body ${bodySide(of, run)}`
-	const edge = edgeWords(of, run)
-	const way = run.kind === 'stripe' ? 'on' : run.kind === 'lap' ? `beyond the lap at the ${edge}of` : `along the ${edge}of`
+	const word = edgeWord(of, run)
+	const edge = word === undefined ? 'line ' : `${word} edge `
+	const way =
+		run.kind === 'stripe'
+			? 'on'
+			: run.kind === 'lap'
+				? `${lengthFigure(run.offMm, unit)} beyond the ${edge}of`
+				: `along the ${edge}of`
 	const cut = [from, to].some(({ kind }) => kind === 'cut')
 	return {
 		sentence: `Lay ${tapeWords(run.tape)} tape ${way} ${along}, from station ${a} to ${b}; ${lies}.`,
@@ -115,26 +131,6 @@ function laySaid(print: PaintworkPrint, of: StageWork, { run, trims }: Of<'lay'>
 function sided(of: StageWork, what: string, g: number): string {
 	const side = girthSide(of, g)
 	return side === '' || of.work.hand !== 'centre' ? what : `${what}, ${side}`
-}
-
-const EDGE: Readonly<Record<string, readonly [at: string, other: string]>> = {
-	outboard: ['outer', 'inner'],
-	inboard: ['inner', 'outer'],
-	above: ['upper', 'lower'],
-	below: ['lower', 'upper'],
-	front: ['front', 'rear'],
-	rear: ['rear', 'front'],
-	left: ['left', 'right'],
-	right: ['right', 'left'],
-}
-
-/** "outer edge ": of what it follows, where the tape lies on that or beside it. */
-function edgeWords(of: StageWork, run: TapeRun): string {
-	const words = EDGE[bodySide(of, run)]
-	const line = run.follows[0] ?? ''
-	const own = of.work.seen.parts.findIndex(({ id }) => id === line.slice(0, line.lastIndexOf('/')))
-	if (!words || own < 0) return 'line '
-	return `${run.covers.includes(own) ? words[1] : words[0]} edge `
 }
 
 function maskSaid(print: PaintworkPrint, of: StageWork, { mask }: Of<'mask'>): Said {
