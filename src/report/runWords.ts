@@ -96,6 +96,10 @@ const EDGE: Readonly<Record<string, readonly [beside: string, covered: string]>>
 	inboard: ['inner', 'outer'],
 	above: ['upper', 'lower'],
 	below: ['lower', 'upper'],
+	front: ['front', 'rear'],
+	rear: ['rear', 'front'],
+	left: ['left', 'right'],
+	right: ['right', 'left'],
 }
 
 /** Which edge of the stripe or field it is that a run lies along; undefined where that has no side. */
