@@ -39,7 +39,7 @@ export async function rows(): Promise<Row[]> {
 }
 
 /** The job with the first girth of a panel longer by `by` mm. */
-function longer(job: Job, panel: number, by: number): Job {
+export function longer(job: Job, panel: number, by: number): Job {
 	const panels = job.panels.map((p, i) => {
 		if (i !== panel) return p
 		const at = p.readings.findIndex((r) => r.kind === 'square' && r.girth > 0)

@@ -8,13 +8,13 @@ import { toChart } from '../../src/chart/region.ts'
 import { type ComputeOptions, compute } from '../../src/engine/compute.ts'
 import { paintworkOf } from '../../src/engine/paintwork.ts'
 import { loadJob } from '../../src/job/load.ts'
-import type { Job } from '../../src/job/schema.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
 import { panelFrame } from '../../src/panel/frame.ts'
 import { circleProfile } from '../../src/panel/profile.ts'
 import { revolvedChart } from '../../src/panel/revolved.ts'
 import { strip } from '../../src/stages/strip.ts'
 import { atMost, median, type Row, shown } from '../measure.ts'
+import { longer } from './change.ts'
 
 const file = fileURLToPath(new URL('../../fixtures/tarn-350/job.jsonc', import.meta.url))
 const RUNS = 7
@@ -101,14 +101,4 @@ function onBall(): Row[] {
 function along({ sMin }: Chart, g: number, length: number): Curve {
 	const at = (t: number) => ({ s: Math.max(0, sMin) + length * t, g })
 	return { id: 'line', cubics: [[at(0), at(1 / 3), at(2 / 3), at(1)]], closed: false, maxErrorMm: 0 }
-}
-
-/** The job with the first girth of a panel longer by `by` mm. */
-function longer(job: Job, panel: number, by: number): Job {
-	const panels = job.panels.map((p, i) => {
-		if (i !== panel) return p
-		const at = p.readings.findIndex((r) => r.kind === 'square' && r.girth > 0)
-		return { ...p, readings: p.readings.map((r, k) => (k === at && r.kind === 'square' ? { ...r, girth: r.girth + by } : r)) }
-	})
-	return { ...job, panels }
 }

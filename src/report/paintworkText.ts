@@ -2,6 +2,7 @@
 import type { Result } from '../engine/compute.ts'
 import type { Paintwork } from '../engine/paintwork.ts'
 import { listed, plural } from '../job/say.ts'
+import { filmBudget } from '../paint/budget.ts'
 import { filmWords } from '../paint/clearProblems.ts'
 import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
@@ -52,13 +53,12 @@ function proven({ panels }: Paintwork): string {
 
 function films({ panels, clears }: Paintwork, unit: Unit): string {
 	const thick = (um: number) => (unit === 'mm' ? `${um.toFixed(0)} um` : filmWords(Math.round(um)))
-	const most = Math.max(0, ...panels.flatMap((work) => work.films.cells.map(({ totalUm }) => totalUm)))
+	const budgets = panels.map((work) => filmBudget(work.films, clears.get(work.id)?.plan))
+	const colour = Math.max(0, ...budgets.flatMap(({ cells }) => cells.map(({ paintUm }) => paintUm)))
+	const all = Math.max(0, ...budgets.flatMap(({ mostUm }) => mostUm ?? []))
 	const ridges = panels.flatMap((work) => work.ridges.map(({ heightUm }) => heightUm))
-	const clear = [...clears.values()].flatMap(({ plan }) =>
-		plan.films.flatMap(({ where, filmUm }) => (where === 'elsewhere' ? filmUm : [])),
-	)
 	const ridge = ridges.length > 0 ? `, ridges of up to ${thick(Math.max(...ridges))} where paint ends` : ''
-	return `colour up to ${thick(most)} thick${ridge}${clear.length > 0 ? `; clear about ${thick(Math.max(...clear))} at the end` : ''}`
+	return `colour up to ${thick(colour)} thick${ridge}; with the clear that is left at the end up to ${thick(all)}`
 }
 
 function moved({ panels }: Paintwork, unit: Unit): string[] {

@@ -1,6 +1,5 @@
 /** Stage cards: for each panel and session a card for the wall, from laying the tape to lifting it. */
 import type { Drawing } from '../drawing/drawing.ts'
-import { gateRows } from '../engine/gates.ts'
 import type { Paper } from '../sheet/paper.ts'
 import type { Margins } from '../sheet/printer.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
@@ -151,7 +150,9 @@ const bareLength = (mm: number, unit: Unit) => lengthFigure(mm, unit).replace(/ 
 function gateFlows(print: PaintworkPrint, of: StageWork): readonly Flow[] {
 	const { unit } = print.result.job
 	const figure = (mm: number) => girthFigure(mm, unit).replace(/ in$/, '')
-	const gates = gateRows(of, print.result.panels)
+	const gates = print.paintwork.steps.flatMap((step) =>
+		step.kind === 'check' && step.prefix === of.work.prefix && step.stage === of.stage.number ? step.lines : [],
+	)
 	if (gates.length === 0) return []
 	const rows = gates.map(({ name, side, places }): readonly Cell[] => [
 		{ text: of.work.hand === 'centre' && side !== 'both' ? `${name}, ${side}` : name },

@@ -34,6 +34,16 @@ const pulled = (id: string, ends: readonly (readonly [number, number])[], more: 
 	},
 })
 const OFF = { front: 'runs-off', rear: 'runs-off' } as const
+/** From rim to rim of the board, straight. */
+const across = (id: string, girth: number) =>
+	pulled(
+		id,
+		[
+			[0, girth],
+			[400, girth],
+		],
+		OFF,
+	)
 const GROUND = { id: 'ground', paint: 'green', between: ['outline'] }
 const above = (girth: number, station = 100) => ({ station, girth, side: 'above' as const })
 const below = (girth: number, station = 100) => ({ station, girth, side: 'below' as const })
@@ -199,24 +209,7 @@ test('what is to be painted beside the slanted end of a run stays open', () => {
 })
 
 test('a first paint all over goes over all that comes later, alike parts beside each other too', () => {
-	const [low, high] = [
-		pulled(
-			'low',
-			[
-				[0, 0],
-				[400, 0],
-			],
-			OFF,
-		),
-		pulled(
-			'high',
-			[
-				[0, 30],
-				[400, 30],
-			],
-			OFF,
-		),
-	] as const
+	const [low, high] = [across('low', 0), across('high', 30)] as const
 	const { panels } = work(
 		{
 			outline: BOARD,
@@ -237,14 +230,7 @@ test.each([
 	[30, 1],
 	[80, 2],
 ])('over a hole of %d mm on the line tape is laid in %d lengths', (diameter, lengths) => {
-	const line = pulled(
-		'line',
-		[
-			[0, 0],
-			[400, 0],
-		],
-		OFF,
-	)
+	const line = across('line', 0)
 	const { panels } = work({
 		outline: BOARD,
 		readings: line.readings,
@@ -262,24 +248,7 @@ test.each([
 })
 
 test('a lap that would come out over what is closed has no tape of its own', () => {
-	const [low, high] = [
-		pulled(
-			'low',
-			[
-				[0, 0],
-				[400, 0],
-			],
-			OFF,
-		),
-		pulled(
-			'high',
-			[
-				[0, 1.5],
-				[400, 1.5],
-			],
-			OFF,
-		),
-	] as const
+	const [low, high] = [across('low', 0), across('high', 1.5)] as const
 	const { panels } = work(
 		{
 			outline: BOARD,
@@ -343,14 +312,7 @@ test('each side of a panel whose sides differ has tape of its own', () => {
 })
 
 describe('a line measured again as it came out of the paint', () => {
-	const line = pulled(
-		'line',
-		[
-			[0, 20],
-			[400, 20],
-		],
-		OFF,
-	)
+	const line = across('line', 20)
 	const post = pulled(
 		'post',
 		[
