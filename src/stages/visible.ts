@@ -57,7 +57,9 @@ export function visibleParts(input: VisibleInput): { readonly parts: readonly Pa
 		const seen = above.length > 0 ? subtract(onPanel, above) : onPanel
 		above = above.length > 0 ? union([above, onPanel]) : onPanel
 		if (areaOf(seen) < LEAST_MM2) {
-			if (each.field !== undefined && areaOf(onPanel) > TOUCH_MM2) problems.push(hidden(input, each, onPanel))
+			// Where it is not said which lies over which, that is the slip.
+			const open = problems.some(({ code }) => code === 'FIELDS_OVERLAP')
+			if (each.field !== undefined && !open && areaOf(onPanel) > TOUCH_MM2) problems.push(hidden(input, each, onPanel))
 			continue
 		}
 		parts.unshift({
