@@ -31,23 +31,27 @@ export function cached<T>(cache: Cache | undefined, key: string, make: () => T):
 	return value
 }
 
+/** So many states of one thing are gone back and forth between: as it is, as it was, and what is tried. */
+const MOST_KEPT = 3
+
+interface Kept {
+	readonly things: readonly unknown[]
+	readonly data: string
+	readonly value: unknown
+}
+
 /**
- * The last answer of one kind, while it is made from the very same things (by identity) and the same data: for what would take
- * longer to hash than to compare.
+ * The last answers of one kind, each for as long as it is asked of the very same things (by identity) and the same data: for what
+ * would take longer to hash than to compare. What was undone is known still.
  */
 export function keptWhile<T>(cache: Cache | undefined, name: string, things: readonly unknown[], data: string, make: () => T): T {
-	const known = cache?.get(name) as { readonly things: readonly unknown[]; readonly data: string; readonly value: T } | undefined
-	if (
-		known &&
-		known.data === data &&
-		known.things.length === things.length &&
-		known.things.every((each, i) => each === things[i])
-	) {
-		return known.value
-	}
-	const value = make()
-	cache?.set(name, { things, data, value })
-	return value
+	const kept = (cache?.get(name) ?? []) as readonly Kept[]
+	const known = kept.find(
+		(one) => one.data === data && one.things.length === things.length && one.things.every((each, i) => each === things[i]),
+	)
+	const answer = known ?? { things, data, value: make() }
+	cache?.set(name, [answer, ...kept.filter((one) => one !== known)].slice(0, MOST_KEPT))
+	return answer.value as T
 }
 
 /**

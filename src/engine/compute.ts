@@ -1,3 +1,4 @@
+import { type Artwork, artworkOf } from '../artwork/artwork.ts'
 import { crossCheck } from '../job/crossCheck.ts'
 import { nearest } from '../job/nearest.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
@@ -11,7 +12,8 @@ import type { Margins } from '../sheet/printer.ts'
 import type { Sheets } from '../sheet/sheets.ts'
 import type { Piece } from '../template/piece.ts'
 import { type Cache, cached, keyOf, revisionOf } from './cache.ts'
-import { masksOf } from './masks.ts'
+import { type DecalGround, decalGrounds } from './decalGround.ts'
+import { masksOf, tapedPieces } from './masks.ts'
 import { type Paintwork, paintworkOf } from './paintwork.ts'
 import { computePanel, type PanelResult, type PanelStage, TOLERANCE_MM } from './panel.ts'
 import { type Seam, seamsOf } from './seams.ts'
@@ -48,10 +50,16 @@ export interface Result {
 	readonly revision: string
 	readonly job: Job
 	readonly panels: readonly PanelResult[]
+	/** what decals are, by name */
+	readonly artwork?: ReadonlyMap<string, Artwork>
 	/** where panels meet, if the job says so */
 	readonly seams?: readonly Seam[]
 	readonly paintwork?: Paintwork
+	/** what decals lie on, once tape and paint are planned */
+	readonly grounds?: readonly DecalGround[]
 	readonly sheets?: Sheets
+	/** decals at true size, for film: as they are seen, and mirrored for those that are laid face down */
+	readonly decalSheets?: { readonly plain?: Sheets; readonly mirrored?: Sheets }
 	readonly problems: readonly Problem[]
 }
 
@@ -70,6 +78,8 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	const wrong = (path: string) =>
 		problems.some((p) => p.severity === 'error' && (p.path === path || p.path.startsWith(`${path}/`)))
 	const panels: PanelResult[] = []
+	const artwork = artworkUsed(job, options.cache)
+	problems.push(...artwork.problems)
 	const ties = tiesOf(job, shop, options, wrong)
 	let number = 100
 	job.panels.forEach((panel, index) => {
@@ -87,6 +97,7 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 				index,
 				until: until === 'sheets' ? 'pieces' : until,
 				firstNumber: number + 1,
+				...given('artwork', artwork.value),
 				...(options.proof ? { proof: true } : {}),
 				...(ties.cache ? { cache: ties.cache } : {}),
 				...given('tie', ties.value.panels.get(panel.id)),
@@ -103,11 +114,15 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	problems.push(...seams.problems)
 	const paintwork = options.paintwork && !options.proof ? guardedPaintwork(job, shop, panels, options.cache) : undefined
 	problems.push(...(paintwork?.problems ?? []))
+	const ground = paintwork?.value && decalGrounds(panels, paintwork.value)
+	problems.push(...(ground?.problems ?? []))
 	const whole = paintwork?.value ? withMasks(panels, job, paintwork.value, options) : panels
 	const made = {
 		...{ revision, job, panels: whole },
+		...given('artwork', artwork.value),
 		...(seams.value.length > 0 ? { seams: seams.value } : {}),
 		...given('paintwork', paintwork?.value),
+		...(ground && ground.grounds.length > 0 ? { grounds: ground.grounds } : {}),
 	}
 	if (until !== 'sheets') return { ...made, problems }
 	options.progress?.(job.panels.length / (job.panels.length + 1), 'sheets')
@@ -124,8 +139,17 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 		revision,
 		options,
 	)
-	return { ...made, ...(sheets.value ? { sheets: sheets.value } : {}), problems: [...problems, ...sheets.problems] }
+	const decals = decalSheetsOf(whole, job, shop, revision, options)
+	return {
+		...made,
+		...given('sheets', sheets.value),
+		...given('decalSheets', decals.value),
+		problems: [...problems, ...sheets.problems, ...decals.problems],
+	}
 }
+
+/** What decals are, by name; what is wrong with one leaves the others. */
+const artworkUsed = (job: Job, cache: Cache | undefined) => cached(cache, keyOf('artwork', job.artwork), () => artworkOf(job))
 
 const NO_TIES: Ties = { panels: new Map(), meetings: [], problems: [] }
 
@@ -194,7 +218,7 @@ function guardedPaintwork(job: Job, shop: Shop, panels: readonly PanelResult[], 
 	}
 }
 
-/** The panels with their knife masks among their pieces; `done` is told of these too. */
+/** The panels with their runs of tape on their pieces, and their knife masks among these; `done` is told of the masks too. */
 function withMasks(
 	panels: readonly PanelResult[],
 	job: Job,
@@ -202,10 +226,10 @@ function withMasks(
 	options: ComputeOptions,
 ): readonly PanelResult[] {
 	return panels.map((panel) => {
-		const masks = panel.pieces ? masksOf(panel, job, paintwork.panels) : []
-		if (masks.length === 0) return panel
-		options.done?.({ ...panel, pieces: masks })
-		return { ...panel, pieces: [...(panel.pieces ?? []), ...masks] }
+		if (!panel.pieces) return panel
+		const masks = masksOf(panel, job, paintwork.panels)
+		if (masks.length > 0) options.done?.({ ...panel, pieces: masks })
+		return { ...panel, pieces: [...tapedPieces(panel, paintwork.panels, options.cache), ...masks] }
 	})
 }
 
@@ -278,4 +302,39 @@ function sheetsOf(pieces: readonly Piece[], title: string, job: Job, shop: Shop,
 			...(options.version ? { version: options.version } : {}),
 		}),
 	)
+}
+
+/** Sheets of the decals themselves; those that are laid face down are printed mirrored, and say so. */
+function decalSheetsOf(
+	panels: readonly PanelResult[],
+	job: Job,
+	shop: Shop,
+	revision: string,
+	options: ComputeOptions,
+): Outcome<NonNullable<Result['decalSheets']>> {
+	const all = panels.flatMap((panel) =>
+		(panel.art ?? []).map((piece) => {
+			const decal = panel.panel.decals?.find(({ id }) => piece.id.startsWith(`${panel.id}/${id}/`))
+			return { piece, reverse: decal?.reverse ?? false }
+		}),
+	)
+	if (all.length === 0) return { problems: [] }
+	const key = keyOf('decal-sheets', job, shop, options.paper, options.printer, options.version)
+	return cached(options.cache, key, () => {
+		const laid = (reverse: boolean) => {
+			const pieces = all.flatMap((each) => (each.reverse === reverse ? [each.piece] : []))
+			if (pieces.length === 0) return undefined
+			return (reverse ? layoutMirrored : layoutSheets)(pieces, {
+				...printsOn(shop, options),
+				papers: shop.papers,
+				job: { title: `Decals: ${job.title}`, revision, unit: job.unit },
+				...given('version', options.version),
+			})
+		}
+		const [plain, mirrored] = [laid(false), laid(true)]
+		return {
+			value: { ...given('plain', plain?.value), ...given('mirrored', mirrored?.value) },
+			problems: [...(plain?.problems ?? []), ...(mirrored?.problems ?? [])],
+		}
+	})
 }

@@ -2,7 +2,7 @@
 
 import { area } from '../chart/area.ts'
 import type { Problem } from '../job/problem.ts'
-import type { Job, Paint } from '../job/schema.ts'
+import type { Job, Paint, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import { type ClearPlan, clearPlan, clearSprayed } from '../paint/clear.ts'
 import { clearProblems } from '../paint/clearProblems.ts'
@@ -12,10 +12,14 @@ import { type Quantities, quantitiesOf } from '../paint/quantity.ts'
 import { type Ridge, ridgesOf } from '../paint/ridges.ts'
 import { type RubThrough, rubThroughOf } from '../paint/rubThrough.ts'
 import { type PaintSystem, paintSystems } from '../paint/system.ts'
+import { clearSessions, sessionAt } from '../plan/clearSessions.ts'
+import { clearSteps } from '../plan/clearSteps.ts'
 import { type Session, sessionsOf } from '../plan/days.ts'
 import { withDone } from '../plan/done.ts'
+import { type Overstay, overstayProblems, overstays } from '../plan/dwell.ts'
 import { orderOf, type PaintOrder } from '../plan/order.ts'
 import { type Shopping, shoppingOf } from '../plan/shopping.ts'
+import { type SmallMix, smallMixes } from '../plan/smallMixes.ts'
 import { type Step, stepsOf } from '../plan/steps.ts'
 import { underlapOf, underlapProblems } from '../plan/underlap.ts'
 import type { MovedLine } from '../stages/asPainted.ts'
@@ -26,6 +30,7 @@ import { tapePanel } from '../tape/panelTape.ts'
 import type { StageTape } from '../tape/run.ts'
 import { type Cache, keptWhile } from './cache.ts'
 import { type GateRow, gateRows } from './gates.ts'
+import { onOtherHand } from './otherHand.ts'
 import { paintedSeen } from './painted.ts'
 import type { PanelResult } from './panelResult.ts'
 import { seenOf } from './seen.ts'
@@ -67,6 +72,9 @@ export interface Paintwork {
 	/** what a person does, one after the other */
 	readonly steps: readonly Step[]
 	readonly sessions: readonly Session[]
+	/** tape that stays on for longer than it may, and mixes too small to be mixed well */
+	readonly overstays: readonly Overstay[]
+	readonly smallMixes: readonly SmallMix[]
 	readonly shopping: Shopping
 	readonly problems: readonly Problem[]
 }
@@ -105,7 +113,8 @@ export function paintworkOf(job: Job, shop: Shop, panels: readonly PanelResult[]
 	const modeOf = (prefix: string) => modes.get(prefix) ?? 'local'
 	const underlap = underlapOf(job.paintwork, shop)
 	const films = [...systems.values()].map(({ id, totalUm, hides }) => [id, totalUm, hides])
-	const done = all.map(({ panel, path, seen, moved }): PanelPaintwork => {
+	const done: PanelPaintwork[] = []
+	for (const { panel, path, seen, moved } of all) {
 		const laying = { panel, path, shop, paints, systems, order, modeOf, underlap }
 		const data = JSON.stringify([
 			panel.title,
@@ -117,39 +126,57 @@ export function paintworkOf(job: Job, shop: Shop, panels: readonly PanelResult[]
 			job.paintwork?.underlaps,
 			films,
 		])
-		const made = keptWhile(cache, `work${path}/${seen.hand}`, [seen], data, () => panelPaintwork(laying, seen, moved))
+		const pair = done.find(({ id }) => id === panel.id)
+		const made = keptWhile(cache, `work${path}/${seen.hand}`, [seen, pair], data, () => panelPaintwork(laying, seen, moved, pair))
 		problems.push(...planProblems(panel.panel, path, seen, made.proof))
 		problems.push(...underlapProblems({ seen, stages: made.stages, panel: panel.panel, paintwork: job.paintwork, shop }))
-		return made
-	})
+		done.push(made)
+	}
 	const clears = new Map(
 		panels.flatMap((panel, i): [string, PanelClear][] => {
 			if (!panel.schemes) return []
-			const plan = clearPlan({ panel: panel.panel, paints, spraying: shop.spraying, paintwork: job.paintwork })
+			const hasDecals = decalsOn(panel.panel)
+			const said = { panel: panel.panel, paints, spraying: shop.spraying, paintwork: job.paintwork }
+			const plan = clearPlan(hasDecals === undefined ? said : { ...said, hasDecals })
 			problems.push(...clearProblems(plan, `/panels/${i}`, shop.spraying))
 			return [[panel.id, { plan, rubThrough: rubThroughOf(panel.panel, plan) }]]
 		}),
 	)
-	const sprayed = done.flatMap(({ id, hand, seen, stages }) => {
+	const cleared = clearSessions(
+		done.flatMap(({ id, hand, prefix, ridges }) => {
+			const plan = clears.get(id)?.plan
+			return plan ? [{ id, hand, prefix, plan, ridges }] : []
+		}),
+		order.length,
+	)
+	const sprayed = done.flatMap(({ id, hand, prefix, seen, stages }) => {
 		const clear = clears.get(id)
 		return [
 			...stages.map(({ number, paint, open }) => ({ panel: id, hand, stage: number, paint, areaMm2: area(seen.chart, open) })),
-			...(clear ? [clearSprayed(clear.plan, hand, area(seen.chart, seen.area))] : []),
+			...(clear ? clearSprayed(clear.plan, hand, area(seen.chart, seen.area), (time) => sessionAt(cleared, prefix, time)) : []),
 		]
 	})
 	const withClear = new Map([...systems, ...[...clears.values()].map(({ plan }) => [plan.system.id, plan.system] as const)])
 	const quantities = quantitiesOf(sprayed, withClear, shop.spraying.cupMl)
 	const known = { order, panels: done, systems: withClear, quantities }
-	const told = withDone(stepsOf({ ...known, checks: gatesOf(panels, done) }), job.paintwork)
+	const sessions = sessionsOf({ ...known, clears: cleared })
+	const stays = overstays(done, sessions)
+	problems.push(...overstayProblems(stays, (id) => `/panels/${panels.findIndex((panel) => panel.id === id)}`))
+	const colours = stepsOf({ ...known, checks: gatesOf(panels, done), stays })
+	const told = withDone([...colours, ...clearSteps(cleared)], job.paintwork)
 	problems.push(...told.problems)
 	return {
 		...{ order, choice, systems: withClear, panels: done, clears, quantities },
 		steps: told.steps,
-		sessions: sessionsOf(known),
+		...{ sessions, overstays: stays, smallMixes: smallMixes(sessions, shop.spraying.leastMl) },
 		shopping: shoppingOf({ panels: done, shop, quantities }),
 		problems,
 	}
 }
+
+/** Whether decals go on a panel, where its list of them says so; an emblem of paint is masked and sprayed. */
+const decalsOn = ({ decals }: Panel): boolean | undefined =>
+	decals?.some(({ material }) => material !== 'paint') ? true : undefined
 
 /** Where the lines of a panel's stage are measured before it is sprayed. */
 function gatesOf(panels: readonly PanelResult[], works: readonly PanelPaintwork[]) {
@@ -172,10 +199,12 @@ function seenPanel(panel: PanelResult, path: string, paints: ReadonlyMap<string,
 	return { list, problems }
 }
 
-/** One panel's stages and their tape, for an order of all paints. */
-function panelPaintwork(laying: Laying, seen: Seen, moved: readonly MovedLine[]): PanelPaintwork {
+/** One panel's stages and their tape, for an order of all paints; of a pair the second as the first, where they are alike. */
+function panelPaintwork(laying: Laying, seen: Seen, moved: readonly MovedLine[], pair?: PanelPaintwork): PanelPaintwork {
 	const { panel, shop, paints, systems, order, modeOf, underlap } = laying
 	const prefix = seen.hand === 'centre' ? seen.panel : `${seen.panel}/${seen.hand}`
+	const same = pair && onOtherHand(pair, { seen, moved, prefix, first: modeOf(prefix) })
+	if (same) return same
 	const own = order.filter((paint) => seen.parts.some(({ coats }) => coats.includes(paint)))
 	const stages = own.flatMap(
 		(paint, i) => stageOf({ seen, paints, order, paint, mode: i === 0 ? modeOf(prefix) : 'local', underlap }) ?? [],

@@ -1,11 +1,9 @@
+import type { Artwork } from '../artwork/artwork.ts'
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
-import { placeOn } from '../job/place.ts'
-import type { Outcome, Place, Problem } from '../job/problem.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
-import { gaugeFit } from '../panel/sections.ts'
-import { chartOf, handsOf } from '../panel/shape.ts'
 import { union } from '../plane/region.ts'
 import { panelArea } from '../scheme/outline.ts'
 import { cutAtPatches, panelPatches } from '../scheme/patch.ts'
@@ -26,9 +24,20 @@ import type { Piece } from '../template/piece.ts'
 import { makePieces, type Templates } from '../template/pieces.ts'
 import { type Cache, cached, keyOf } from './cache.ts'
 import { carriedOver } from './carried.ts'
+import { decalPieces } from './decalPieces.ts'
+import { panelDecals } from './decals.ts'
 import { panelEdges } from './edges.ts'
 import { askLines } from './lineAsked.ts'
-import type { HandedChart, HandedScheme, PanelLines, PanelResult, PanelShape, PanelSurvey, SeamEnd } from './panelResult.ts'
+import {
+	type HandedChart,
+	type HandedScheme,
+	type PanelLines,
+	type PanelResult,
+	type PanelSurvey,
+	patchesOn,
+	type SeamEnd,
+} from './panelResult.ts'
+import { shapeOf } from './panelShape.ts'
 import { proofOf } from './proof.ts'
 import { readingsInPatches } from './readingsInPatches.ts'
 import { type SeamNames, type SeamSide, schemesToSeams, seamsNamed } from './seamEnds.ts'
@@ -57,6 +66,8 @@ export interface PanelInput {
 	readonly index: number
 	readonly until: PanelStage
 	readonly firstNumber: number
+	/** what its decals are, by name */
+	readonly artwork?: ReadonlyMap<string, Artwork>
 	/** strips and guides for the old paint, in place of the templates */
 	readonly proof?: boolean
 	/** its lines as seams with other panels have them */
@@ -65,7 +76,17 @@ export interface PanelInput {
 }
 
 /** One panel through the stages, each kept by the hash of what it was made from. */
-export function computePanel({ job, shop, index, until, firstNumber, proof = false, tie, cache }: PanelInput): PanelResult {
+export function computePanel({
+	job,
+	shop,
+	index,
+	until,
+	firstNumber,
+	artwork,
+	proof = false,
+	tie,
+	cache,
+}: PanelInput): PanelResult {
 	let panel = job.panels[index] as Panel
 	const path = `/panels/${index}`
 	const result: { -readonly [K in keyof PanelResult]: PanelResult[K] } = {
@@ -139,6 +160,12 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 	const { schemes, seamEnds } = laid
 	result.schemes = schemes
 	if (seamEnds.length > 0) result.seamEnds = seamEnds
+	if (here.decals && artwork) {
+		const key = keyOf('decals', schemeKey, panel.decals, job.artwork, shop.decals, shop.tolerances)
+		const about = { panel: here, path, charts: shape.now, schemes, lines, survey, artwork, shop, ...(cache ? { cache } : {}) }
+		const decals = take(key, () => panelDecals(about))
+		if (decals) result.decals = decals
+	}
 	if (here.proof) {
 		const proof = take(keyOf('proof', schemeKey, panel.proof, shop.tolerances.line), () =>
 			proofOf(here, path, shape, lines, schemes, shop.tolerances.line),
@@ -196,6 +223,16 @@ export function computePanel({ job, shop, index, until, firstNumber, proof = fal
 		result.pieces = pieces.pieces
 		result.choices = pieces.choices
 	}
+	if (result.decals && pieces && !proof) {
+		const key = keyOf('decal-pieces', piecesKey, panel.decals, job.artwork, shop.decals, pieces.pieces.length)
+		const about = { panel: here, path, job, charts: shape.now, schemes, lines, stations, decals: result.decals }
+		const made = cached(cache, key, () =>
+			decalPieces({ ...about, firstNumber: firstNumber + pieces.pieces.length, toleranceMm: TOLERANCE_MM, revision: code }),
+		)
+		result.pieces = [...pieces.pieces, ...made.frames]
+		result.art = made.art
+		problems.push(...made.problems)
+	}
 	return done()
 }
 
@@ -209,25 +246,6 @@ function codeOf(panel: Panel, seams: readonly SeamNames[], tie: PanelTie | undef
 }
 
 const handsTwo = ({ hand }: Panel) => hand === 'centre' || hand === 'pair'
-
-function shapeOf(panel: Panel, path: string): Outcome<PanelShape> {
-	const problems: Problem[] = []
-	const charts = (capture: Panel['found'], at: string) =>
-		handsOf(panel).flatMap((hand, i) => {
-			const outcome = chartOf(panel.id, hand, capture, at)
-			if (i === 0) problems.push(...outcome.problems.map((p) => ({ ...p, place: placeOf(panel, p) })))
-			return outcome.value ? [{ hand, chart: outcome.value }] : []
-		})
-	const found = charts(panel.found, `${path}/found`)
-	const now = panel.prepared?.shape ? charts(panel.prepared.shape, `${path}/prepared/shape`) : found
-	const gauge = gaugeFit(panel.prepared?.shape ?? panel.found, path)
-	const value = { found, now, ...(gauge ? { gauge } : {}) }
-	return found.length > 0 && now.length > 0 ? { value, problems } : { problems }
-}
-
-/** Where on its panel a problem of its shape is: its girth has come with its sign. */
-const placeOf = (panel: Panel, { place }: Problem): Place =>
-	place?.s === undefined || place.g === undefined ? { panel: panel.id } : placeOn(panel, { s: place.s, g: place.g })
 
 function surveyOf(chart: Chart, panel: Panel, path: string, shop: Shop, unit: Job['unit']): Outcome<PanelSurvey> {
 	const surveyed = (byLine: readonly NumberRead[]): Outcome<PanelSurvey> => {
@@ -243,10 +261,6 @@ function surveyOf(chart: Chart, panel: Panel, path: string, shop: Shop, unit: Jo
 	const wrong = askLines({ chart, panel: withCrossings(panel, first.value.survey, first.value.folded), path, ...first.value })
 	return wrong.length > 0 ? surveyed(wrong) : first
 }
-
-/** The patches of one of the panel's charts. */
-export const patchesOn = (lines: PanelLines, hand: HandedChart['hand']) =>
-	lines.patches.filter(({ only }) => only === undefined || only === hand)
 
 /** The first and the last station of a region. */
 function reachOf(region: ChartRegion): { readonly from: number; readonly to: number } {

@@ -15,6 +15,7 @@ import type { Survey } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
 import type { Piece } from '../template/piece.ts'
 import type { SincePrepared } from './carried.ts'
+import type { PanelDecals } from './decals.ts'
 import type { PanelEdge } from './edges.ts'
 
 export interface PanelShape {
@@ -69,12 +70,15 @@ export interface PanelResult {
 	readonly schemes?: readonly HandedScheme[]
 	/** where it ends at seams */
 	readonly seamEnds?: readonly SeamEnd[]
+	readonly decals?: PanelDecals
 	/** what was found when its strips were held against the old paint */
 	readonly proof?: readonly ProvenLine[]
 	/** its edges as taped, before anything is sprayed */
 	readonly taped?: PanelTaped
 	readonly stations?: readonly number[]
 	readonly pieces?: readonly Piece[]
+	/** its decals as they are printed */
+	readonly art?: readonly Piece[]
 	/** how its stripes and fields are made, and why */
 	readonly choices?: readonly Choice[]
 	/** code of the state of its pieces, printed on each */
@@ -95,3 +99,7 @@ export function chartedSchemes({ shape, schemes = [] }: PanelResult) {
 		return chart ? [{ hand, chart, scheme }] : []
 	})
 }
+
+/** The patches of one of the panel's charts. */
+export const patchesOn = (lines: PanelLines, hand: HandedChart['hand']) =>
+	lines.patches.filter(({ only }) => only === undefined || only === hand)

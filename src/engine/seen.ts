@@ -6,17 +6,21 @@ import type { Paint } from '../job/schema.ts'
 import { subtract } from '../plane/region.ts'
 import { bordersOf } from '../stages/borders.ts'
 import type { Seen } from '../stages/parts.ts'
-import { visibleParts } from '../stages/visible.ts'
+import { fewer, visibleParts } from '../stages/visible.ts'
 import { chartedSchemes, type PanelResult } from './panelResult.ts'
 
-/** What of a panel can be painted: as far as its rim, its seams, and patches that are not painted. */
+/**
+ * What of a panel can be painted: as far as its rim, its seams, and patches that are not painted. By the very outlines that its
+ * parts have, so that nothing is left between the two.
+ */
 function paintable({ lines, seamEnds = [] }: PanelResult, hand: Seen['hand']): ChartRegion | undefined {
 	if (!lines?.area) return undefined
 	const off = [
 		...lines.patches.filter(({ only, painted }) => !painted && (only === undefined || only === hand)).map(({ inside }) => inside),
 		...seamEnds.filter((end) => end.hand === hand).map(({ cut }) => cut.beyond),
 	]
-	return off.length > 0 ? toChart(subtract(toPlane(lines.area.region), off.flat())) : lines.area.region
+	const all = toPlane(lines.area.region)
+	return toChart(fewer(off.length > 0 ? subtract(all, off.flat()) : all))
 }
 
 /** A panel as it is to be seen, once for each of its hands. */

@@ -46,6 +46,17 @@ export interface ToCheck {
 
 /** For a sheet of checks: each line to tape along, at the stations that tell most of it. None before its lines are known. */
 export function checksFor(panel: PanelResult): readonly ToCheck[] {
+	const known = worked.get(panel)
+	if (known) return known
+	const made = checksAnew(panel)
+	worked.set(panel, made)
+	return made
+}
+
+/** What was worked out of a panel never changes, and each stage of its paint asks. */
+const worked = new WeakMap<PanelResult, readonly ToCheck[]>()
+
+function checksAnew(panel: PanelResult): readonly ToCheck[] {
 	const { shape, lines, schemes } = panel
 	if (!shape || !lines || !schemes) return []
 	const chartOf = chartFor(shape)

@@ -1,5 +1,7 @@
 /** What a schema cannot say of a job: names that must exist and be unique, sides and hands that must fit. Pure data, no geometry. */
+import { checkArtwork } from './checkArtwork.ts'
 import { checkChecks } from './checkChecks.ts'
+import { checkDecals } from './checkDecals.ts'
 import { checkLines } from './checkLines.ts'
 import { checkPaintwork } from './checkPaintwork.ts'
 import { checkPatches } from './checkPatches.ts'
@@ -39,7 +41,9 @@ export function crossCheck(job: Job, shop: Shop = defaultShop()): Problem[] {
 		checkLines(findings, { panel, path, marks, paints })
 		checkChecks(findings, panel, path, instruments)
 		checkPatches(findings, { panel, path, marks })
+		checkDecals(findings, { job, panel, path, marks })
 	}
+	checkArtwork(findings, job.artwork ?? [])
 	checkSeams(findings, job.panels)
 	checkPaintwork(findings, job)
 	return listedFindings(findings)

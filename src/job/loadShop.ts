@@ -42,7 +42,9 @@ function filledIn(written: Written): Shop {
 	const usual = defaultShop()
 	const own = new Set(written.instruments.map(({ id }) => id))
 	const instruments = [...written.instruments, ...usual.instruments.filter(({ id }) => !own.has(id))]
-	return { ...written, instruments, tapes: written.tapes ?? usual.tapes }
+	const listed = new Set((written.decals ?? []).map(({ material }) => material))
+	const decals = [...(written.decals ?? []), ...usual.decals.filter(({ material }) => !listed.has(material))]
+	return { ...written, instruments, tapes: written.tapes ?? usual.tapes, decals }
 }
 
 /** What the schema cannot say. Whether `paper` is known is for those who know the standard papers. */

@@ -4,8 +4,10 @@
  */
 import { z } from 'zod'
 import type { Unit } from '../units/length.ts'
+import { artworkSchema } from './artworkSchema.ts'
 import { captureSchema } from './captureSchema.ts'
 import { checkSchema } from './checkSchema.ts'
+import { decalSchema } from './decalSchema.ts'
 import { lengths } from './lengthField.ts'
 import { lineSchemas } from './lineSchema.ts'
 import { id, spotOf, text, which } from './names.ts'
@@ -39,6 +41,7 @@ export function jobSchema(unit: Unit) {
 			})
 			.prefault({}),
 		paints: z.array(paintSchema()),
+		artwork: z.array(artworkSchema(unit)).max(100).optional().describe('What is on the decals: badges, marks, lettering.'),
 		paintwork: paintworkSchema(unit).optional().describe('In which order it is painted, and what was done.'),
 		panels: z.array(panel).min(1),
 		signed: z
@@ -127,6 +130,7 @@ function panelSchema(unit: Unit) {
 		edges: z.array(edge).default([]),
 		stripes: z.array(stripe).default([]),
 		fields: z.array(field).default([]),
+		decals: z.array(decalSchema(unit)).optional().describe('Decals, lettering and painted emblems, and where they go.'),
 		proof: z
 			.array(proofSchema(unit))
 			.optional()
@@ -162,6 +166,7 @@ export type TemplateWay = NonNullable<Stripe['templates']>
 export type PatchOutline = NonNullable<Panel['patches']>[number]
 export type Seam = NonNullable<Panel['seams']>[number]
 export type Field = Panel['fields'][number]
+export type Decal = NonNullable<Panel['decals']>[number]
 export type ProofTick = NonNullable<Panel['proof']>[number]
 export type Check = NonNullable<Panel['checks']>[number]
 export type Hand = NonNullable<Edge['hand']>

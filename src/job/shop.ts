@@ -1,6 +1,7 @@
 /** The shop file: what belongs to the workshop and not to one job. Lengths are read as the job's are, mm once read. */
 import { z } from 'zod'
 import type { Unit } from '../units/length.ts'
+import { DECAL_TOLERANCES, decalFilm } from './decalFilms.ts'
 import { lengths } from './lengthField.ts'
 import { id, text } from './names.ts'
 
@@ -114,6 +115,7 @@ export function shopSchema(unit: Unit) {
 					.default(SPRAYING.allowance)
 					.describe('Mixed over what is needed, where a paint does not say.'),
 				cupMl: z.number().gt(0).max(5000).default(SPRAYING.cupMl).describe("What the gun's cup holds, ml."),
+				leastMl: z.number().min(0).max(5000).default(SPRAYING.leastMl).describe('Less than this is not mixed well, ml.'),
 				clearLeastUm: z
 					.number()
 					.gt(0)
@@ -129,6 +131,7 @@ export function shopSchema(unit: Unit) {
 			})
 			.prefault({})
 			.describe('How paint is sprayed.'),
+		decals: z.array(decalFilm).max(MOST_THINGS).optional().describe('What decals take, where it is not the usual.'),
 		guideWidth: positive('Width of an edge guide.').default(GUIDE_WIDTH),
 		stripEvery: positive('Distance between girth strips, where a panel does not say.').default(STRIP_EVERY),
 		tolerances: z
@@ -143,9 +146,16 @@ export function shopSchema(unit: Unit) {
 					.max(45)
 					.default(TOLERANCES.kinkDeg)
 					.describe('By what angle a taped edge may turn off the plan over three stations.'),
+				decal: positive('How far a decal may lie off its place.').default(DECAL_TOLERANCES.place),
+				decalDeg: z
+					.number()
+					.positive()
+					.max(45)
+					.default(DECAL_TOLERANCES.angleDeg)
+					.describe('By what angle a decal may be turned off its own.'),
 			})
 			.prefault({})
-			.describe('What is let pass of taped edges before they are sprayed.'),
+			.describe('What is let pass of taped edges and of decals.'),
 	})
 }
 
@@ -165,7 +175,15 @@ export const STRIP_EVERY = 120
  * Symmetry 1 mm at a station and 0.5 mm where both edges can be seen at once; width of a stripe 0.25 mm under 6 mm and 0.5 mm
  * above; the eye sees a kink of 0.4 degrees, which is 0.5 mm at both ends of 150 mm (common practice, no source).
  */
-export const TOLERANCES = { line: 1, seen: 0.5, narrowWidth: 0.25, width: 0.5, kinkDeg: 0.4 } as const
+export const TOLERANCES = {
+	line: 1,
+	seen: 0.5,
+	narrowWidth: 0.25,
+	width: 0.5,
+	kinkDeg: 0.4,
+	decal: DECAL_TOLERANCES.place,
+	decalDeg: DECAL_TOLERANCES.angleDeg,
+} as const
 
 /**
  * Laps of tape joints 3 to 6 mm; hidden laps of paint 1 to 3 mm; a run goes on far enough past its edge to be held (all common
@@ -177,12 +195,15 @@ export const TAPING = { overrun: 12, joint: 5, underlap: 2, sameWidth: 0.25, was
  * Transfer efficiency of a small panel 0.3 to 0.5, a cup of 600 ml (common practice, no source); clear under 50 um fails early,
  * over 76 um risks solvent pop (published by makers of clears).
  */
-export const SPRAYING = { transfer: 0.4, allowance: 0.15, cupMl: 600, clearLeastUm: 50, clearMostUm: 76 } as const
+export const SPRAYING = { transfer: 0.4, allowance: 0.15, cupMl: 600, leastMl: 50, clearLeastUm: 50, clearMostUm: 76 } as const
 
 type ShopFile = z.output<ReturnType<typeof shopSchema>>
 
 /** A shop with its stock filled in. */
-export type Shop = Omit<ShopFile, 'tapes'> & { readonly tapes: NonNullable<ShopFile['tapes']> }
+export type Shop = Omit<ShopFile, 'tapes' | 'decals'> & {
+	readonly tapes: NonNullable<ShopFile['tapes']>
+	readonly decals: NonNullable<ShopFile['decals']>
+}
 export type ShopInput = z.input<ReturnType<typeof shopSchema>>
 export type Printer = Shop['printers'][number]
 export type Instrument = Shop['instruments'][number]

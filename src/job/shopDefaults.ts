@@ -1,4 +1,5 @@
 /** What a workshop has where its shop file does not say: instruments, tapes. Every figure says where it comes from. */
+import { DECAL_FILMS } from './decalFilms.ts'
 import {
 	CUTTER_GAP,
 	GUIDE_WIDTH,
@@ -93,6 +94,7 @@ export function defaultShop(): Shop {
 		tapes: [...TAPES],
 		taping: TAPING,
 		spraying: SPRAYING,
+		decals: [...DECAL_FILMS],
 		guideWidth: GUIDE_WIDTH,
 		stripEvery: STRIP_EVERY,
 		tolerances: TOLERANCES,

@@ -166,9 +166,34 @@ function film(where: ClearWhere, changes: readonly Change[]): ClearFilm {
 	}
 }
 
-/** What clear takes on a panel: as many coats all over as its fullest place has. */
-export function clearSprayed(plan: ClearPlan, hand: SprayedArea['hand'], areaMm2: number): SprayedArea {
-	const at = (where: ClearWhere) => plan.films.find((each) => each.where === where)?.coats ?? 0
-	const coats = Math.max(at('elsewhere'), plan.atDecalsUm !== undefined ? at('below-decals') + at('over-decals') : 0)
-	return { panel: plan.panel, hand, paint: plan.system.id, areaMm2, coats, filmUm: plan.recipe.filmUm.value }
+/** Whether decals go on the panel, and on which side of its clear. */
+export function decalsOf({ films }: Pick<ClearPlan, 'films'>): 'under' | 'over' | undefined {
+	if (films.some(({ where }) => where === 'over-decals')) return 'under'
+	return films.some(({ where }) => where === 'below-decals') ? 'over' : undefined
+}
+
+/** Times at which clear is sprayed: below decals that it covers, over them or where none are, and after flatting. */
+export type ClearTime = 'below-decals' | 'over' | 'flow'
+export const CLEAR_TIMES = ['below-decals', 'over', 'flow'] as const satisfies readonly ClearTime[]
+
+/** Coats at one time, all over the panel: as many as its fullest place needs in all. */
+export function clearCoats(plan: ClearPlan, time: ClearTime): number {
+	const { before, over, elsewhere, flow } = plan.recipe
+	if (time === 'flow') return flow.value
+	if (decalsOf(plan) !== 'under') return time === 'over' ? elsewhere.value : 0
+	return time === 'below-decals' ? before.value : Math.max(over.value, elsewhere.value - before.value)
+}
+
+/** What clear takes on a panel, time by time; `sessionOf` tells the number of each. */
+export function clearSprayed(
+	plan: ClearPlan,
+	hand: SprayedArea['hand'],
+	areaMm2: number,
+	sessionOf: (time: ClearTime) => number | undefined,
+): readonly SprayedArea[] {
+	return CLEAR_TIMES.flatMap((time): SprayedArea[] => {
+		const [coats, stage] = [clearCoats(plan, time), sessionOf(time)]
+		if (coats === 0 || stage === undefined) return []
+		return [{ panel: plan.panel, hand, stage, paint: plan.system.id, areaMm2, coats, filmUm: plan.recipe.filmUm.value }]
+	})
 }

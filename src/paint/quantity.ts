@@ -6,7 +6,7 @@ import type { PaintSystem } from './system.ts'
 export interface SprayedArea {
 	readonly panel: string
 	readonly hand: Seen['hand']
-	/** of the stage; a clear has none */
+	/** of its session, which is the number of the stage too */
 	readonly stage?: number
 	readonly paint: string
 	readonly areaMm2: number
@@ -27,11 +27,11 @@ export interface PanelQuantity extends SprayedArea {
 
 export interface PaintQuantity {
 	readonly paint: string
-	/** of a stage; undefined where all of a paint is added up, and for a clear */
+	/** of its session; undefined where all of a paint is added up */
 	readonly stage?: number
 	readonly areaMm2: number
 	readonly ml: number
-	/** the first coat, the second ...: over all panels that have so many */
+	/** the first coat, the second ...: over all panels that have so many, session after session */
 	readonly mlPerCoat: readonly number[]
 	/** cups for each coat, and for all where each coat starts with a full one */
 	readonly cupsPerCoat: readonly number[]
@@ -79,7 +79,16 @@ export function quantitiesOf(
 	const stages = groups(({ stage, paint }) => `${stage ?? ''}/${paint}`)
 		.map((panels) => together(panels, cupMl, true))
 		.sort((a, b) => (a.stage ?? Number.POSITIVE_INFINITY) - (b.stage ?? Number.POSITIVE_INFINITY))
-	return { stages, paints: groups(({ paint }) => paint).map((panels) => together(panels, cupMl, false)), unknown }
+	const paints = groups(({ paint }) => paint).map((panels) => {
+		const sessions = stages.filter(({ paint }) => paint === panels[0]?.paint)
+		return {
+			...together(panels, cupMl, false),
+			mlPerCoat: sessions.flatMap(({ mlPerCoat }) => mlPerCoat),
+			cupsPerCoat: sessions.flatMap(({ cupsPerCoat }) => cupsPerCoat),
+			cups: sessions.reduce((sum, { cups }) => sum + cups, 0),
+		}
+	})
+	return { stages, paints, unknown }
 }
 
 function together(panels: readonly PanelQuantity[], cupMl: number, ofStage: boolean): PaintQuantity {

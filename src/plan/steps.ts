@@ -1,8 +1,10 @@
 /** The steps that a person follows, session by session: data alone, the words are put to them where they are shown. */
 import type { Tape } from '../job/shop.ts'
+import type { ClearTime, Removal } from '../paint/clear.ts'
 import type { Figure, PaintSystem } from '../paint/system.ts'
 import type { Seen } from '../stages/parts.ts'
 import type { Backing, KnifeMask, StageTape, TapeRun, Trim } from '../tape/run.ts'
+import type { Overstay } from './dwell.ts'
 
 /** What is known of a panel where its steps are made; `prefix` is how its steps are called. */
 export interface PanelTape {
@@ -44,10 +46,12 @@ interface Lifting {
 	readonly partial: boolean
 }
 
-export type Step = StepBase &
+/** A step of a stage: taping and spraying a colour. */
+export type StageStep = StepBase &
 	(
 		| { readonly kind: 'wipe' }
-		| { readonly kind: 'lay'; readonly run: TapeRun; readonly trims: readonly Trim[] }
+		/** `stays`: the plan leaves it on for longer than it may lie */
+		| { readonly kind: 'lay'; readonly run: TapeRun; readonly trims: readonly Trim[]; readonly stays?: Overstay }
 		| { readonly kind: 'mask'; readonly mask: KnifeMask; readonly trims: readonly Trim[] }
 		| { readonly kind: 'back'; readonly backing: readonly Backing[] }
 		| { readonly kind: 'paper'; readonly areaMm2: number }
@@ -56,8 +60,36 @@ export type Step = StepBase &
 		| { readonly kind: 'uncover' }
 		| ({ readonly kind: 'lift'; readonly number: number } & Lifting)
 		/** stays until after that session */
-		| { readonly kind: 'leave'; readonly number: number; readonly until: number; readonly longestHours?: number }
+		| {
+				readonly kind: 'leave'
+				readonly number: number
+				readonly until: number
+				readonly longestHours?: number
+				readonly stays?: Overstay
+		  }
 	)
+
+/** A step after the last colour: what clear and decals take. */
+export type ClearStep = StepBase &
+	(
+		| { readonly kind: 'ridges'; readonly mostUm: number; readonly lengthMm: number }
+		/** `chosen`: the owner has said which */
+		| { readonly kind: 'decals'; readonly where: 'under' | 'over'; readonly chosen: boolean }
+		| { readonly kind: 'clear'; readonly phase: ClearTime; readonly coats: number; readonly assumed: boolean }
+		| {
+				readonly kind: 'rub'
+				readonly what: Removal['what']
+				/** a round takes off so much, um */
+				readonly um: number
+				readonly rounds: number
+				readonly assumed: boolean
+		  }
+	)
+
+export type Step = StageStep | ClearStep
+
+const CLEAR_KINDS: readonly Step['kind'][] = ['ridges', 'decals', 'clear', 'rub']
+export const isClearStep = (step: Step): step is ClearStep => CLEAR_KINDS.includes(step.kind)
 
 export interface StepsInput {
 	/** paints by session */
@@ -66,10 +98,12 @@ export interface StepsInput {
 	readonly systems: ReadonlyMap<string, PaintSystem>
 	/** lines to measure on a panel before a stage is sprayed; no step where there are none */
 	readonly checks?: (prefix: string, stage: number) => readonly GateLine[]
+	/** tape that stays on for too long by the plan */
+	readonly stays?: readonly Overstay[]
 }
 
 /** Of each session: every panel made ready, then all of them sprayed, then every panel's tape lifted, what was laid last first. */
-export function stepsOf({ order, panels, systems, checks }: StepsInput): readonly Step[] {
+export function stepsOf({ order, panels, systems, checks, stays = [] }: StepsInput): readonly StageStep[] {
 	return order.flatMap((paint, i) => {
 		const system = systems.get(paint)
 		const stages = panels.flatMap((panel) => {
@@ -77,9 +111,9 @@ export function stepsOf({ order, panels, systems, checks }: StepsInput): readonl
 			return tape ? [{ panel, tape }] : []
 		})
 		return [
-			...stages.flatMap(({ panel, tape }) => readied(panel, tape, checks?.(panel.prefix, tape.stage) ?? [])),
-			...stages.map(({ panel, tape }): Step => ({ ...stepOf(panel, tape, 'spray'), kind: 'spray', ...coatsOf(system) })),
-			...stages.flatMap(({ panel, tape }) => lifted(panel, tape, system)),
+			...stages.flatMap(({ panel, tape }) => readied(panel, tape, checks?.(panel.prefix, tape.stage) ?? [], stays)),
+			...stages.map(({ panel, tape }): StageStep => ({ ...stepOf(panel, tape, 'spray'), kind: 'spray', ...coatsOf(system) })),
+			...stages.flatMap(({ panel, tape }) => lifted(panel, tape, system, stays)),
 		]
 	})
 }
@@ -93,12 +127,17 @@ const stepOf = (panel: PanelTape, tape: StageTape, name: string, runs: readonly 
 })
 
 /** Wiped, taped in order, backed, papered, measured. */
-function readied(panel: PanelTape, tape: StageTape, lines: readonly GateLine[]): readonly Step[] {
+function readied(
+	panel: PanelTape,
+	tape: StageTape,
+	lines: readonly GateLine[],
+	stays: readonly Overstay[],
+): readonly StageStep[] {
 	const step = (name: string, runs?: readonly string[]) => stepOf(panel, tape, name, runs)
-	const laid = tape.lay.flatMap((id): Step[] => {
+	const laid = tape.lay.flatMap((id): StageStep[] => {
 		const trims = tape.trims.filter(({ run }) => run === id)
 		const run = tape.runs.find((each) => each.id === id)
-		if (run) return [{ ...step(`lay/${run.number}`, [id]), kind: 'lay', run, trims }]
+		if (run) return [{ ...step(`lay/${run.number}`, [id]), kind: 'lay', run, trims, ...staysOf(stays, panel, id) }]
 		const mask = tape.knives.find((each) => each.id === id)
 		return mask ? [{ ...step(`mask/${mask.number}`, [id]), kind: 'mask', mask, trims }] : []
 	})
@@ -115,28 +154,40 @@ function readied(panel: PanelTape, tape: StageTape, lines: readonly GateLine[]):
 }
 
 /** Paper and backing off, then each run that is done with, then what stays is named. */
-function lifted(panel: PanelTape, tape: StageTape, system: PaintSystem | undefined): readonly Step[] {
+function lifted(
+	panel: PanelTape,
+	tape: StageTape,
+	system: PaintSystem | undefined,
+	stays: readonly Overstay[],
+): readonly StageStep[] {
 	const all = [...tape.runs.map((run) => ({ ...run, longest: longestOf(run.tape) })), ...tape.knives]
 	const step = (name: string, runs?: readonly string[]) => stepOf(panel, tape, name, runs)
-	const stays = all.filter(({ until }) => until > tape.stage).sort((a, b) => a.number - b.number)
+	const left = all.filter(({ until }) => until > tape.stage).sort((a, b) => a.number - b.number)
 	const dwell = (each: (typeof all)[number]) => ('longest' in each ? each.longest : {})
 	return [
 		...(tape.backing.length > 0 || tape.paper.areaMm2 > 0 ? [{ ...step('uncover'), kind: 'uncover' } as const] : []),
-		...tape.lift.flatMap((id): Step[] => {
+		...tape.lift.flatMap((id): StageStep[] => {
 			const one = all.find((each) => each.id === id)
 			if (!one) return []
 			const { number } = one
-			const lifting = { when: system?.lift, ...dwell(one), partial: stays.length > 0 }
+			const lifting = { when: system?.lift, ...dwell(one), partial: left.length > 0 }
 			return [{ ...step(`lift/${number}`, [id]), kind: 'lift', number, ...lifting }]
 		}),
-		...stays.map(
-			(one): Step => ({
+		...left.map(
+			(one): StageStep => ({
 				...step(`leave/${one.number}`, [one.id]),
 				...{ kind: 'leave', number: one.number, until: one.until },
 				...dwell(one),
+				...staysOf(stays, panel, one.id),
 			}),
 		),
 	]
+}
+
+/** Ids of runs are a panel's own. */
+function staysOf(stays: readonly Overstay[], { prefix }: PanelTape, id: string): { readonly stays?: Overstay } {
+	const own = stays.find((each) => each.prefix === prefix && each.ids.includes(id))
+	return own ? { stays: own } : {}
 }
 
 const longestOf = ({ longestHours }: Tape) => (longestHours === undefined ? {} : { longestHours })

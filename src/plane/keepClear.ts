@@ -10,9 +10,9 @@ interface Corners {
 	readonly tree: SegmentTree
 	readonly box: Float64Array
 }
-interface Clear extends Corners {
+/** A loop that meets no other: of the subject or of the clip, +1 where it runs anticlockwise. */
+export interface Clear extends Corners {
 	readonly clip: boolean
-	/** +1 where it runs anticlockwise */
 	readonly turn: 1 | -1
 }
 
@@ -20,23 +20,31 @@ interface Clear extends Corners {
 const EXACT = 2 ** 25
 
 /**
- * A boolean of loops none of which meets itself or another: nothing is cut, and the winding numbers on both sides of each loop
- * say whether it bounds the result (anticlockwise where it holds it, clockwise as a hole in it). Undefined where any two meet.
- * Places are brought to whole numbers of 1 / `perUnit` (to 2^25 of them, so that what lies on a line is told exactly); those on
- * the way from one to another are left out. As the library does, the highest loops come first and each starts after its lowest place.
+ * The loops of a subject and a clip, none of which meets itself or another; undefined where any two meet. Places are brought to
+ * whole numbers of 1 / `perUnit` (to 2^25 of them, so that what lies on a line is told exactly); those on the way from one to
+ * another are left out. The highest come first, as the library has them.
  */
-export function combineClear(subject: Region, clip: Region, rule: Rule, perUnit: number): Region | undefined {
+export function clearLoops(subject: Region, clip: Region, perUnit: number): readonly Clear[] | undefined {
+	const [own, other] = [allCorners(subject, perUnit), allCorners(clip, perUnit)]
+	if (!own || !other) return undefined
+	// Most often it is an edge that the two share: looked for first, as the first meeting ends it.
+	if (own.some((a) => other.some((b) => meet(a, b)))) return undefined
 	const loops: Clear[] = []
-	for (const [k, region] of [subject, clip].entries()) {
-		for (const loop of region) {
-			const one = clearLoop(loop, perUnit, k === 1)
-			if (!one) return undefined
-			for (const other of loops) if (meet(one, other)) return undefined
-			loops.push(one)
+	for (const [k, list] of [own, other].entries()) {
+		for (const [i, corners] of list.entries()) {
+			if (meetsItself(corners) || list.slice(0, i).some((before) => meet(corners, before))) return undefined
+			loops.push({ ...corners, clip: k === 1, turn: turnOf(corners) })
 		}
 	}
-	loops.sort((a, b) => (b.box[3] as number) - (a.box[3] as number))
-	return loops.flatMap((one) => {
+	return loops.sort((a, b) => (b.box[3] as number) - (a.box[3] as number))
+}
+
+/**
+ * A boolean of such loops: nothing is cut, and the winding numbers on both sides of each say whether it bounds the result
+ * (anticlockwise where it holds it, clockwise as a hole in it). As with the library each starts after its lowest place.
+ */
+export const combineClear = (loops: readonly Clear[], rule: Rule, perUnit: number): Region =>
+	loops.flatMap((one) => {
 		let [s, c] = [0, 0]
 		for (const other of loops) {
 			if (other === one || !encloses(other, one)) continue
@@ -48,7 +56,6 @@ export function combineClear(subject: Region, clip: Region, rule: Rule, perUnit:
 		if (inside === outside) return []
 		return [startedLow(one.ends, inside === one.turn > 0, perUnit)]
 	})
-}
 
 /** Whether each loop of a region lies, clear of its edge, in one loop of another; false also where that was not easily told. */
 export function liesWithin(outer: Region, perUnit: number): (inner: Region) => boolean {
@@ -60,22 +67,32 @@ export function liesWithin(outer: Region, perUnit: number): (inner: Region) => b
 		})
 }
 
-/** Undefined where the loop has no area, meets itself or is too large. */
-function clearLoop(loop: Loop, perUnit: number, clip: boolean): Clear | undefined {
-	const corners = cornersOf(loop, perUnit)
-	if (!corners) return undefined
-	const { ends, tree } = corners
+/** Undefined where a loop has no area, runs back or is too large. */
+function allCorners(region: Region, perUnit: number): Corners[] | undefined {
+	const all: Corners[] = []
+	for (const loop of region) {
+		const corners = cornersOf(loop, perUnit)
+		if (!corners) return undefined
+		all.push(corners)
+	}
+	return all
+}
+
+/** Neighbours share a place and, as none runs back, no more. */
+function meetsItself({ ends, tree }: Corners): boolean {
 	const n = ends.length / 4
-	// Neighbours share a place and, as none runs back, no more.
-	const touches = meetingBoxesWithin(tree, (s, t) => t - s !== 1 && t - s !== n - 1 && segmentsMeet(ends, s, ends, t))
-	if (touches) return undefined
+	return meetingBoxesWithin(tree, (s, t) => t - s !== 1 && t - s !== n - 1 && segmentsMeet(ends, s, ends, t))
+}
+
+/** +1 where it runs anticlockwise. */
+function turnOf({ ends }: Corners): 1 | -1 {
 	let twice = 0
 	const [x0, y0] = [ends[0] as number, ends[1] as number]
 	for (let o = 0; o < ends.length; o += 4) {
 		const [px, py, qx, qy] = [ends[o] as number, ends[o + 1] as number, ends[o + 2] as number, ends[o + 3] as number]
 		twice += (px - x0) * (qy - y0) - (py - y0) * (qx - x0)
 	}
-	return { ...corners, clip, turn: twice > 0 ? 1 : -1 }
+	return twice > 0 ? 1 : -1
 }
 
 /** Work space, used again. */

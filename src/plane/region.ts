@@ -1,13 +1,13 @@
 import clipper, { type Path } from 'clipper-lib'
 import { boxAround, clipToBox } from './boxClip.ts'
-import { combineClear, liesWithin, type Rule } from './keepClear.ts'
+import { clearLoops, combineClear, liesWithin, type Rule } from './keepClear.ts'
 import type { Loop, PlanePoint, Region } from './point.ts'
 import { perimeter, signedArea } from './polyline.ts'
 import { refuseNonFinite } from './vector.ts'
 
 export { clipPolyline } from './clip.ts'
 
-/** Booleans and offsets of regions (Vatti 1992, by clipper-lib in integers). Non-zero fill throughout. */
+/** Booleans and offsets of regions (Vatti 1992, by clipper-lib in integers). Non-zero fill but where it says otherwise. */
 
 /** One integer of the library, mm: the grid that every region is snapped to. */
 export const SNAP_MM = 1e-4
@@ -16,6 +16,8 @@ const PER_MM = 1e4
 const REACH_MM = 4e11
 /** Loops with a mean width under this are rounding noise between edges that should coincide: two steps of the grid. */
 const SLIVER_MM = 2 * SNAP_MM
+
+type Work = InstanceType<typeof clipper.Clipper>
 
 /** The library rounds the count of chords of an arc to the nearest: 1.5 become 1, and a sagitta 1.5^2 times what was asked for. */
 const CHORD_ROUNDING = 2.25
@@ -38,6 +40,13 @@ export const subtract = (a: Region, b: Region, options?: RegionOptions): Region 
 	combine(clipper.ClipType.ctDifference, a, b, options)
 export const xor = (a: Region, b: Region, options?: RegionOptions): Region => combine(clipper.ClipType.ctXor, a, b, options)
 
+/** What of a region lies within another and what does not: `intersect` and `subtract` in one. */
+export function divide(a: Region, b: Region): { readonly within: Region; readonly beyond: Region } {
+	const { ctIntersection, ctDifference } = clipper.ClipType
+	const [within, beyond] = combineBy([ctIntersection, ctDifference], a, b) as [Region, Region]
+	return { within, beyond }
+}
+
 /** As `intersect` and `subtract`, for a small region and one that reaches far beyond it: only what lies near the small one is looked at. */
 export const intersectSmall = (small: Region, large: Region): Region => intersect(small, near(small, large))
 export const subtractFrom = (small: Region, large: Region): Region => subtract(small, near(small, large))
@@ -52,6 +61,13 @@ function near(small: Region, large: Region): Region {
 
 /** The same region by our rules: overlaps merged, snapped, outer loops anticlockwise, holes clockwise, no slivers. */
 export const normalise = (region: Region, options?: RegionOptions): Region => union([region], options)
+
+/** The region that loops bound by the even-odd rule: what an odd count of them goes round, however they run. */
+export function evenOdd(loops: Region, options: RegionOptions = {}): Region {
+	const work = new clipper.Clipper()
+	if (!work.AddPaths(toPaths(loops), clipper.PolyType.ptSubject, true)) return []
+	return run(work, clipper.ClipType.ctUnion, clipper.PolyFillType.pftEvenOdd, options.sliverMm ?? SLIVER_MM)
+}
 
 /**
  * Whether a region lies within the loops of another, each in one of them and clear of its edge. A quick look before `subtract`:
@@ -100,20 +116,29 @@ const RULES: ReadonlyMap<number, Rule> = new Map([
 	[clipper.ClipType.ctXor, (s, c) => (s !== 0) !== (c !== 0)],
 ])
 
-function combine(type: number, subject: Region, clip: Region, options: RegionOptions = {}): Region {
+const combine = (type: number, subject: Region, clip: Region, options?: RegionOptions): Region =>
+	combineBy([type], subject, clip, options)[0] as Region
+
+/** Several booleans of the same two. */
+function combineBy(types: readonly number[], subject: Region, clip: Region, options: RegionOptions = {}): Region[] {
 	// With nothing at all to work on the library reports a failure.
-	if (subject.length === 0 && clip.length === 0) return []
+	if (subject.length === 0 && clip.length === 0) return types.map(() => [])
 	const sliverMm = options.sliverMm ?? SLIVER_MM
-	const clear = combineClear(subject, clip, RULES.get(type) as Rule, PER_MM)
-	if (clear) return clear.filter((loop) => isWide(loop, sliverMm))
+	const clear = clearLoops(subject, clip, PER_MM)
+	if (clear) {
+		return types.map((type) => combineClear(clear, RULES.get(type) as Rule, PER_MM).filter((loop) => isWide(loop, sliverMm)))
+	}
 	const work = new clipper.Clipper()
 	const { ptSubject, ptClip } = clipper.PolyType
 	const added = [work.AddPaths(toPaths(subject), ptSubject, true), work.AddPaths(toPaths(clip), ptClip, true)]
 	// the library takes no loop without area, and calls work on none of them a failure
-	if (!added.includes(true)) return []
+	if (!added.includes(true)) return types.map(() => [])
+	return types.map((type) => run(work, type, clipper.PolyFillType.pftNonZero, sliverMm))
+}
+
+function run(work: Work, type: number, fill: number, sliverMm: number): Region {
 	const solution: Path[] = []
-	const { pftNonZero } = clipper.PolyFillType
-	if (!work.Execute(type, solution, pftNonZero, pftNonZero)) throw new Error('region: the boolean did not complete')
+	if (!work.Execute(type, solution, fill, fill)) throw new Error('region: the boolean did not complete')
 	return toRegion(solution, sliverMm)
 }
 

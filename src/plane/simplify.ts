@@ -33,6 +33,19 @@ export function simplify(points: readonly PlanePoint[], toleranceMm: number, clo
 	return closed ? out.slice(0, -1) : out
 }
 
+/** Of a closed loop and some of its own points in order: the largest distance of the others from the chord over them, mm. */
+export function leftOutMm(loop: readonly PlanePoint[], kept: readonly PlanePoint[]): number {
+	const at = new Map(loop.map((p, i) => [p, i]))
+	let worst = 0
+	for (const [k, a] of kept.entries()) {
+		const b = kept[(k + 1) % kept.length] as PlanePoint
+		for (let i = ((at.get(a) as number) + 1) % loop.length; loop[i] !== b; i = (i + 1) % loop.length) {
+			worst = Math.max(worst, toChord(loop[i] as PlanePoint, a, b))
+		}
+	}
+	return worst
+}
+
 /** The loop from the point farthest from its middle, round to it again. */
 function fromFarthest(points: readonly PlanePoint[]): PlanePoint[] {
 	const x = points.reduce((sum, p) => sum + p.x, 0) / points.length

@@ -195,6 +195,8 @@ function pieceCounts({ pieces = [] }: PanelResult): PanelFigures['pieces'] {
 		stripe: count('stripe'),
 		area: count('area'),
 		mask: count('mask'),
+		frame: count('frame'),
+		decal: count('decal'),
 	}
 }
 

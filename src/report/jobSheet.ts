@@ -3,6 +3,8 @@ import type { Drawing } from '../drawing/drawing.ts'
 import { plural } from '../job/say.ts'
 import type { Paper } from '../sheet/paper.ts'
 import type { Margins } from '../sheet/printer.ts'
+import { clearDoing, clearStepsOf, PHASE, titleOf } from './clearWords.ts'
+import type { Flow } from './measuringSheetTable.ts'
 import { type PaintworkPrint, type StageWork, sessionsOf, stageWorks } from './paintworkPrint.ts'
 import { pictureRows } from './pictureRows.ts'
 import { ASSUMED_NOTE, amountMarked, marked, mlWords } from './sprayWords.ts'
@@ -27,8 +29,31 @@ export function jobSheet(print: PaintworkPrint, paper: Paper, margins: Margins):
 		headed('The order of the paints', undefined, orderSentences(print), widthMm),
 		{ blocks: [legendBlock(works, job.paints, print.shop.tapes, widthMm, LEGEND_MM), noteBlock([ASSUMED_NOTE, KEEP], widthMm)] },
 		...sessions,
+		...clearFlows(print, widthMm),
 	]
 	return writtenPages({ kind: 'Job sheet', job, revision, paper, margins }, [{ subject: 'taping and painting', flows }])
+}
+
+/** The sessions of clear and decals, in words. */
+function clearFlows(print: PaintworkPrint, widthMm: number): readonly Flow[] {
+	const steps = clearStepsOf(print)
+	return print.paintwork.sessions.flatMap(({ number, paint, clear, panels, quantity, system }) => {
+		if (!clear) return []
+		const own = steps.filter(({ session }) => session === number)
+		const titles = [...new Set(own.map((step) => titleOf(print, step)))]
+		const mix = quantity
+			? [
+					`Mix ${system ? amountMarked(mlWords(quantity.ml), system) : mlWords(quantity.ml)}, ${plural(quantity.mlPerCoat.length, 'coat')}.`,
+				]
+			: []
+		const done = [...new Set(own.map((step) => clearDoing(step)))]
+		return headed(
+			`Session ${number}: ${system?.name ?? paint}, ${PHASE[clear]}`,
+			undefined,
+			[`${plural(panels.length, 'panel')}: ${titles.join(', ')}. ${done.join(', then ')}.`, ...mix],
+			widthMm,
+		)
+	})
 }
 
 const KEEP =

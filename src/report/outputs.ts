@@ -8,9 +8,10 @@ import type { Shop } from '../job/shop.ts'
 import { mirrorPiece } from '../sheet/mirrored.ts'
 import type { Piece } from '../template/piece.ts'
 import { cautionsText } from './cautions.ts'
+import { decalText } from './decalWords.ts'
 import { pieceNames } from './pieceNames.ts'
 import { planDrawing } from './planDrawing.ts'
-import { pdfOptions, printedPaintwork, printedSheets, printedSides } from './printed.ts'
+import { pdfOptions, printedDecals, printedPaintwork, printedSheets, printedSides } from './printed.ts'
 import { sayProblems } from './problems.ts'
 import { preparedText, readyText } from './readyWords.ts'
 import { resultJson } from './resultJson.ts'
@@ -81,6 +82,7 @@ export async function outputs(
 	const add = (name: string, content: Content | Promise<Content>) => files.push({ name, content })
 	const sheets = printedSheets(result)
 	if (sheets) add('sheets.pdf', writer.pdf(sheets.pages, pdfOptions(sheets, fonts)))
+	for (const { name, printed } of printedDecals(result)) add(name, writer.pdf(printed.pages, pdfOptions(printed, fonts)))
 	const sides = printedSides(result)
 	if (sides) add('sides.pdf', writer.pdf(sides.pages, pdfOptions(sides, fonts)))
 	for (const panel of result.panels) {
@@ -120,6 +122,6 @@ const bytesOf = (content: Content) => (typeof content === 'string' ? new TextEnc
 
 function summaryFile(result: Result, problems: readonly Problem[]): string {
 	const listed = sayProblems(problems, result.job.unit)
-	const blocks = [readyText(result), preparedText(result), sidesText(result)].filter((text) => text !== '')
+	const blocks = [readyText(result), preparedText(result), sidesText(result), decalText(result)].filter((text) => text !== '')
 	return `${summary(result, { problems })}${blocks.map((text) => `\n${text}`).join('')}${listed ? `\n${listed}\n` : ''}`
 }

@@ -8,7 +8,7 @@ import type { Margins } from '../sheet/printer.ts'
 import type { Unit } from '../units/length.ts'
 import { type Cell, type Flow, tableFlow } from './measuringSheetTable.ts'
 import type { PaintworkPrint } from './paintworkPrint.ts'
-import { ASSUMED_NOTE, amountMarked, hoursWords, liftWords, marked, mlWords, recoatWords } from './sprayWords.ts'
+import { ASSUMED_NOTE, amountMarked, hoursWords, liftWords, marked, mlWords, recoatWords, smallMixWords } from './sprayWords.ts'
 import { headed, noteBlock, type Section, writtenPages } from './writtenPages.ts'
 
 export function paintSchedule(print: PaintworkPrint, paper: Paper, margins: Margins): readonly Drawing[] {
@@ -23,7 +23,7 @@ export function paintSchedule(print: PaintworkPrint, paper: Paper, margins: Marg
 				amountFlow(print, quantities.stages),
 				panelFlow(print, quantities.stages),
 				timesFlow(print),
-				{ blocks: [noteBlock([ASSUMED_NOTE, cupNote(print)], widthMm)] },
+				{ blocks: [noteBlock([ASSUMED_NOTE, cupNote(print), ...print.paintwork.smallMixes.map(smallMixWords)], widthMm)] },
 			],
 		},
 		{
@@ -45,8 +45,7 @@ const LOG_NOTE =
 const cupNote = ({ shop }: PaintworkPrint) =>
 	`To mix: ready to spray, with what is lost at the gun and what is mixed over it. A cup holds ${shop.spraying.cupMl} ml.`
 
-/** A session's paint, and the clear after all of them. */
-const sessionWords = ({ stage }: PaintQuantity) => (stage === undefined ? 'clear' : String(stage))
+const sessionWords = ({ stage }: PaintQuantity) => String(stage ?? '')
 
 const nameOf = ({ paintwork, result }: PaintworkPrint, id: string) =>
 	paintwork.systems.get(id)?.name ?? result.job.paints.find((paint) => paint.id === id)?.name ?? id
@@ -103,7 +102,7 @@ function panelFlow(print: PaintworkPrint, stages: readonly PaintQuantity[]): Flo
 		const system = print.paintwork.systems.get(each.paint)
 		const say = (text: string) => (system ? amountMarked(text, system) : text)
 		return [
-			{ group: each.stage === undefined ? nameOf(print, each.paint) : `Session ${each.stage}: ${nameOf(print, each.paint)}` },
+			{ group: `Session ${each.stage}: ${nameOf(print, each.paint)}` },
 			...each.panels.map((panel): readonly Cell[] => [
 				{ text: titleOf(panel.panel, panel.hand) },
 				{ text: areaWords(panel.areaMm2, unit) },
@@ -185,12 +184,15 @@ function cardFlow(print: PaintworkPrint): Flow {
 function logFlow(print: PaintworkPrint, stages: readonly PaintQuantity[]): Flow {
 	const log = print.result.job.paintwork?.log ?? []
 	const rows = stages.flatMap((each): (readonly Cell[] | { group: string })[] => [
-		{ group: each.stage === undefined ? nameOf(print, each.paint) : `Session ${each.stage}: ${nameOf(print, each.paint)}` },
+		{ group: `Session ${each.stage}: ${nameOf(print, each.paint)}` },
 		...each.mlPerCoat.map((ml, i): readonly Cell[] => {
-			const done = log.find(({ paint, coat }) => paint === each.paint && coat === i + 1)
+			// A clear is sprayed in several sessions: its coats are counted on.
+			const before = stages.filter((other) => other.paint === each.paint && (other.stage ?? 0) < (each.stage ?? 0))
+			const number = before.reduce((sum, { mlPerCoat }) => sum + mlPerCoat.length, 0) + i + 1
+			const done = log.find(({ paint, coat }) => paint === each.paint && coat === number)
 			const said = (value: string | number | undefined): Cell => (value === undefined ? {} : { text: String(value) })
 			return [
-				{ text: String(i + 1), bold: true },
+				{ text: String(number), bold: true },
 				{ light: mlWords(ml) },
 				...[said(done?.on), said(done?.at), said(done?.celsius), said(done?.humidity), said(done?.batch), {}],
 			]

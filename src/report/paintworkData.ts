@@ -28,6 +28,20 @@ export function paintworkData({ choice, ...work }: Paintwork): PaintworkData {
 			...{ tape: tape.id, laidMm, buyMm, joints },
 			...(rolls === undefined ? {} : { rolls }),
 		})),
+		sessions: work.sessions.map(({ number, paint, clear, panels, day, quantity }) => {
+			const small = work.smallMixes.find(({ session }) => session === number)
+			return {
+				...{ number, paint, panels: [...panels] },
+				...(clear === undefined ? {} : { clear }),
+				...(day === undefined ? {} : { day }),
+				...(quantity ? { ml: quantity.ml } : {}),
+				...(small ? { mixAtLeastMl: small.leastMl, togetherWith: [...small.together] } : {}),
+			}
+		}),
+		overstays: work.overstays.map(({ prefix, tape, ids, laid, until, hours, longestHours, liftAfter }) => ({
+			...{ panel: prefix, tape: tape.id, runs: [...ids], laid, until, hours, longestHours },
+			...(liftAfter === undefined ? {} : { liftAfter }),
+		})),
 		paperMm2: work.shopping.paperMm2,
 		filmMm2: work.shopping.filmMm2,
 		steps: work.steps.map(({ id, kind, runs, done }) => ({ id, kind, runs: [...runs], ...(done ? { done: done.on } : {}) })),

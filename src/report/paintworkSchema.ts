@@ -127,6 +127,32 @@ export const paintworkSchema = z
 				rolls: z.number().optional(),
 			}),
 		),
+		sessions: z.array(
+			z.strictObject({
+				number: z.number(),
+				paint: z.string(),
+				panels: z.array(z.string()),
+				clear: z.enum(['below-decals', 'over', 'flow', 'finish']).optional().describe('After the last colour: what clear it is.'),
+				day: z.number().optional().describe('At the earliest; absent where a wait is not known.'),
+				ml: z.number().optional().describe('Ready to spray.'),
+				mixAtLeastMl: z.number().optional().describe('Where less is needed than can be mixed well.'),
+				togetherWith: z.array(z.number()).optional().describe('Other sessions of that paint.'),
+			}),
+		),
+		overstays: z
+			.array(
+				z.strictObject({
+					panel: z.string(),
+					tape: z.string(),
+					runs: z.array(z.string()),
+					laid: z.number(),
+					until: z.number(),
+					hours: z.number().describe('At the least.'),
+					longestHours: z.number(),
+					liftAfter: z.number().optional(),
+				}),
+			)
+			.describe('Tape that the plan leaves on for longer than its sheet lets it lie.'),
 		paperMm2: z.number(),
 		filmMm2: z.number(),
 		steps: z.array(z.strictObject({ id: z.string(), kind: z.string(), runs: z.array(z.string()), done: z.string().optional() })),

@@ -44,6 +44,25 @@ export function printedSheets({ sheets, job, revision }: Result): Printed | unde
 	return { title: job.title, revision, pages: all.map(({ drawing }) => drawing), scale: all.map(({ scale }) => scale) }
 }
 
+/** The decals themselves, as they are seen and mirrored; none where the job has none. */
+export function printedDecals({
+	decalSheets,
+	job,
+	revision,
+}: Result): readonly { readonly name: string; readonly printed: Printed }[] {
+	return (
+		[
+			['decals.pdf', 'Decals', decalSheets?.plain],
+			['decals-mirrored.pdf', 'Decals, mirrored', decalSheets?.mirrored],
+		] as const
+	).flatMap(([name, title, made]) => {
+		const all = made?.sheets ?? []
+		if (all.length === 0) return []
+		const pages = all.map(({ drawing }) => drawing)
+		return [{ name, printed: { title: `${title}: ${job.title}`, revision, pages, scale: all.map(({ scale }) => scale) } }]
+	})
+}
+
 /** Pages to read, not to lay: on any office paper as large as A4 (common practice, no source). */
 const PAGE_MARGINS = { left: 15, right: 15, top: 15, bottom: 15 }
 

@@ -24,6 +24,7 @@ import { ellipse95 } from '../survey/ellipse.ts'
 import type { Mark } from '../survey/survey.ts'
 import type { Piece } from '../template/piece.ts'
 import type { Unit } from '../units/length.ts'
+import { decalsData } from './decalData.ts'
 import { paintworkData } from './paintworkData.ts'
 import { RESULT_FORMAT } from './resultFormat.ts'
 import type { PanelData, ResultData, SheetData } from './resultSchema.ts'
@@ -57,7 +58,10 @@ export function resultData(result: Result, options: ResultOptions = {}): ResultD
 		revision,
 		units: { lengths: 'mm', areas: 'mm2', angles: 'degrees', job: job.unit },
 		files: [...(options.files ?? [])],
-		panels: result.panels.map((panel) => panelData(panel, options.brief ?? false, job.unit)),
+		panels: result.panels.map((panel) => ({
+			...panelData(panel, options.brief ?? false, job.unit),
+			...decalsData(panel, result.grounds),
+		})),
 		...(result.seams ? { seams: result.seams.map(seamData) } : {}),
 		...(result.paintwork && !options.brief ? { paintwork: paintworkData(result.paintwork) } : {}),
 		...(result.sheets && !options.brief

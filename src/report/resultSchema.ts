@@ -1,5 +1,6 @@
 /** The form of result.json: the schema that reads it back, and the type of what is written. */
 import { z } from 'zod'
+import { decalSchema, decalSidesSchema } from './decalSchema.ts'
 import { paintworkSchema } from './paintworkSchema.ts'
 import { RESULT_FORMAT } from './resultFormat.ts'
 import { seamResult } from './seamData.ts'
@@ -119,7 +120,7 @@ const field = z.strictObject({
 const piece = z.strictObject({
 	id: z.string(),
 	number: z.number(),
-	kind: z.enum(['strip', 'guide', 'crown', 'stripe', 'area', 'mask']),
+	kind: z.enum(['strip', 'guide', 'crown', 'stripe', 'area', 'mask', 'frame', 'decal']),
 	side: z.enum(['LEFT', 'RIGHT', 'BOTH']),
 	title: z.string(),
 	errorMm: z.number().describe('Largest error of shape.'),
@@ -300,6 +301,8 @@ const panel = z.strictObject({
 		.array(z.strictObject({ of: z.string(), what: z.string(), way: z.enum(['guides', 'piece', 'over-crown']), why: z.string() }))
 		.optional()
 		.describe('How the templates of each stripe and field are made, and why.'),
+	decals: z.array(decalSchema).optional(),
+	decalSides: z.array(decalSidesSchema).optional(),
 	proof: z
 		.array(
 			z.strictObject({

@@ -3,7 +3,7 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint, Curve, SpacePoint } from '../chart/point.ts'
 import { polyline } from '../chart/region.ts'
-import { type HandedChart, type PanelResult, patchesOn } from '../engine/panel.ts'
+import { type HandedChart, type PanelResult, patchesOn } from '../engine/panelResult.ts'
 import { patchRegion } from '../scheme/patch.ts'
 import { shapeGrid } from './shapeGrid.ts'
 

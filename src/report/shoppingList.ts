@@ -1,12 +1,13 @@
 /** What is to be bought or to be at hand before the first tape is laid, with a box to tick. */
 import type { Drawing } from '../drawing/drawing.ts'
+import type { SmallMix } from '../plan/smallMixes.ts'
 import type { Paper } from '../sheet/paper.ts'
 import type { Margins } from '../sheet/printer.ts'
+import { tapeWords } from '../tape/tapeWords.ts'
 import { type Cell, tableFlow } from './measuringSheetTable.ts'
 import type { PaintworkPrint } from './paintworkPrint.ts'
 import { ASSUMED, ASSUMED_NOTE, amountMarked, mlWords } from './sprayWords.ts'
 import { longLength } from './tapeSchedule.ts'
-import { tapeWords } from './tapeWords.ts'
 import { noteBlock, writtenPages } from './writtenPages.ts'
 
 /** A thing to buy or to have at hand. */
@@ -73,7 +74,9 @@ export function shoppingItems({ result, paintwork }: PaintworkPrint): readonly S
 		...shopping.paints.map(({ paint: id, ml }): ShoppingItem => {
 			const system = systems.get(id)
 			const what = system?.name ?? paints.find((each) => each.id === id)?.name ?? id
-			return { group: 'paint', what, need: mlWords(ml), assumed: !system || amountMarked('', system) !== '' }
+			const small = paintwork.smallMixes.filter(({ paint }) => paint === id)
+			const buy = small.length > 0 ? { buy: `a mix is ${mlWords((small[0] as SmallMix).leastMl)} at the least` } : {}
+			return { group: 'paint', what, need: mlWords(ml), ...buy, assumed: !system || amountMarked('', system) !== '' }
 		}),
 		...(shopping.paperMm2 > 0
 			? [{ group: 'masking' as const, what: 'masking paper or film', need: area(shopping.paperMm2) }]

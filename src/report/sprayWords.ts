@@ -2,6 +2,7 @@
 import { filmWords } from '../paint/clearProblems.ts'
 import { cupsFor, type PanelQuantity } from '../paint/quantity.ts'
 import type { Figure, PaintSystem } from '../paint/system.ts'
+import type { SmallMix } from '../plan/smallMixes.ts'
 import type { PaintworkPrint, StageWork } from './paintworkPrint.ts'
 
 /** Beside a figure that is a usual one, not the paint's. */
@@ -26,6 +27,16 @@ export const liftWords = (system: PaintSystem): string => LIFT[system.lift.value
 /** Ready to spray: to the next millilitre while that is much of it, else to the next five. */
 export const mlWords = (ml: number): string => `${ml < FINE_ML ? Math.ceil(ml) : Math.ceil(ml / 5) * 5} ml`
 const FINE_ML = 50
+
+/** What to do where a session takes less of its paint than can be mixed well. */
+export function smallMixWords({ session, leastMl, together }: SmallMix): string {
+	const least = `mix at least ${mlWords(leastMl)}`
+	const other =
+		together.length > 0
+			? `spray it together with session ${together.join(' or ')}`
+			: 'spray it together with other work in this paint'
+	return `Session ${session}: ${least} (what is needed is too little to measure and to mix well), or ${other}.`
+}
 
 /** What this stage takes on this panel; undefined where nothing is known of its paint. */
 export function quantityOf(

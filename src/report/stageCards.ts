@@ -2,9 +2,11 @@
 import type { Drawing } from '../drawing/drawing.ts'
 import type { Paper } from '../sheet/paper.ts'
 import type { Margins } from '../sheet/printer.ts'
+import { tapeWords } from '../tape/tapeWords.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
 import type { Unit } from '../units/length.ts'
 import { SPRAY_CAUTION } from './cautions.ts'
+import { clearCards } from './clearCards.ts'
 import { type Block, type Cell, type Flow, tableFlow } from './measuringSheetTable.ts'
 import { type PaintworkPrint, type StageWork, stageWorks } from './paintworkPrint.ts'
 import {
@@ -24,7 +26,6 @@ import { ASSUMED_NOTE, sprayLines } from './sprayWords.ts'
 import { legendBlock } from './stageLegend.ts'
 import { pictureBlock } from './stagePicture.ts'
 import { LARGE } from './stageView.ts'
-import { tapeWords } from './tapeWords.ts'
 import { headed, noteBlock, type Section, writtenPages } from './writtenPages.ts'
 
 /** Of the page's height, what a picture may take. */
@@ -52,7 +53,7 @@ export function stageCards(print: PaintworkPrint, paper: Paper, margins: Margins
 			],
 		}
 	})
-	return writtenPages({ kind: 'Stage card', job, revision, paper, margins }, sections)
+	return writtenPages({ kind: 'Stage card', job, revision, paper, margins }, [...sections, ...clearCards(print, widthMm)])
 }
 
 /** In which order they are laid, and lifted. */

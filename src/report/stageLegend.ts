@@ -5,12 +5,13 @@ import { textWidth } from '../drawing/metrics.ts'
 import { line, rect } from '../drawing/path.ts'
 import type { Job } from '../job/schema.ts'
 import type { Shop, Tape } from '../job/shop.ts'
+import { tapeWords } from '../tape/tapeWords.ts'
 import { type Block, words } from './measuringSheetTable.ts'
 import { lastOn, type StageWork } from './paintworkPrint.ts'
 import { path } from './planPart.ts'
 import { BARE, INK, LEADER, PAPER } from './planStyle.ts'
 import { COVERED, COVERED_MM, hatchItem, KNIFE, KNIFE_MM, paler } from './stageLook.ts'
-import { tapeStyles, tapeWords } from './tapeWords.ts'
+import { tapeStyles } from './tapeStyles.ts'
 
 interface Entry {
 	readonly text: string

@@ -2,8 +2,6 @@
 import type { Item, Segment, Stroke } from '../drawing/drawing.ts'
 import { line } from '../drawing/path.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
-import { boxOf } from '../plane/polyline.ts'
-import { clipPolyline } from '../plane/region.ts'
 
 /** Covered: up to the right. A knife mask: up to the left, closer. */
 export const COVERED: Stroke = { widthMm: 0.13, colour: '#6d675c' }
@@ -15,28 +13,43 @@ export const KNIFE_MM = 1.2
 const PALE = 0.62
 const MOST_LINES = 2000
 
-/** Straight lines under 45 degrees over a region, `apartMm` from each other; up to the right, or up to the left. */
+/**
+ * Straight lines under 45 degrees over a region, `apartMm` from each other; up to the right, or up to the left. Each is followed
+ * from left to right over the outlines that it crosses: within where these go round it (non-zero winding).
+ */
 export function hatch(region: Region, apartMm: number, up: 'right' | 'left' = 'right'): readonly Segment[] {
-	const box = boxOf(region.flat())
-	if (!box) return []
 	const sign = up === 'right' ? 1 : -1
 	const step = apartMm * Math.SQRT2
-	const at = (x: number, y: number) => y - sign * x
-	const offs = [at(box.minX, box.minY), at(box.maxX, box.maxY), at(box.minX, box.maxY), at(box.maxX, box.minY)]
-	const [least, most] = [Math.min(...offs), Math.max(...offs)]
-	const count = Math.min(MOST_LINES, Math.ceil((most - least) / step))
-	const out: Segment[] = []
-	for (let i = 0; i <= count; i++) {
-		// on one grid for the whole picture: hatches of neighbours go on over their border
-		const c = (Math.ceil(least / step) + i) * step
-		const ends: readonly PlanePoint[] = [
-			{ x: box.minX - 1, y: sign * (box.minX - 1) + c },
-			{ x: box.maxX + 1, y: sign * (box.maxX + 1) + c },
-		]
-		for (const { points } of clipPolyline(ends, region)) {
-			const [a, b] = [points[0], points[points.length - 1]]
-			if (a && b) out.push(...line(a, b))
+	// on one grid for the whole picture: hatches of neighbours go on over their border
+	const row = ({ x, y }: PlanePoint) => (y - sign * x) / step
+	const rows = new Map<number, { readonly x: number; readonly turn: 1 | -1 }[]>()
+	for (const loop of region) {
+		let a = loop[loop.length - 1] as PlanePoint
+		for (const b of loop) {
+			const [from, to] = [row(a), row(b)]
+			const turn = from < to ? 1 : -1
+			for (let i = Math.floor(Math.min(from, to)) + 1; i <= Math.max(from, to); i++) {
+				const crossing = { x: a.x + ((b.x - a.x) * (i - from)) / (to - from), turn } as const
+				const known = rows.get(i)
+				if (known) known.push(crossing)
+				else if (rows.size < MOST_LINES) rows.set(i, [crossing])
+			}
+			a = b
 		}
+	}
+	return [...rows]
+		.sort(([i], [k]) => i - k)
+		.flatMap(([i, crossings]) => within(crossings, (x) => ({ x, y: sign * x + i * step })))
+}
+
+function within(crossings: { readonly x: number; readonly turn: 1 | -1 }[], at: (x: number) => PlanePoint): Segment[] {
+	const out: Segment[] = []
+	let winding = 0
+	let start = 0
+	for (const { x, turn } of crossings.sort((a, b) => a.x - b.x)) {
+		if (winding === 0) start = x
+		winding += turn
+		if (winding === 0 && x > start) out.push(...line(at(start), at(x)))
 	}
 	return out
 }

@@ -19,7 +19,7 @@ import { lastOn, type StageWork } from './paintworkPrint.ts'
 import { path, regionSegments } from './planPart.ts'
 import { BARE, INK, LEADER, PAPER } from './planStyle.ts'
 import { COVERED, COVERED_MM, hatchItem, KNIFE, KNIFE_MM, paler } from './stageLook.ts'
-import { tapeStyles } from './tapeWords.ts'
+import { tapeStyles } from './tapeStyles.ts'
 
 /** How large a picture is, and what of it is read from where. */
 export interface PictureSize {

@@ -3,8 +3,9 @@ import { sha256 } from '@noble/hashes/sha2.js'
 import type { Drawing } from '../drawing/drawing.ts'
 import { toSvg } from '../drawing/svg.ts'
 import { checksFor } from '../engine/taped.ts'
-import type { Step } from '../plan/steps.ts'
+import { type ClearStep, isClearStep, type Step } from '../plan/steps.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
+import { clearWords, titleOf } from './clearWords.ts'
 import { type PaintworkPrint, type StageWork, stageWorks } from './paintworkPrint.ts'
 import { legendBlock } from './stageLegend.ts'
 import { pictureBlock } from './stagePicture.ts'
@@ -68,7 +69,7 @@ interface Card {
 /** What is done at one time: a panel made ready, sprayed, its tape lifted. */
 const PARTS = { ready: '', spray: ': spray', lift: ': lift' } as const
 const partOf = ({ kind }: Step): keyof typeof PARTS =>
-	kind === 'spray' ? 'spray' : kind === 'uncover' || kind === 'lift' || kind === 'leave' ? 'lift' : 'ready'
+	kind === 'spray' || kind === 'clear' ? 'spray' : kind === 'uncover' || kind === 'lift' || kind === 'leave' ? 'lift' : 'ready'
 
 /** The plan's own steps in its order, those of one panel at one time on a card. */
 function sessionCards(print: PaintworkPrint): readonly Card[] {
@@ -76,6 +77,13 @@ function sessionCards(print: PaintworkPrint): readonly Card[] {
 	const pictures = new Map([...works].map(([name, of]) => [name, toSvg(pictureOf(print, of))]))
 	const cards = new Map<string, Card & { readonly steps: StepWords[] }>()
 	for (const step of print.paintwork.steps) {
+		if (isClearStep(step)) {
+			const { id, title } = clearCard(print, step)
+			const card = cards.get(id) ?? { id, title, steps: [] }
+			card.steps.push(clearWords(print, step))
+			cards.set(id, card)
+			continue
+		}
 		const name = `${step.prefix} ${step.stage}`
 		const of = works.get(name)
 		if (!of) continue
@@ -90,6 +98,15 @@ function sessionCards(print: PaintworkPrint): readonly Card[] {
 		cards.set(id, card)
 	}
 	return [...cards.values()]
+}
+
+function clearCard(print: PaintworkPrint, step: ClearStep): Pick<Card, 'id' | 'title'> {
+	const part = partOf(step)
+	const name = print.paintwork.systems.get(step.paint)?.name ?? step.paint
+	return {
+		id: `card-clear-${step.prefix.replaceAll('/', '-')}-${step.session}${part === 'ready' ? '' : `-${part}`}`,
+		title: `${titleOf(print, step)}, session ${step.session}, ${name}${PARTS[part]}`,
+	}
 }
 
 /** Every line of a panel as the check sheet has it, one at a time. */

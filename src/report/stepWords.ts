@@ -1,6 +1,8 @@
 /** A step of the plan as it is read at the stand: one sentence, one length, and the run that it is about. */
 
-import type { Step } from '../plan/steps.ts'
+import { type Overstay, overstayFix } from '../plan/dwell.ts'
+import type { StageStep, Step } from '../plan/steps.ts'
+import { tapeWords } from '../tape/tapeWords.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
 import { SPRAY_CAUTION } from './cautions.ts'
 import { type PaintworkPrint, panelTitle, type StageWork } from './paintworkPrint.ts'
@@ -18,14 +20,13 @@ import {
 } from './runWords.ts'
 import { ASSUMED_NOTE, hoursWords, liftWords, marked, sprayLines } from './sprayWords.ts'
 import { lineWhatOf } from './stageCards.ts'
-import { tapeWords } from './tapeWords.ts'
 
 export interface StepWords {
 	/** as the plan calls it: tank/ivory/lay/3 */
 	readonly id: string
 	readonly kind: Step['kind']
 	readonly session: number
-	/** the stage that it is of, and that its picture is of */
+	/** what its picture is of: its stage, or the films of its panel */
 	readonly stage: string
 	readonly sentence: string
 	/** the one length of it, with its unit */
@@ -38,14 +39,14 @@ export interface StepWords {
 	readonly done?: Step['done']
 }
 
-export function stepWords(print: PaintworkPrint, of: StageWork, step: Step): StepWords {
+export function stepWords(print: PaintworkPrint, of: StageWork, step: StageStep): StepWords {
 	const { id, kind, session, done } = step
 	return { id, kind, session, stage: of.key, ...said(print, of, step), ...(done ? { done } : {}) }
 }
 
 type Said = Pick<StepWords, 'sentence' | 'length' | 'rows' | 'note' | 'number'>
 
-function said(print: PaintworkPrint, of: StageWork, step: Step): Said {
+function said(print: PaintworkPrint, of: StageWork, step: StageStep): Said {
 	const { unit } = print.result.job
 	switch (step.kind) {
 		case 'wipe':
@@ -86,7 +87,7 @@ function said(print: PaintworkPrint, of: StageWork, step: Step): Said {
 			return {
 				...oneOf(of, step),
 				sentence: `Leave ${nameOf(of, step)} on: it stays until after session ${step.until}.`,
-				...longest(step),
+				...notes(longest(step).note ?? '', tooLong(step.stays)),
 			}
 	}
 }
@@ -94,9 +95,9 @@ function said(print: PaintworkPrint, of: StageWork, step: Step): Said {
 const coatsWords = (coats: { readonly value: number; readonly assumed: boolean }) =>
 	marked(coats.value === 1 ? '1 coat' : `${coats.value} coats`, coats)
 
-type Of<K extends Step['kind']> = Extract<Step, { readonly kind: K }>
+type Of<K extends StageStep['kind']> = Extract<StageStep, { readonly kind: K }>
 
-function laySaid(print: PaintworkPrint, of: StageWork, { run, trims }: Of<'lay'>): Said {
+function laySaid(print: PaintworkPrint, of: StageWork, { run, trims, stays }: Of<'lay'>): Said {
 	const { unit } = print.result.job
 	const [from, to] = endsOf(run)
 	const along = sided(of, alongWords(of, run.follows, lineWhatOf(print, of)), (from.at.g + to.at.g) / 2)
@@ -123,6 +124,7 @@ function laySaid(print: PaintworkPrint, of: StageWork, { run, trims }: Of<'lay'>
 			lying(of, run.id),
 			...(trims.length > 0 ? trimWords(of.tape, run.id) : []),
 			cut ? 'Trim the ends that are marked before you press them down.' : '',
+			tooLong(stays),
 		),
 	}
 }
@@ -170,6 +172,11 @@ function liftSaid(print: PaintworkPrint, of: StageWork, step: Of<'lift'>): Said 
 
 const longest = ({ longestHours }: { readonly longestHours?: number }): { readonly note?: string } =>
 	longestHours === undefined ? {} : { note: `Its sheet lets it lie for ${hoursWords(longestHours)} at the longest.` }
+
+const tooLong = (stays: Overstay | undefined): string =>
+	stays
+		? `By the plan it would lie for at least ${hoursWords(stays.hours)}, and may for ${hoursWords(stays.longestHours)}. ${overstayFix(stays)}`
+		: ''
 
 const isRun = (of: StageWork, number: number) => of.tape.runs.some((run) => run.number === number)
 const nameOf = (of: StageWork, { number }: { readonly number: number }) =>

@@ -180,6 +180,7 @@ function sayPieces({ pieces }: PanelFigures): string {
 		[pieces.stripe, 'stripe piece'],
 		[pieces.area, 'field piece'],
 		[pieces.mask, 'knife mask'],
+		[pieces.frame, 'placing frame'],
 	] as const
 	const words = kinds.flatMap(([count, name]) => (count > 0 ? [plural(count, name)] : []))
 	return words.length > 0 ? `pieces: ${words.join(', ')}` : ''

@@ -1,15 +1,17 @@
 /** Every run of tape of a job, and how much of each tape that makes. */
 import type { Drawing } from '../drawing/drawing.ts'
+import { overstayFix } from '../plan/dwell.ts'
 import type { Paper } from '../sheet/paper.ts'
 import type { Margins } from '../sheet/printer.ts'
+import { tapeWords } from '../tape/tapeWords.ts'
 import { lengthFigure } from '../template/measured.ts'
 import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { type Cell, tableFlow } from './measuringSheetTable.ts'
-import { type PaintworkPrint, stageWorks } from './paintworkPrint.ts'
-import { alongRow, alongWords, bodySide, ENDS_NOTE, endsSaid, knifeWhy, placeWords, untilWords } from './runWords.ts'
+import { type PaintworkPrint, panelTitle, stageWorks } from './paintworkPrint.ts'
+import { alongRow, alongWords, bodySide, ENDS_NOTE, endsSaid, knifeWhy, placeWords, spans, untilWords } from './runWords.ts'
+import { hoursWords } from './sprayWords.ts'
 import { lineWhatOf } from './stageCards.ts'
-import { tapeWords } from './tapeWords.ts'
 import { noteBlock, writtenPages } from './writtenPages.ts'
 
 const READ_MM = 5
@@ -75,10 +77,18 @@ export function tapeSchedule(print: PaintworkPrint, paper: Paper, margins: Margi
 	const flows = [
 		tableFlow({ title: 'All runs', columns, rows, rowMm: READ_MM }),
 		totalsFlow(print),
-		{ blocks: [noteBlock([ENDS_NOTE], widthMm)] },
+		{ blocks: [noteBlock([ENDS_NOTE, ...tooLong(print)], widthMm)] },
 	]
 	return writtenPages({ kind: 'Tape schedule', job, revision, paper, margins }, [{ subject: 'all panels', flows }])
 }
+
+/** Tape that the plan leaves on for longer than it may lie. */
+const tooLong = ({ paintwork }: PaintworkPrint): readonly string[] =>
+	paintwork.overstays.map((one) => {
+		const work = paintwork.panels.find(({ prefix }) => prefix === one.prefix)
+		const on = work ? panelTitle(work) : one.prefix
+		return `Too long on the paint: ${on}, ${one.runs.length === 1 ? 'run' : 'runs'} ${spans([...one.runs].sort((a, b) => a - b))}, ${tapeWords(one.tape)}, from session ${one.laid} to ${one.until}: at least ${hoursWords(one.hours)} by the plan, ${hoursWords(one.longestHours)} by its sheet. ${overstayFix(one)}`
+	})
 
 /** Long lengths as one asks for them: metres, or feet. */
 export const longLength = (mm: number, unit: Unit): string =>

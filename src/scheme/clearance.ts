@@ -7,6 +7,7 @@ import { placeOn } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
 import { areaOf, intersect, subtract, surelyWithin } from '../plane/region.ts'
+import { gapBetween } from './gap.ts'
 import type { PanelArea } from './outline.ts'
 import type { Side } from './side.ts'
 
@@ -155,31 +156,4 @@ export function boxOf(region: ChartRegion, margin = 0): Box {
 function near(p: Box, q: Box, margin: number): boolean {
 	// Out on a panel's flank 4 mm of station may be 1 mm of panel.
 	return p.s0 - 4 * margin < q.s1 && q.s0 - 4 * margin < p.s1 && p.g0 - margin < q.g1 && q.g0 - margin < p.g1
-}
-
-/** Smallest gap between two outlines, by the metric half-way: exact to a thousandth at the few millimetres it is asked for. */
-function gapBetween(chart: Chart, a: ChartRegion, b: ChartRegion): { mm: number; at: ChartPoint } | undefined {
-	let best: { mm: number; at: ChartPoint } | undefined
-	const look = (points: ChartRegion, against: ChartRegion) => {
-		for (const p of points.flat()) {
-			const { j } = chart.metric(p.s, p.g)
-			for (const loop of against) {
-				for (let i = 0; i < loop.length; i++) {
-					const c = loop[i] as ChartPoint
-					const d = loop[(i + 1) % loop.length] as ChartPoint
-					const limit = best?.mm ?? 50
-					if (Math.min(c.g, d.g) - p.g > limit || p.g - Math.max(c.g, d.g) > limit) continue
-					if ((Math.min(c.s, d.s) - p.s) * j > limit || (p.s - Math.max(c.s, d.s)) * j > limit) continue
-					const [x, y] = [(c.s - p.s) * j, c.g - p.g]
-					const [dx, dy] = [(d.s - c.s) * j, d.g - c.g]
-					const t = Math.min(1, Math.max(0, -(x * dx + y * dy) / (dx * dx + dy * dy || 1)))
-					const mm = Math.hypot(x + dx * t, y + dy * t)
-					if (!best || mm < best.mm) best = { mm, at: p }
-				}
-			}
-		}
-	}
-	look(a, b)
-	look(b, a)
-	return best
 }

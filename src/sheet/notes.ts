@@ -12,6 +12,8 @@ export const KINDS: Readonly<Record<PieceKind, { readonly name: string; readonly
 	stripe: { name: 'stripe', many: 'Stripes', paper: 'Adhesive sheet recommended.' },
 	area: { name: 'field', many: 'Fields', paper: 'Plain paper or adhesive sheet.' },
 	mask: { name: 'knife mask', many: 'Knife masks', paper: 'Low-tack masking film below the print, or adhesive sheet.' },
+	frame: { name: 'placing frame', many: 'Placing frames', paper: 'Card or heavy paper recommended.' },
+	decal: { name: 'decal', many: 'Decals', paper: 'The film that the decal is made of.' },
 }
 
 /** From this length on paper's growth is more than a knife's line (common practice, no source). */

@@ -2,7 +2,7 @@
 import type { ChartRegion } from '../chart/point.ts'
 import { toPlane } from '../chart/region.ts'
 import type { Region } from '../plane/point.ts'
-import { intersect, subtract } from '../plane/region.ts'
+import { divide } from '../plane/region.ts'
 
 /** What one stage really left open to the gun: as planned, or as tape and paper came to lie. */
 export interface Opened {
@@ -28,10 +28,13 @@ export function stacksOf(area: ChartRegion, opened: readonly Opened[]): readonly
 	let stacks: readonly Stack[] = [{ films: [], region: toPlane(area) }]
 	for (const [film, { open }] of opened.entries()) {
 		const reach = toPlane(open)
-		stacks = stacks.flatMap(({ films, region }) => [
-			{ films, region: subtract(region, reach) },
-			{ films: [...films, film], region: intersect(region, reach) },
-		])
+		stacks = stacks.flatMap(({ films, region }) => {
+			const { within, beyond } = divide(region, reach)
+			return [
+				{ films, region: beyond },
+				{ films: [...films, film], region: within },
+			]
+		})
 		stacks = stacks.filter(({ region }) => region.length > 0)
 	}
 	return stacks

@@ -36,6 +36,8 @@ const LEAST_MM2 = 5
 const ROUGH_MM = 0.05
 /** So far beside a line it is looked whether paint comes to it, mm: more than outlines of two kinds leave each other by. */
 const BESIDE_MM = 0.15
+/** A lap begins so far on the painted side of its line, mm: chords of two outlines of one line leave nothing open between them. */
+const OVER_MM = 0.02
 /** A hidden edge shorter than this is no length of tape, mm. */
 const LEAST_LAP_MM = 2
 /** So near two outlines touch, mm: more than they are rough. */
@@ -190,7 +192,7 @@ function lapsOf({ seen, paint, order, underlap }: StageInput, standing: readonly
 		chainsOf(links.filter((link) => link.offMm === offMm)).map((chain) => ({
 			chain,
 			offMm,
-			region: offMm > 0 ? strip(seen.chart, chain.curve, 0, offMm) : [],
+			region: offMm > 0 ? strip(seen.chart, chain.curve, -OVER_MM, offMm) : [],
 		})),
 	)
 }

@@ -49,17 +49,31 @@ const runsBack = (near: readonly PlanePoint[], far: readonly PlanePoint[]): bool
 		return before && a && b && (p.x - before.x) * (b.x - a.x) + (p.y - before.y) * (b.y - a.y) < 0
 	})
 
-/** All that the rays from one parallel to another go over. */
+/** All that the rays from one parallel to another go over: in one piece as long as they turn over nothing, else triangle by triangle. */
 function swept(near: readonly PlanePoint[], far: readonly PlanePoint[]): Region {
-	const triangles = near.slice(1).flatMap((n1, i) => {
-		const [n0, f0, f1] = [near[i], far[i], far[i + 1]] as [PlanePoint, PlanePoint, PlanePoint]
-		return [
+	const loops: PlanePoint[][] = []
+	const piece = (from: number, to: number) => {
+		if (to > from) loops.push([...near.slice(from, to + 1), ...far.slice(from, to + 1).reverse()])
+	}
+	const way = Math.sign(near.reduce((sum, _, i) => (i === 0 ? sum : sum + signedArea(quad(near, far, i))), 0))
+	let from = 0
+	for (let i = 1; i < near.length; i++) {
+		const [n0, n1, f1, f0] = quad(near, far, i)
+		const triangles = [
 			[n0, n1, f1],
 			[n0, f1, f0],
 		]
-	})
-	return union(triangles.map((loop) => [signedArea(loop) < 0 ? [...loop].reverse() : loop]))
+		if (triangles.every((loop) => signedArea(loop) * way >= 0)) continue
+		piece(from, i - 1)
+		loops.push(...triangles)
+		from = i
+	}
+	piece(from, near.length - 1)
+	return union(loops.map((loop) => [signedArea(loop) < 0 ? [...loop].reverse() : loop]))
 }
+
+const quad = (near: readonly PlanePoint[], far: readonly PlanePoint[], i: number) =>
+	[near[i - 1], near[i], far[i], far[i - 1]] as [PlanePoint, PlanePoint, PlanePoint, PlanePoint]
 
 const known = new WeakMap<Curve, { readonly chart: Chart; readonly rays: readonly Ray[] }>()
 

@@ -20,7 +20,7 @@ export interface VisibleInput {
 	readonly path: string
 	readonly scheme: Scheme
 	readonly paints: ReadonlyMap<string, Paint>
-	/** all that can be painted */
+	/** all that can be painted, with no more points than it needs */
 	readonly area: ChartRegion
 }
 
@@ -49,7 +49,7 @@ export function visibleParts(input: VisibleInput): { readonly parts: readonly Pa
 	const { panel, paints } = input
 	const laid = overOrder(laidOf(input))
 	const problems = [...fieldsThatOverlap(input, laid)]
-	const area = fewer(toPlane(input.area))
+	const area = toPlane(input.area)
 	const parts: Part[] = []
 	let above: Region = []
 	for (const each of [...laid].reverse()) {
@@ -112,7 +112,7 @@ function evenWidth(panel: Panel, id: string, number: number): { widthMm: number;
 }
 
 /** Outlines with as many points as masking needs. */
-const fewer = (region: Region): Region => region.map((loop) => simplify(loop, CHORD_MM, true))
+export const fewer = (region: Region): Region => region.map((loop) => simplify(loop, CHORD_MM, true))
 
 /** From below: each after all that it is said to lie over, else as listed, fields before bands. */
 function overOrder(laid: readonly Laid[]): readonly Laid[] {

@@ -1,6 +1,6 @@
 import type { ChartPoint } from '../chart/point.ts'
 import { signedGirth } from '../job/place.ts'
-import type { Panel } from '../job/schema.ts'
+import type { Decal, Panel } from '../job/schema.ts'
 import { leastSquares } from '../numeric/leastSquares.ts'
 
 /** A datum as found and as measured again after preparation. */
@@ -96,6 +96,10 @@ export function carryPanel(panel: Panel, to: Carried['to']): Panel {
 		return { ...at, station: s, girth: Math.abs(g), side }
 	}
 	const station = (s: number) => to({ s, g: 0 }).s
+	const carriedPlace = (place: Decal['place']): Decal['place'] => {
+		if (place.kind === 'spot') return spot(place)
+		return place.kind === 'marks' ? place : { ...place, station: station(place.station) }
+	}
 	const { outline, strips } = panel
 	return {
 		...panel,
@@ -110,6 +114,7 @@ export function carryPanel(panel: Panel, to: Carried['to']): Panel {
 			})),
 		}),
 		fields: panel.fields.map((f) => (f.seed ? { ...f, seed: spot(f.seed) } : f)),
+		...(panel.decals && { decals: panel.decals.map((decal) => ({ ...decal, place: carriedPlace(decal.place) })) }),
 		baseline: {
 			...panel.baseline,
 			interruptions: panel.baseline.interruptions.map((i) => ({ ...i, from: station(i.from), to: station(i.to) })),

@@ -35,8 +35,8 @@ export function gapOf(seen: Seen, stage: Stage, taped: Region, letPass: Readonly
 		if (edge.kind !== 'line') continue
 		lineMm += measure(chart, edge.curve).length
 		const fromMm = letPassAlong(edge, letPass)
-		const beside = intersectSmall(strip(chart, edge.curve, fromMm, fromMm + GAP_MM), covered)
-		for (const loop of subtractFrom(beside, taped)) {
+		const untaped = subtractFrom(strip(chart, edge.curve, fromMm, fromMm + GAP_MM), taped)
+		for (const loop of intersectSmall(untaped, covered)) {
 			const mm = (2 * areaOf([loop])) / perimeter(loop)
 			if (mm < CHORDS_MM || areaOf([loop]) < LEAST_MM2) continue
 			openMm2 += onPanel(chart, [loop])

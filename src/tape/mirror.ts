@@ -7,17 +7,34 @@ import type { Seen, Stage, StageEdge } from '../stages/parts.ts'
 import type { Laid, LaidKnife, LaidRun } from './run.ts'
 
 /** Whether a stage is the same on both sides: every part of one side has its like on the other, in its place and with the same standing. */
-export function isMirrored({ chart, parts }: Seen, { standing }: Stage): boolean {
-	if (!chart.symmetric) return false
-	const other = (id: string) => id.replace(/\/(left|right)(?=\/|$)/, (_, side: string) => (side === 'left' ? '/right' : '/left'))
-	return parts.every((part, i) => {
-		const k = part.side === 'both' ? i : parts.findIndex(({ id }) => id === other(part.id))
-		const like = parts[k]
-		if (!like || standing[k] !== standing[i]) return false
-		// Of two that are each other's likes one look is enough.
-		return k < i || areaOf(xor(toPlane(part.region), toPlane(flipped(like.region)))) < SAME_MM2
-	})
+export function isMirrored(seen: Seen, { standing }: Stage): boolean {
+	const likes = likesOf(seen)
+	return likes?.every((like, i) => standing[like] === standing[i]) ?? false
 }
+
+const known = new WeakMap<Seen, readonly number[] | undefined>()
+
+/** Of each part the one that is its mirror image; undefined where any has none. Every stage of a panel asks. */
+function likesOf(seen: Seen): readonly number[] | undefined {
+	if (!known.has(seen)) known.set(seen, likesAnew(seen))
+	return known.get(seen)
+}
+
+function likesAnew({ chart, parts }: Seen): readonly number[] | undefined {
+	if (!chart.symmetric) return undefined
+	const likes = parts.map((part, i) => (part.side === 'both' ? i : parts.findIndex(({ id }) => id === otherSide(part.id))))
+	const alike = parts.every((part, i) => {
+		const k = likes[i] as number
+		const like = parts[k]
+		// Of two that are each other's likes one look is enough.
+		return like && (k < i || areaOf(xor(toPlane(part.region), toPlane(flipped(like.region)))) < SAME_MM2)
+	})
+	return alike ? likes : undefined
+}
+
+/** What a part or a line is called on the other side. */
+export const otherSide = (name: string): string =>
+	name.replace(/\/(left|right)(?=[/#]|$)/, (_, side: string) => (side === 'left' ? '/right' : '/left'))
 
 /** Regions that differ by less are the same, mm^2: outlines have points of their own. */
 const SAME_MM2 = 2

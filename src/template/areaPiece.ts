@@ -1,25 +1,31 @@
+import type { Chart } from '../chart/chart.ts'
 import { toPaper } from '../chart/orient.ts'
+import type { Curve } from '../chart/point.ts'
+import { polyline as curveLine } from '../chart/region.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import { grown, unionBox } from '../drawing/box.ts'
 import type { Box, Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
-import type { PlanePoint } from '../plane/point.ts'
+import type { PlanePoint, Region } from '../plane/point.ts'
 import { lengthOf } from '../plane/polyline.ts'
 import { clipPolyline } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import { type AreaCut, areaCut } from './areaCut.ts'
 import { type AreaLaying, layArea } from './areaLaying.ts'
-import type { FlatPieceInput } from './flatPiece.ts'
-import { lineOn, placeOn } from './flatten.ts'
+import { closelySet } from './closelySet.ts'
+import type { DrawnLine, FlatPieceInput } from './flatPiece.ts'
+import { type FlatArea, lineOn, placeOn } from './flatten.ts'
 import { boxAround, frontOf, path, pieceLabel, stroke } from './marks.ts'
 import { girthFigure } from './measured.ts'
-import type { Piece } from './piece.ts'
-import { furnish } from './room.ts'
+import type { Piece, PieceEdge, PieceKind } from './piece.ts'
+import { furnish, type PaperLine } from './room.ts'
 import { seamCorners, seamNote } from './seamEnds.ts'
 import { stretchPicture } from './stretchPicture.ts'
 import { BOLD, KNIFE } from './style.ts'
 
 export interface AreaPieceInput extends Omit<FlatPieceInput, 'kind' | 'toleranceMm'> {
+	/** 'area' where not said */
+	readonly kind?: PieceKind
 	/** what it may be out by across any gap between slits, mm */
 	readonly limitMm: number
 }
@@ -83,6 +89,7 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 			baseline: inside(lineOn(flat, 'g', 0)),
 			cuts: cut.slits.map(onPaper),
 			datums,
+			drawn: (input.drawn ?? []).flatMap((line) => drawnOn(chart, flat, line, knife)),
 			label: pieceLabel(input, input.number),
 			panelTitle: input.panelTitle,
 			front: chart.orientation === 1 ? Math.PI : 0,
@@ -94,13 +101,14 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 	return {
 		id: input.id,
 		number: input.number,
-		kind: 'area',
+		kind: input.kind ?? 'area',
 		panel: input.panel,
 		panelTitle: input.panelTitle,
 		side: input.side,
 		title: input.title,
 		knife,
 		working,
+		edges: input.working.map((c) => edgeOf(chart, flat, c)),
 		items,
 		bounds: grown(unionBox([boxAround(knife.flat()), boundsOf(items)]) as Box, 1),
 		errorMm,
@@ -108,6 +116,33 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 		stretch: stretchPicture(flat, (line) => inside([line])),
 		notes: [...notesOf(slits.length, cut, errorMm, datums, stations.length > 0), ...seamNote(seamed), ...(input.notes ?? [])],
 	}
+}
+
+/** The mesh keeps the edge within its chords: a place of the edge may lie so far off the triangles, as a share of one. */
+const OFF_MESH = 0.05
+/** Marks are set by it, nothing is cut by it, mm. */
+const EDGE_CHORD_MM = 0.04
+
+function edgeOf(chart: Chart, flat: FlatArea, curve: Curve): PieceEdge {
+	const all = closelySet(chart, curveLine(chart, curve, EDGE_CHORD_MM))
+	const found = all.flatMap((at) => {
+		const on = placeOn(flat, at, OFF_MESH)
+		return on ? [{ at, on: toPaper(chart, on) }] : []
+	})
+	return { on: found.map(({ on }) => on), at: found.map(({ at }) => at) }
+}
+
+/** What of a line lies on the piece, in stretches; only the first of them has its words. */
+function drawnOn(chart: Chart, flat: FlatArea, line: DrawnLine, knife: Region): PaperLine[] {
+	const found: PlanePoint[][] = [[]]
+	for (const at of closelySet(chart, line.points)) {
+		const on = placeOn(flat, at, OFF_MESH)
+		if (on) found.at(-1)?.push(toPaper(chart, on))
+		else if (found.at(-1)?.length) found.push([])
+	}
+	const pieces = found.flatMap((points) => (points.length > 1 ? clipPolyline(points, knife) : []))
+	const { words, ...bare } = line
+	return pieces.map(({ points }, i) => ({ ...bare, points, ...(i === 0 && words ? { words } : {}) }))
 }
 
 function notesOf(

@@ -4,15 +4,16 @@ import { polyline as curveLine } from '../chart/region.ts'
 import { boundsOf } from '../drawing/bounds.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
-import type { PlanePoint } from '../plane/point.ts'
+import type { PlanePoint, Region } from '../plane/point.ts'
+import { pointInRegion } from '../plane/polyline.ts'
 import { clipPolyline, normalise, offsetRegion } from '../plane/region.ts'
 import { simplify } from '../plane/simplify.ts'
 import type { SeamCut } from '../scheme/seamCut.ts'
 import { closelySet } from './closelySet.ts'
 import { boxAround, frontOf, path, pieceLabel } from './marks.ts'
 import { girthFigure } from './measured.ts'
-import type { Piece, PieceKind, PieceSide } from './piece.ts'
-import { furnish } from './room.ts'
+import type { Piece, PieceEdge, PieceKind, PieceSide } from './piece.ts'
+import { furnish, type PaperLine } from './room.ts'
 import { seamCorners, seamNote } from './seamEnds.ts'
 import { BOLD, KNIFE } from './style.ts'
 import { unroll } from './unroll.ts'
@@ -40,7 +41,14 @@ export interface FlatPieceInput {
 	readonly toleranceMm: number
 	/** how it lies on paper, and what that may be out by, mm; the whole panel laid flat where it bends one way at most */
 	readonly laid?: { readonly flat: (p: ChartPoint) => PlanePoint; readonly errorMm: number; readonly note: string }
+	/** lines to look at, beside its own */
+	readonly drawn?: readonly DrawnLine[]
 	readonly notes?: readonly string[]
+}
+
+/** A line of the panel that a piece shows, and what is written beside it. */
+export interface DrawnLine extends Omit<PaperLine, 'points'> {
+	readonly points: readonly ChartPoint[]
 }
 
 /** Chords of a line on paper leave it by no more than this: a knife cannot follow a tenth of a millimetre. */
@@ -91,6 +99,9 @@ export function flatPiece(input: FlatPieceInput): Piece {
 			stations,
 			baseline: g0 < 0 && g1 > 0 ? clipPolyline(base, knife).map((piece) => piece.points) : [],
 			datums,
+			drawn: (input.drawn ?? []).flatMap((line) =>
+				clipPolyline(onPaper(line.points), knife).map((piece) => ({ ...line, points: piece.points })),
+			),
 			label: pieceLabel(input, input.number),
 			panelTitle: input.panelTitle,
 			front: chart.orientation === 1 ? Math.PI : 0,
@@ -115,12 +126,33 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		title: input.title,
 		knife,
 		working,
+		edges: input.working.flatMap((c) => edgesOn(closelySet(chart, curveLine(chart, c, CHORD_MM)), flat, whole)),
 		items,
 		bounds: boundsOf(items) ?? all,
 		errorMm,
 		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
 		notes,
 	}
+}
+
+/** A line's places that lie on the paper, in stretches. */
+function edgesOn(line: readonly ChartPoint[], flat: (p: ChartPoint) => PlanePoint, whole: Region): PieceEdge[] {
+	const edges: { on: PlanePoint[]; at: ChartPoint[] }[] = []
+	let last: (typeof edges)[number] | undefined
+	for (const at of line) {
+		const on = flat(at)
+		if (!pointInRegion(on, whole)) {
+			last = undefined
+			continue
+		}
+		if (!last) {
+			last = { on: [], at: [] }
+			edges.push(last)
+		}
+		last.on.push(on)
+		last.at.push(at)
+	}
+	return edges
 }
 
 function extent(values: readonly number[]): readonly [number, number] {

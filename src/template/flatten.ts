@@ -240,8 +240,12 @@ export function lineOn({ mesh, x, y }: FlatArea, of: 's' | 'g', level: number): 
 		.map((line) => [at(line[0]!.from), ...line.map((step) => at(step.to))])
 }
 
-/** Where a place of the panel lies on the piece; undefined outside it. */
-export function placeOn({ mesh, x, y }: FlatArea, p: { readonly s: number; readonly g: number }): PlanePoint | undefined {
+/** Where a place of the panel lies on the piece; undefined outside it by more than `slack`, a share of a triangle. */
+export function placeOn(
+	{ mesh, x, y }: FlatArea,
+	p: { readonly s: number; readonly g: number },
+	slack = 1e-9,
+): PlanePoint | undefined {
 	const { triangles, s, g } = mesh
 	for (let t = 0; t < triangles.length; t += 3) {
 		const [a, b, c] = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!]
@@ -249,7 +253,7 @@ export function placeOn({ mesh, x, y }: FlatArea, p: { readonly s: number; reado
 		const det = bs * cg - bg * cs
 		const u = ((p.s - s[a]!) * cg - (p.g - g[a]!) * cs) / det
 		const v = ((p.g - g[a]!) * bs - (p.s - s[a]!) * bg) / det
-		if (u < -1e-9 || v < -1e-9 || u + v > 1 + 1e-9) continue
+		if (u < -slack || v < -slack || u + v > 1 + slack) continue
 		return {
 			x: x[a]! + u * (x[b]! - x[a]!) + v * (x[c]! - x[a]!),
 			y: y[a]! + u * (y[b]! - y[a]!) + v * (y[c]! - y[a]!),

@@ -218,6 +218,7 @@ function guide(input: GuideInput, cut: Cut, index: number, count: number): Piece
 		title,
 		knife: outline,
 		working: [working],
+		edges: [{ on: working, at: ls.map((l) => evaluate(run.curve, run.measure.at(l)).at) }],
 		items,
 		bounds: grown(unionBox([boxAround([...outline.flat(), ...waste.flat()]), boundsOf(items)]) as Box, 1),
 		errorMm: Math.max(stretch, line.errorMm),

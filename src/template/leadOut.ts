@@ -105,7 +105,7 @@ const boxAt = (x: number, y: number, w: number, h: number, by: number): Corners 
 ]
 
 /** Do two convex shapes (or stretches) overlap? Separating axes of both: Ericson, Real-Time Collision Detection (2005), 5.2.1. */
-function overlap(a: Corners, b: Corners): boolean {
+export function overlap(a: Corners, b: Corners): boolean {
 	for (const shape of [a, b]) {
 		for (let i = 0; i < shape.length; i++) {
 			const [p, q] = [shape[i] as PlanePoint, shape[(i + 1) % shape.length] as PlanePoint]

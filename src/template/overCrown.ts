@@ -237,6 +237,7 @@ function pieceOf(
 		const clear = (region: Region) => leftOf(region, gone)
 		return {
 			...{ arm, working, seamed, gone, on: body },
+			edge: { on: working, at: ls.map((l) => evaluate(arm.run.curve, arm.run.measure.at(l)).at) },
 			body: clear(cutBody(body, normalise([[...working, ...parallel(bodyMm).reverse()]]), seamed)),
 			waste: clear(cutBody(waste, normalise([[...working, ...parallel(-WASTE_MM).reverse()]]), seamed)),
 		}
@@ -327,6 +328,7 @@ function pieceOf(
 		title: `Over-crown piece ${count > 1 ? `${index + 1} of ${count}, ` : ''}${right.name}`,
 		knife,
 		working: drawn.map((d) => d.working),
+		edges: drawn.map((d) => d.edge),
 		items,
 		bounds: grown(unionBox([boxAround([...knife.flat(), ...waste.flat()]), boundsOf(items)]) as Box, 1),
 		errorMm: Math.max(stretch, ...arms.map((arm) => arm.line.errorMm)),

@@ -1,8 +1,9 @@
+import type { ChartPoint } from '../chart/point.ts'
 import type { Box, Item } from '../drawing/drawing.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import type { Side } from '../scheme/side.ts'
 
-export type PieceKind = 'strip' | 'guide' | 'crown' | 'stripe' | 'area' | 'mask'
+export type PieceKind = 'strip' | 'guide' | 'crown' | 'stripe' | 'area' | 'mask' | 'frame' | 'decal'
 export type PieceSide = 'LEFT' | 'RIGHT' | 'BOTH'
 
 /** What laying a piece flat does to its paper, as shares of length. */
@@ -26,6 +27,12 @@ export interface PieceBlank {
 	readonly printed: boolean
 }
 
+/** An edge to tape along, place by place: on the piece's paper, and on the panel. */
+export interface PieceEdge {
+	readonly on: readonly PlanePoint[]
+	readonly at: readonly ChartPoint[]
+}
+
 /**
  * One piece of paper at true size, in its own paper frame (mm, y up, printed face outward:
  * the panel's orientation has been applied). `items` hold all that is printed on it; a sheet only moves and clips them.
@@ -46,6 +53,8 @@ export interface Piece {
 	readonly knife: readonly (readonly PlanePoint[])[]
 	/** the lines that must be true: the edges to tape along, as developed */
 	readonly working: readonly (readonly PlanePoint[])[]
+	/** the same where they lie on the panel, so that what else follows them can be told; of strips none */
+	readonly edges?: readonly PieceEdge[]
 	readonly items: readonly Item[]
 	readonly bounds: Box
 	/** largest error of development, mm */

@@ -1,4 +1,4 @@
-import type { Item } from '../drawing/drawing.ts'
+import type { Item, Stroke } from '../drawing/drawing.ts'
 import { textWidth } from '../drawing/metrics.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
@@ -22,6 +22,8 @@ export interface Furnishing {
 	readonly datums: readonly { readonly id: string; readonly at: PlanePoint }[]
 	/** ticks in corners at seams, with their names */
 	readonly seams?: readonly { readonly words: string; readonly at: PlanePoint; readonly to: PlanePoint }[]
+	/** other lines, with what is written beside them if anything */
+	readonly drawn?: readonly PaperLine[]
 	/** number, side and revision */
 	readonly label: string
 	readonly panelTitle: string
@@ -30,6 +32,16 @@ export interface Furnishing {
 	readonly frontWord: string
 	readonly unit: 'mm' | 'in'
 }
+
+/** A line of the panel as it lies on a piece. */
+export interface PaperLine {
+	readonly points: readonly PlanePoint[]
+	readonly stroke: Stroke
+	readonly title: string
+	readonly words?: string
+}
+
+const middleOf = (points: readonly PlanePoint[]) => points[Math.floor(points.length / 2)] as PlanePoint
 
 /** Lines, crosses, figures, label, arrow and bars, each where the piece has room for it; words without room are led out of it. */
 export function furnish(input: Furnishing): Item[] {
@@ -54,6 +66,10 @@ export function furnish(input: Furnishing): Item[] {
 		items.push({ ...stroke('tick', at, to, { ...BOLD, widthMm: 0.3 }), title: `seam tick ${words}` })
 		lines.push(...along([at, to]))
 	}
+	for (const { points, stroke: how, title } of input.drawn ?? []) {
+		items.push(path('guide', polyline(points), how, title))
+		lines.push(...along(points))
+	}
 	for (const { at: p } of input.datums) {
 		items.push(
 			stroke('guide', { x: p.x - 3, y: p.y }, { x: p.x + 3, y: p.y }, THIN),
@@ -61,7 +77,12 @@ export function furnish(input: Furnishing): Item[] {
 		)
 		used.push([p.x - 3, p.x + 3, p.y - 3, p.y + 3])
 	}
-	for (const { id, at: p } of [...input.datums, ...(input.seams ?? []).map(({ words, at }) => ({ id: words, at }))]) {
+	const named = [
+		...input.datums,
+		...(input.seams ?? []).map(({ words, at }) => ({ id: words, at })),
+		...(input.drawn ?? []).flatMap(({ words, points }) => (words ? [{ id: words, at: middleOf(points) }] : [])),
+	]
+	for (const { id, at: p } of named) {
 		const width = textWidth(id, { sizeMm: SMALL_MM })
 		const places = DATUM_LABELS.map(([x, y]) => ({ x: p.x + (x < 0 ? x - width : x), y: p.y + y }))
 		const at = places.find(({ x, y }) => {

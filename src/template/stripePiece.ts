@@ -95,7 +95,8 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 			(found) => found && { l: line.measure.lengthAt(found.u), off: found.offsetMm },
 		)
 	const outline = input.region.map((loop) => along(closelySet(chart, loop, true)))
-	const sides = input.edges.map((c) => along(closelySet(chart, curveLine(chart, c, CHORD_MM / 2))))
+	const places = input.edges.map((c) => closelySet(chart, curveLine(chart, c, CHORD_MM / 2)))
+	const sides = places.map(along)
 	if ([...outline, ...sides].flat().some((p) => !p)) return { ok: false, why: 'corner' }
 	const onPaper = (list: readonly ({ l: number; off: number } | undefined)[]) =>
 		list.flatMap((p) => (p ? [line.at(p.l, p.off)] : []))
@@ -208,6 +209,7 @@ export function stripePiece(input: StripePieceInput): StripePiece {
 		title: `Stripe piece, ${input.name}`,
 		knife,
 		working,
+		edges: sides.map((side, i) => ({ on: onPaper(side), at: places[i] ?? [] })),
 		items,
 		bounds: grown(unionBox([boxAround(knife.flat()), boundsOf(items)]) as Box, 1),
 		errorMm,

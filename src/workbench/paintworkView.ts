@@ -7,16 +7,18 @@ import { DECAL_CHOICE } from '../paint/decalChoice.ts'
 import type { PaintQuantity } from '../paint/quantity.ts'
 import type { PaintSystem } from '../paint/system.ts'
 import type { Session } from '../plan/days.ts'
+import { isClearStep } from '../plan/steps.ts'
+import { clearKey, clearStepsOf, clearTitle, clearWords, PHASE } from '../report/clearWords.ts'
 import { type PaintworkPrint, panelTitle, type StageWork, stageWorks } from '../report/paintworkPrint.ts'
 import { knifeWhy } from '../report/runWords.ts'
 import { shoppingItems } from '../report/shoppingList.ts'
-import { ASSUMED, hoursWords, liftWords, mlWords, recoatWords } from '../report/sprayWords.ts'
+import { ASSUMED, hoursWords, liftWords, mlWords, recoatWords, smallMixWords } from '../report/sprayWords.ts'
 import { type StepWords, stepWords } from '../report/stepWords.ts'
 import { lengthFigure } from '../template/measured.ts'
 import { lengthsIn } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 
-/** One stage of one panel. */
+/** One stage of one panel, or its clear and decals. */
 export interface StageHead {
 	readonly key: string
 	readonly session: number
@@ -28,8 +30,7 @@ export interface StageHead {
 
 /** One session: a paint on all of its panels. */
 export interface SessionView {
-	/** absent for clear, which comes after all of them */
-	readonly number?: number
+	readonly number: number
 	readonly paint: string
 	readonly name: string
 	readonly panels: string
@@ -79,6 +80,7 @@ export interface PaintworkView {
 	readonly films: readonly FilmsView[]
 	readonly shopping: readonly { readonly what: string; readonly need: string; readonly buy: string }[]
 	readonly decals: Readonly<Record<'under' | 'over', readonly string[]>>
+	readonly grounds: readonly GroundView[]
 	readonly problems: readonly Problem[]
 }
 
@@ -91,18 +93,16 @@ export function paintworkView(print: PaintworkPrint): PaintworkView {
 	return {
 		revision: result.revision,
 		steps: paintwork.steps.flatMap((step) => {
+			if (isClearStep(step)) return [clearWords(print, step)]
 			const of = works.find(({ work, stage }) => work.prefix === step.prefix && stage.number === step.stage)
 			return of ? [stepWords(print, of, step)] : []
 		}),
-		stages: works.map((of) => stageHead(print, of)),
+		stages: [...works.map((of) => stageHead(print, of)), ...clearHeads(print)],
 		order: {
 			...{ paints: choice.chosen.order, says: names(choice.chosen.order), why: choice.chosen.why, asked: choice.asked },
 			others: choice.alternatives.map(({ order, why }) => ({ paints: order, says: names(order), why })),
 		},
-		sessions: [
-			...paintwork.sessions.map((session) => sessionView(print, session)),
-			...paintwork.quantities.stages.filter(({ stage }) => stage === undefined).map((clear) => clearSession(print, clear)),
-		],
+		sessions: paintwork.sessions.map((session) => sessionView(print, session)),
 		usual: Object.fromEntries([...paintwork.systems].map(([id, system]) => [id, usualOf(system)])),
 		clears: [...paintwork.clears].map(([panel, clear]) => clearView(panel, clear)),
 		films: result.panels.map(({ id }) => filmsView(print, id, unit)),
@@ -159,8 +159,21 @@ function stageHead(print: PaintworkPrint, of: StageWork): StageHead {
 	}
 }
 
+/** One list of steps for each panel, after its stages. */
+function clearHeads(print: PaintworkPrint): readonly StageHead[] {
+	const steps = clearStepsOf(print)
+	return [...new Set(steps.map(({ panel }) => panel))].map((panel) => {
+		const own = steps.filter((step) => step.panel === panel)
+		const title = print.result.panels.find(({ id }) => id === panel)?.title ?? panel
+		return {
+			...{ key: clearKey(panel), session: own[0]?.session ?? 0, title: `${title}: ${clearTitle(own)}` },
+			...{ gap: { says: 'nothing to tape', wrong: false }, masks: [] },
+		}
+	})
+}
+
 function sessionView(print: PaintworkPrint, session: Session): SessionView {
-	const { number, paint, panels, system, quantity, day, tapedOver } = session
+	const { number, paint, panels, system, quantity, day, tapedOver, clear } = session
 	const waits = [
 		...(session.coatsHours ? [`its coats take ${hoursWords(session.coatsHours)}`] : []),
 		...(session.mixes !== undefined && session.mixes > 1 ? [`mix ${session.mixes} times, a mix does not outlast it`] : []),
@@ -168,21 +181,15 @@ function sessionView(print: PaintworkPrint, session: Session): SessionView {
 		...(tapedOver && session.tapeHours === undefined ? ['when tape may lie on it is not said: see its sheet'] : []),
 		...(session.flatFirst ? ['flat what is below it first: that is past its window'] : []),
 	]
+	const small = print.paintwork.smallMixes.find((each) => each.session === number)
+	if (small) waits.push(smallMixWords(small).replace(/^Session \d+: |\.$/g, ''))
 	const titles = print.paintwork.panels.filter(({ prefix }) => panels.includes(prefix)).map(panelTitle)
 	return {
-		...{ number, paint, name: nameOf(print, paint), panels: titles.join(', ') },
+		...{ number, paint, panels: titles.join(', ') },
+		name: clear ? `${nameOf(print, paint)}, ${PHASE[clear]}` : nameOf(print, paint),
 		day: day === undefined ? 'the day is not known' : `day ${day}`,
-		...figures(system, quantity),
-		...{ waits, assumed: assumedWords(system) },
-	}
-}
-
-function clearSession(print: PaintworkPrint, clear: PaintQuantity): SessionView {
-	const system = print.paintwork.systems.get(clear.paint)
-	const titles = clear.panels.map(({ panel }) => print.result.panels.find(({ id }) => id === panel)?.title ?? panel)
-	return {
-		...{ paint: clear.paint, name: nameOf(print, clear.paint), panels: [...new Set(titles)].join(', ') },
-		...{ day: 'after all of them', ...figures(system, clear), waits: [], assumed: assumedWords(system) },
+		...(clear === 'finish' ? NOTHING_SPRAYED : figures(system, quantity)),
+		...{ waits, assumed: clear === 'finish' ? [] : assumedWords(system) },
 	}
 }
 
@@ -197,6 +204,8 @@ function figures(system: PaintSystem | undefined, quantity: PaintQuantity | unde
 		cups: quantity ? (cups === 1 ? 'one cup a coat' : `${cups} cups a coat`) : '',
 	}
 }
+
+const NOTHING_SPRAYED = { coats: '', film: '', perCoat: '', ml: '', cups: '' }
 
 const FIGURES: Readonly<Record<string, string>> = {
 	coats: 'coats',

@@ -6,13 +6,14 @@ import { polyline } from '../chart/region.ts'
 import { boxOf } from '../drawing/box.ts'
 import type { Box } from '../drawing/drawing.ts'
 import type { HandedChart, PanelResult } from '../engine/panel.ts'
-import { patchesOn } from '../engine/panel.ts'
+import { patchesOn } from '../engine/panelResult.ts'
 import type { Job } from '../job/schema.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { simplify } from '../plane/simplify.ts'
 import { knownLimits } from '../report/planPaint.ts'
 import { patchRegion } from '../scheme/patch.ts'
 import { ellipse95 } from '../survey/ellipse.ts'
+import { decalsOf, type SceneDecal } from './decalScene.ts'
 
 /** x and y in turn, mm, y up. */
 export type Line = readonly number[]
@@ -64,6 +65,7 @@ export interface Scene {
 	readonly limitReason: string
 	readonly fields: readonly Area[]
 	readonly bands: readonly Area[]
+	readonly decals: readonly SceneDecal[]
 	readonly lines: readonly SceneLine[]
 	readonly marks: readonly SceneMark[]
 	readonly patches: readonly { readonly what: string; readonly loops: readonly Line[] }[]
@@ -123,6 +125,7 @@ function sceneOf(job: Job, panel: PanelResult, path: string, hand: HandedChart['
 			const edges = { number: Number(b.id.split('/').pop()), near: lines(b.near), far: lines(b.far) }
 			return { ...painted('stripes', b.stripe, b.side, b.paint, b.region), edges }
 		}),
+		decals: decalsOf(panel, job.panels.find(({ id }) => id === panel.id)?.decals ?? [], path, { hand, chart }, to),
 		lines: linesOf(panel, path, hand, chart, flat),
 		marks,
 		patches: (panel.lines ? patchesOn(panel.lines, hand) : []).map((patch) => ({

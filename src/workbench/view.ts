@@ -3,12 +3,13 @@ import type { Result } from '../engine/compute.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
-import { TOLERANCES } from '../job/shop.ts'
+import { type Shop, TOLERANCES } from '../job/shop.ts'
 import { tapedWords } from '../sides/tapedWords.ts'
 import { sidesWords } from '../sides/words.ts'
 import { crossingsIn, lengthsIn } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { type CheckRow, checksOf } from './checkView.ts'
+import { type ArtworkView, artworkView, type DecalView, decalViews } from './decalView.ts'
 import { type ProofView, proofViewOf } from './proofView.ts'
 import { type ReadingView, readingsOf } from './readings.ts'
 import { type Scene, scenesOf } from './scene.ts'
@@ -35,6 +36,7 @@ export interface PanelView {
 	readonly proof: ProofView
 	/** what the readings behind its shape are good for */
 	readonly shape: ShapeView
+	readonly decals: readonly DecalView[]
 }
 
 export interface JobView {
@@ -44,10 +46,12 @@ export interface JobView {
 	/** in the job's unit */
 	readonly problems: readonly Problem[]
 	readonly panels: readonly PanelView[]
+	/** what decals are: those that could be read */
+	readonly artwork: readonly ArtworkView[]
 }
 
-/** Scenes and readings of the one panel that is looked at, a few words of all others. `lineLimitMm`: what the shop lets a line be off. */
-export function viewOf(result: Result, looked: string | undefined, lineLimitMm: number = TOLERANCES.line): JobView {
+/** Scenes and readings of the one panel that is looked at, a few words of all others. `tolerances`: what the shop lets lines and decals be off. */
+export function viewOf(result: Result, looked: string | undefined, tolerances: Shop['tolerances'] = TOLERANCES): JobView {
 	const { job } = result
 	const { unit } = job
 	return {
@@ -56,8 +60,9 @@ export function viewOf(result: Result, looked: string | undefined, lineLimitMm: 
 		revision: result.revision,
 		problems: result.problems.map((problem) => said(problem, unit)),
 		panels: result.panels.map((panel, index) =>
-			panel.id === looked ? whole(result, panel, index, lineLimitMm) : brief(result, panel, index),
+			panel.id === looked ? whole(result, panel, index, tolerances) : brief(result, panel, index),
 		),
+		artwork: [...(result.artwork?.values() ?? [])].map((one) => artworkView(one, unit)),
 	}
 }
 
@@ -72,11 +77,11 @@ function brief({ job }: Result, { id, title, hand }: PanelResult, index: number)
 	return {
 		...{ id, title, hand, path: `/panels/${index}`, capture: job.panels[index]?.found.kind ?? 'flat' },
 		...{ scenes: [], readings: [], sides: [], taped: [], shape: { limit: [] } },
-		...{ both: { both: [] }, checks: [], proof: { rows: [], lines: [] } },
+		...{ both: { both: [] }, checks: [], proof: { rows: [], lines: [] }, decals: [] },
 	}
 }
 
-function whole(result: Result, panel: PanelResult, index: number, lineLimitMm: number): PanelView {
+function whole(result: Result, panel: PanelResult, index: number, tolerances: Shop['tolerances']): PanelView {
 	const { job } = result
 	const path = `/panels/${index}`
 	const words = (lines: readonly string[]) => lines.map((line) => crossingsIn(line, job.unit))
@@ -87,7 +92,8 @@ function whole(result: Result, panel: PanelResult, index: number, lineLimitMm: n
 		shape: shapeViewOf(panel, job.unit),
 		both: sidesViewOf(panel, job.unit),
 		checks: checksOf(panel, job.unit),
-		proof: proofViewOf(panel, lineLimitMm, job.unit),
+		decals: decalViews(panel, job, tolerances),
+		proof: proofViewOf(panel, tolerances.line, job.unit),
 		sides: panel.sides ? words(sidesWords(panel.sides, panel.panel, job.unit)) : [],
 		taped: panel.taped ? words(tapedWords(panel.taped, panel.panel, job.unit)) : [],
 	}

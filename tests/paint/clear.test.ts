@@ -51,7 +51,14 @@ test('under clear, decals lie between two films; over it, on the finished one', 
 		['elsewhere', 50],
 	])
 	expect(under.atDecalsUm).toBe(70)
-	expect(clearSprayed(under, 'left', 1e6)).toMatchObject({ coats: 4, filmUm: 20, areaMm2: 1e6 })
+	const sessions = { 'below-decals': 4, over: 5, flow: 6 }
+	const sprayed = clearSprayed(under, 'left', 1e6, (time) => sessions[time])
+	expect(sprayed.map(({ stage, coats }) => [stage, coats])).toEqual([
+		[4, 1],
+		[5, 2],
+		[6, 1],
+	])
+	for (const one of sprayed) expect(one).toMatchObject({ filmUm: 20, areaMm2: 1e6, panel: under.panel })
 	const over = planOf({ decals: 'over', decided: { by: 'the owner' } })
 	expect(over.films.map(({ where, filmUm }) => [where, filmUm])).toEqual([
 		['below-decals', 62],
@@ -59,7 +66,10 @@ test('under clear, decals lie between two films; over it, on the finished one', 
 	])
 	expect(over.atDecalsUm).toBeUndefined()
 	expect(over.decided?.by).toBe('the owner')
-	expect(clearSprayed(over, 'left', 1e6).coats).toBe(3)
+	expect(clearSprayed(over, 'left', 1e6, (time) => sessions[time]).map(({ stage, coats }) => [stage, coats])).toEqual([
+		[5, 2],
+		[6, 1],
+	])
 	for (const side of ['under', 'over'] as const) {
 		expect(DECAL_CHOICE[side].map(({ sentence }) => sentence).join(' ')).toMatch(/fuel/)
 		expect(new Set(DECAL_CHOICE[side].map(({ code }) => code)).size).toBe(DECAL_CHOICE[side].length)

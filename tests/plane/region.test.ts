@@ -2,11 +2,12 @@ import clipper, { type Path } from 'clipper-lib'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { wherePoint } from '../../src/plane/inside.ts'
-import { combineClear } from '../../src/plane/keepClear.ts'
+import { clearLoops, combineClear } from '../../src/plane/keepClear.ts'
 import type { PlanePoint, Region } from '../../src/plane/point.ts'
 import { signedArea } from '../../src/plane/polyline.ts'
 import {
 	areaOf,
+	divide,
 	intersect,
 	normalise,
 	offsetRegion,
@@ -71,12 +72,13 @@ describe('loops that keep clear of each other', () => {
 		fc.assert(
 			fc.property(fc.array(blob, { minLength: 1, maxLength: 3 }), fc.array(blob, { maxLength: 3 }), (a, b) => {
 				for (const [type, rule] of rules) {
-					const mine = combineClear(a, b, rule, 1)
-					if (!mine) {
+					const loops = clearLoops(a, b, 1)
+					if (!loops) {
 						met++
 						continue
 					}
 					clear++
+					const mine = combineClear(loops, rule, 1)
 					const work = new clipper.Clipper()
 					const paths = (region: Region): Path[] => region.map((l) => l.map((p) => ({ X: p.x, Y: p.y })))
 					work.AddPaths(paths(a), clipper.PolyType.ptSubject, true)
@@ -92,11 +94,20 @@ describe('loops that keep clear of each other', () => {
 		expect(Math.min(clear, met)).toBeGreaterThan(100)
 	})
 
+	test('dividing gives what lies within and what lies beyond, each as if alone', () => {
+		fc.assert(
+			fc.property(region, region, (a, b) => {
+				expect(divide(a, b)).toEqual({ within: intersect(a, b), beyond: subtract(a, b) })
+			}),
+			{ numRuns: 300 },
+		)
+	})
+
 	test('what touches, crosses or runs back over itself is left to the library', () => {
-		const rule = (s: number, c: number) => s !== 0 || c !== 0
 		const corner = square(4, 4, 4)
 		for (const other of [square(2, 2, 4), square(0, 0, 4), square(4, 0, 4), square(5, 1, 3)]) {
-			expect(combineClear([corner, other], [], rule, 1)).toBeUndefined()
+			expect(clearLoops([corner, other], [], 1)).toBeUndefined()
+			expect(clearLoops([corner], [other], 1)).toBeUndefined()
 		}
 		const bow = [
 			{ x: 0, y: 0 },
@@ -106,7 +117,7 @@ describe('loops that keep clear of each other', () => {
 		]
 		const spike = [...square(0, 0, 4), { x: 0, y: 9 }]
 		for (const loop of [bow, spike, [...square(0, 0, 4), { x: 0, y: Number.NaN }]]) {
-			expect(combineClear([loop], [], rule, 1)).toBeUndefined()
+			expect(clearLoops([loop], [], 1)).toBeUndefined()
 		}
 	})
 

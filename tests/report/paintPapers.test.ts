@@ -13,8 +13,9 @@ import { sprayLines } from '../../src/report/sprayWords.ts'
 import { stageCards } from '../../src/report/stageCards.ts'
 import { hatch } from '../../src/report/stageLook.ts'
 import { LARGE, SMALL, stageView } from '../../src/report/stageView.ts'
-import { soldWidth, tapeStyles } from '../../src/report/tapeWords.ts'
+import { tapeStyles } from '../../src/report/tapeStyles.ts'
 import { findPaper, type Paper } from '../../src/sheet/paper.ts'
+import { soldWidth } from '../../src/tape/tapeWords.ts'
 import { demoPrint } from './demoPaintwork.ts'
 
 const inMm = demoPrint('mm')

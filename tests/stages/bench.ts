@@ -1,6 +1,7 @@
 /** Panels as they are to be seen, and their stages, for tests of what stands on them. */
 import { readFileSync } from 'node:fs'
 import type { ChartPoint } from '../../src/chart/point.ts'
+import { toChart, toPlane } from '../../src/chart/region.ts'
 import { compute, type Result } from '../../src/engine/compute.ts'
 import { chartedSchemes } from '../../src/engine/panelResult.ts'
 import { loadJob } from '../../src/job/load.ts'
@@ -11,7 +12,7 @@ import { bordersOf } from '../../src/stages/borders.ts'
 import type { Seen, Stage } from '../../src/stages/parts.ts'
 import type { Opened } from '../../src/stages/stacks.ts'
 import { stageOf } from '../../src/stages/stage.ts'
-import { visibleParts } from '../../src/stages/visible.ts'
+import { fewer, visibleParts } from '../../src/stages/visible.ts'
 import { jobOf, outlineOf } from '../scheme/jobs.ts'
 
 export interface Shown {
@@ -33,8 +34,9 @@ export function shownOf(job: Job, result: Result = compute(job, defaultShop(), {
 	const paints = paintsOf(job)
 	return result.panels.flatMap((each) =>
 		chartedSchemes(each).map(({ hand, chart, scheme }) => {
-			const area = each.lines?.area?.region
-			if (!area) throw new Error(each.problems.map(({ found }) => found).join('; '))
+			const whole = each.lines?.area?.region
+			if (!whole) throw new Error(each.problems.map(({ found }) => found).join('; '))
+			const area = toChart(fewer(toPlane(whole)))
 			const { panel } = each
 			const { parts } = visibleParts({ chart, panel, path: '', scheme, paints, area })
 			const borders = bordersOf(chart, panel, scheme, parts)

@@ -60,6 +60,8 @@ describe('the steps', () => {
 		}
 		expect(steps.map(({ kind }) => kind)).toEqual([
 			...['wipe', ...EIGHT.map(() => 'lay'), 'back', 'paper', 'check', 'spray', 'uncover', ...EIGHT.map(() => 'lift')],
+			// the starter recipe: two coats, flatted, a flow coat, cut and polished
+			...['clear', 'rub', 'clear', 'rub', 'rub'],
 		])
 	})
 

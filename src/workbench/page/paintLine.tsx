@@ -46,7 +46,7 @@ function Sessions({ view, stale }: { readonly view: PaintworkView; readonly stal
 			<p class="hint">One paint, one mix, the same count of coats on all of its panels. * rests on usual figures.</p>
 			<ol class="stages">
 				{view.sessions.map((session) => (
-					<li key={`${session.number ?? 'clear'} ${session.paint}`}>
+					<li key={session.number}>
 						<Session session={session} />
 					</li>
 				))}
@@ -60,9 +60,9 @@ function Session({ session }: { readonly session: SessionView }) {
 	return (
 		<>
 			<strong>
-				{number === undefined ? name : `Session ${number}: ${name}`}, {day}
+				Session {number}: {name}, {day}
 			</strong>
-			<span class="session-figures">
+			<span class="session-figures" hidden={coats === ''}>
 				{coats} {coats === '1' ? 'coat' : 'coats'}, {film}; to mix <b>{ml}</b>
 				{assumed.length > 0 && '*'}, {perCoat} a coat, {cups}
 			</span>

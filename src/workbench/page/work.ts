@@ -32,7 +32,7 @@ async function answer(ask: Ask): Promise<Answer> {
 	const { job, shop, source, shopSource, early, beside } = texts
 	const result = compute(job, shop, { cache, until: ask.stations ? 'stations' : 'scheme' })
 	whenItRests(id, result, ask.looked ?? job.panels[0]?.id)
-	const view = viewOf(result, ask.looked ?? job.panels[0]?.id, shop.tolerances.line)
+	const view = viewOf(result, ask.looked ?? job.panels[0]?.id, shop.tolerances)
 	return { id, view, problems: [...early, ...placeProblems([...beside, ...view.problems], { job: source, shop: shopSource })] }
 }
 

@@ -1,0 +1,174 @@
+/** The decals of one panel: laid on each of its sides, what they lie beside, and left against right. */
+import type { Artwork } from '../artwork/artwork.ts'
+import type { Chart } from '../chart/chart.ts'
+import { layDecal, type PlacedDecal } from '../decal/decal.ts'
+import type { MeasuredPoint } from '../decal/fit.ts'
+import { type Clearance, clearanceProblems, clearancesOf, holesOf, type Neighbour } from '../decal/neighbours.ts'
+import { mirroredMark } from '../decal/place.ts'
+import { decalSides, type SidesOfDecal } from '../decal/sides.ts'
+import type { DecalWords } from '../decal/words.ts'
+import { readRef } from '../job/marks.ts'
+import type { Outcome, Problem } from '../job/problem.ts'
+import type { Decal, Panel } from '../job/schema.ts'
+import type { Shop } from '../job/shop.ts'
+import { type Side, sidesOf } from '../scheme/side.ts'
+import { findMark, type Mark } from '../survey/survey.ts'
+import { type Cache, keptWhile } from './cache.ts'
+import type { HandedChart, HandedScheme, PanelLines, PanelSurvey } from './panelResult.ts'
+import { patchesOn } from './panelResult.ts'
+
+export interface PanelDecal extends PlacedDecal {
+	readonly hand: HandedChart['hand']
+	/** nearest first */
+	readonly clearances: readonly Clearance[]
+}
+
+export interface PanelDecals {
+	readonly placed: readonly PanelDecal[]
+	/** those that were measured on both sides */
+	readonly sides: readonly SidesOfDecal[]
+}
+
+export interface DecalsInput {
+	readonly panel: Panel
+	/** JSON pointer to the panel */
+	readonly path: string
+	readonly charts: readonly HandedChart[]
+	readonly schemes: readonly HandedScheme[]
+	readonly lines: PanelLines
+	readonly survey: PanelSurvey
+	readonly artwork: ReadonlyMap<string, Artwork>
+	readonly shop: Pick<Shop, 'decals' | 'tolerances'>
+	readonly cache?: Cache
+}
+
+/** How far a decal keeps from the rest where it does not say, mm (common practice, no source). */
+const CLEARANCE_MM = 2
+
+export function panelDecals(input: DecalsInput): Outcome<PanelDecals> {
+	const { panel, path, charts, artwork } = input
+	const problems: Problem[] = []
+	const laid: { readonly decal: Decal; readonly words: DecalWords; readonly chart: Chart; readonly placed: PanelDecal }[] = []
+	const sides: SidesOfDecal[] = []
+	for (const [i, decal] of (panel.decals ?? []).entries()) {
+		const drawn = artwork.get(decal.artwork)
+		// Why an artwork is none is told where it stands.
+		if (!drawn) continue
+		for (const side of sidesOf(panel, decal.hand)) {
+			const of = charts.find(({ hand }) => hand === 'centre' || hand === side)
+			if (!of) continue
+			const { hand, chart } = of
+			const words: DecalWords = { panel, side, path: `${path}/decals/${i}`, limit: `at most there: ${chart.limitReason}` }
+			const made = layDecal({
+				...{ chart, panel, side, decal, artwork: drawn, words },
+				line: (edge) => lineOn(input.lines, edge, side),
+				mark: (name) => markOn(input, name, side),
+				toleranceMm: input.shop.tolerances.decal,
+				films: input.shop.decals,
+				keep: (data, make) => keptWhile(input.cache, `laid ${path}/${decal.id}/${side}`, [chart, drawn], data, make),
+			})
+			// What both sides of a place have alike is said once.
+			problems.push(
+				...made.problems.filter((p) => !problems.some((q) => q.code === p.code && q.path === p.path && q.found === p.found)),
+			)
+			if (made.value) laid.push({ decal, words, chart, placed: { ...made.value, hand, clearances: [] } })
+		}
+		const first = charts[0]
+		if (first) {
+			const compared = decalSides({
+				...{ chart: first.chart, panel, decal, size: drawn, path: `${path}/decals/${i}` },
+				mark: (name, side) => ownMark(input, name, side),
+				tolerances: input.shop.tolerances,
+			})
+			problems.push(...compared.problems)
+			if (compared.value) sides.push(compared.value)
+		}
+	}
+	const placed = laid.map(({ decal, words, chart, placed: one }): PanelDecal => {
+		const others = laid.filter((other) => other.placed.hand === one.hand && other.placed.id !== one.id)
+		const near = [...neighboursOf(input, one), ...others.map(({ placed: other }) => otherDecal(panel, other))]
+		const around = near.flatMap(({ region, name }) => [region, name])
+		const clearances = keptWhile(input.cache, `clear ${path}/${one.id}`, [chart, one.film, ...around], `${decal.over}`, () =>
+			clearancesOf(chart, one, decal, near),
+		)
+		const told = clearanceProblems(words, clearances, {
+			leastMm: decal.clearance ?? CLEARANCE_MM,
+			toleranceMm: input.shop.tolerances.decal,
+		})
+		problems.push(...told)
+		return { ...one, clearances }
+	})
+	return { value: { placed, sides }, problems }
+}
+
+const otherDecal = (panel: Panel, { decal, film }: PlacedDecal): Neighbour => ({
+	kind: 'decal',
+	name: panel.decals?.find(({ id }) => id === decal)?.what ?? decal,
+	ids: [decal],
+	region: film,
+})
+
+function neighboursOf({ panel, schemes, lines }: DecalsInput, { hand, side }: PanelDecal): readonly Neighbour[] {
+	const scheme = schemes.find((each) => each.hand === hand)?.scheme
+	const named = (things: readonly { readonly id: string; readonly what?: string | undefined }[], id: string) =>
+		things.find((each) => each.id === id)?.what ?? id
+	const here = (other: Side) => side === 'both' || other === 'both' || other === side
+	const area = lines.area && lines.area.from !== 'marks' ? lines.area.region : undefined
+	return [
+		...(scheme?.bands ?? []).flatMap((band): Neighbour[] =>
+			here(band.side)
+				? [{ kind: 'stripe', name: named(panel.stripes, band.stripe), ids: [band.stripe], region: band.region }]
+				: [],
+		),
+		...(scheme?.fields ?? []).flatMap((field): Neighbour[] =>
+			here(field.side)
+				? [{ kind: 'field', name: named(panel.fields, field.field), ids: [field.field], region: field.region }]
+				: [],
+		),
+		...(area ? [{ kind: 'rim' as const, name: 'the rim of the panel', ids: [], region: area }] : []),
+		...(area ? holesOf(area).map((region): Neighbour => ({ kind: 'hole', name: 'a hole', ids: ['holes'], region })) : []),
+		...patchesOn(lines, hand).map(
+			({ id, what, inside }): Neighbour => ({
+				kind: 'patch',
+				name: what,
+				ids: [id],
+				region: inside.map((loop) => loop.map(({ x, y }) => ({ s: x, g: y }))),
+			}),
+		),
+	]
+}
+
+function lineOn(lines: PanelLines, edge: string, side: Side) {
+	for (const { id, sided, sdMm } of lines.edges) {
+		const found = id === edge && (sided.find((one) => one.side === side) ?? sided.find((one) => one.side === 'both'))
+		if (found) return { curve: found.curve, sdMm }
+	}
+	return undefined
+}
+
+type MarkPlace = Omit<MeasuredPoint, 'point'>
+
+/** A mark as a decal on this side has it: what was measured on both sides is one place for both. */
+function markOn(input: DecalsInput, name: string, side: Side): MarkPlace | undefined {
+	const { panel, survey, lines } = input
+	const { name: id, side: said } = readRef(name)
+	if (said !== undefined || side === 'both' || !survey.folded.marks[id]) return ownMark(input, name, side)
+	const folded = survey.folded.marks[id]
+	if (!folded) return undefined
+	const one = placeOf(folded, lines, name)
+	// Folded marks of a centreline panel lie on its right.
+	return panel.hand === 'centre' && side === 'left' ? mirroredMark(one) : one
+}
+
+/** A mark as it was measured on one side itself. */
+function ownMark({ survey: { survey }, lines }: DecalsInput, name: string, side: Side): MarkPlace | undefined {
+	const { side: said } = readRef(name)
+	const found = said === undefined && side !== 'both' ? (survey.marks[`${side}/${name}`] ?? undefined) : findMark(survey, name)
+	return found && placeOf(found, lines, name)
+}
+
+const placeOf = (mark: Mark, { carry }: PanelLines, name: string): MarkPlace => ({
+	mark: name,
+	at: carry(mark.at),
+	covariance: mark.covariance,
+})

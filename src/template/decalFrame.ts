@@ -1,0 +1,214 @@
+/** The placing frame of a decal: paper with a window, found on the panel by its marks, hinged with tape, worked through. */
+import type { Chart } from '../chart/chart.ts'
+import type { ChartPoint } from '../chart/point.ts'
+import { toChart, toPlane } from '../chart/region.ts'
+import { NAMES, type PlacedDecal } from '../decal/decal.ts'
+import { layRegion } from '../decal/lay.ts'
+import type { Panel } from '../job/schema.ts'
+import type { PlanePoint, Region } from '../plane/point.ts'
+import { boxOf } from '../plane/polyline.ts'
+import { areaOf, intersect, subtract } from '../plane/region.ts'
+import { formatLength } from '../units/format.ts'
+import type { Unit } from '../units/length.ts'
+import { areaPiece } from './areaPiece.ts'
+import { type DrawnLine, flatPiece } from './flatPiece.ts'
+import type { Piece, PieceSide } from './piece.ts'
+import { BOLD, CENTRE, DASHED, THIN } from './style.ts'
+
+export interface DecalFrameInput {
+	readonly chart: Chart
+	readonly panel: Panel
+	readonly placed: PlacedDecal
+	readonly corners: boolean
+	/** what it is called */
+	readonly name: string
+	/** what paper may lie on: the panel, less its patches */
+	readonly area: Region | undefined
+	readonly keepOff: Region
+	/** edges of stripes and fields, with their names: the frame is laid to those that cross it */
+	readonly lines: readonly { readonly name: string; readonly points: readonly ChartPoint[] }[]
+	readonly stations: readonly number[]
+	readonly datums: readonly { readonly id: string; readonly at: ChartPoint }[]
+	readonly number: number
+	readonly unit: Unit
+	readonly limitMm: number
+	readonly toleranceMm: number
+	readonly revision?: string
+}
+
+/** Paper round the window: wide enough to hold together, to be hinged with 19 mm tape and to carry its marks (common practice). */
+const BORDER_MM = 32
+/** A hinge of tape lies so far in from the outer edge, mm. */
+const HINGE_MM = 8
+/** Round a transparent carrier, so that its corners are seen against the marks, mm. */
+const SEEN_MM = 5
+const LOOK_MM = 4
+/** Less paper than this is no frame, mm^2. */
+const LEAST_MM2 = 400
+
+/** Undefined where paper cannot be laid there. */
+export function decalFrame(input: DecalFrameInput): Piece | undefined {
+	const { chart, panel, placed, number, unit } = input
+	const film = placed.material === 'paint' ? placed.inFrame.outline : placed.inFrame.film
+	const box = boxOf(film.flat())
+	if (!box) return undefined
+	const bordered = layWhole(input, box)
+	const hole = input.corners
+		? layRegion(chart, placed.laying, [rectangle(box, SEEN_MM)])
+		: placed.material === 'paint'
+			? placed.outline
+			: placed.film
+	if (!bordered || !hole) return undefined
+	const { whole, border } = bordered
+	const region = toChart(subtract(subtract(input.area ? intersect(whole, input.area) : whole, toPlane(hole)), input.keepOff))
+	if (areaOf(toPlane(region)) < LEAST_MM2) return undefined
+	const drawn = [...ownLines(input, box, border), ...crossing(input, whole)]
+	const side: PieceSide = placed.side === 'both' ? 'BOTH' : placed.side === 'left' ? 'LEFT' : 'RIGHT'
+	const common = {
+		chart,
+		id: `${panel.id}/${placed.id}/frame`,
+		number,
+		panel: panel.id,
+		panelTitle: panel.title ?? panel.id,
+		side,
+		title: `Placing frame, ${input.name}`,
+		region,
+		working: [],
+		stations: input.stations,
+		datums: input.datums.map(({ id, at }) => ({ id, s: at.s, g: at.g })),
+		unit,
+		drawn,
+		notes: notesOf(input),
+		...(input.revision === undefined ? {} : { revision: input.revision }),
+	}
+	return chart.developable
+		? flatPiece({ ...common, kind: 'frame', toleranceMm: input.toleranceMm })
+		: areaPiece({ ...common, kind: 'frame', limitMm: input.limitMm })
+}
+
+interface Box {
+	readonly minX: number
+	readonly minY: number
+	readonly maxX: number
+	readonly maxY: number
+}
+
+const rectangle = ({ minX, minY, maxX, maxY }: Box, by: number): PlanePoint[] => [
+	{ x: minX - by, y: minY - by },
+	{ x: maxX + by, y: minY - by },
+	{ x: maxX + by, y: maxY + by },
+	{ x: minX - by, y: maxY + by },
+]
+
+/** The paper as far as the panel can be measured: narrower borders where it ends. */
+function layWhole({ chart, placed }: DecalFrameInput, box: Box): { readonly whole: Region; readonly border: number } | undefined {
+	for (const share of [1, 0.75, 0.5]) {
+		const border = BORDER_MM * share
+		const laid = layRegion(chart, placed.laying, [rectangle(box, border)])
+		if (laid) return { whole: toPlane(laid), border }
+	}
+	return undefined
+}
+
+/** Baseline, hinges, marks of the film's corners and places for a tape to check it by. */
+function ownLines({ chart, placed, corners, unit }: DecalFrameInput, box: Box, border: number): DrawnLine[] {
+	const on = (x: number, y: number): ChartPoint | undefined => {
+		const laid = placed.laying.place({ x, y })
+		return laid.reached ? laid.at : undefined
+	}
+	const run = (from: PlanePoint, to: PlanePoint): ChartPoint[] => {
+		const n = Math.max(1, Math.ceil(Math.hypot(to.x - from.x, to.y - from.y) / LOOK_MM))
+		return Array.from({ length: n + 1 }, (_, i) =>
+			on(from.x + ((to.x - from.x) * i) / n, from.y + ((to.y - from.y) * i) / n),
+		).flatMap((p) => p ?? [])
+	}
+	const out: DrawnLine[] = []
+	const add = (from: PlanePoint, to: PlanePoint, how: Omit<DrawnLine, 'points'>) => {
+		const points = run(from, to)
+		if (points.length > 1) out.push({ ...how, points })
+	}
+	const far = border - 0.5
+	const middle = { x: (box.minX + box.maxX) / 2, y: placed.place.anchor.point.y }
+	const baseline = { stroke: CENTRE, title: 'baseline of the decal' }
+	add({ x: box.minX - far, y: middle.y }, { x: box.minX, y: middle.y }, { ...baseline, words: 'baseline' })
+	add({ x: box.maxX, y: middle.y }, { x: box.maxX + far, y: middle.y }, { ...baseline, words: 'baseline' })
+	add({ x: middle.x, y: box.maxY }, { x: middle.x, y: box.maxY + far }, { stroke: CENTRE, title: 'middle of the decal' })
+	add({ x: middle.x, y: box.minY - far }, { x: middle.x, y: box.minY }, { stroke: CENTRE, title: 'middle of the decal' })
+	const hinge = border - HINGE_MM
+	for (const y of [box.maxY + hinge, box.minY - hinge]) {
+		add({ x: box.minX - far, y }, { x: box.maxX + far, y }, { stroke: DASHED, title: 'hinge', words: 'hinge: tape here' })
+	}
+	if (corners) {
+		for (const [x, sx] of [[box.minX, -1] as const, [box.maxX, 1] as const]) {
+			for (const [y, sy] of [[box.minY, -1] as const, [box.maxY, 1] as const]) {
+				add({ x, y: y + sy * SEEN_MM }, { x, y: y + sy * (SEEN_MM + 8) }, { stroke: BOLD, title: 'corner of the carrier' })
+				add({ x: x + sx * SEEN_MM, y }, { x: x + sx * (SEEN_MM + 8), y }, { stroke: BOLD, title: 'corner of the carrier' })
+			}
+		}
+	}
+	// A cross at two corners, with what a tape reads there.
+	for (const [x, y] of [
+		[box.minX - border / 2, box.minY - border / 2],
+		[box.maxX + border / 2, box.minY - border / 2],
+	] as const) {
+		const at = on(x, y)
+		if (!at) continue
+		const { j } = chart.metric(at.s, at.g)
+		const words = `station ${lengthWords(at.s, unit)}, girth ${lengthWords(Math.abs(at.g), unit)}`
+		const cross = { stroke: THIN, title: `register mark: ${words}` }
+		out.push({ ...cross, points: [{ s: at.s - 3 / j, g: at.g }, at, { s: at.s + 3 / j, g: at.g }], words })
+		out.push({ ...cross, points: [{ s: at.s, g: at.g - 3 }, at, { s: at.s, g: at.g + 3 }] })
+	}
+	placed.relief.forEach((cut, i) => {
+		const away = Math.hypot(cut.from.x, cut.from.y)
+		const out1 = { x: cut.from.x * (1 + 1 / away), y: cut.from.y * (1 + 1 / away) }
+		const out2 = { x: cut.from.x * (1 + 7 / away), y: cut.from.y * (1 + 7 / away) }
+		add(out1, out2, { stroke: BOLD, title: `relief cut ${i + 1}`, words: `cut ${i + 1}` })
+	})
+	return out
+}
+
+const lengthWords = (mm: number, unit: Unit) =>
+	unit === 'mm' ? (Math.round(mm * 2) / 2).toString() : formatLength(mm, unit, { fraction: 32 }).text
+
+/** Painted edges that cross the frame: it is laid to them. */
+function crossing({ lines }: DecalFrameInput, whole: Region): DrawnLine[] {
+	const box = boxOf(whole.flat())
+	if (!box) return []
+	return lines.flatMap(({ name, points }) => {
+		const near = points.some(({ s, g }) => s > box.minX && s < box.maxX && g > box.minY && g < box.maxY)
+		return near ? [{ points, stroke: { ...BOLD, widthMm: 0.3 }, title: name, words: name }] : []
+	})
+}
+
+function notesOf({ placed, corners, unit, chart }: DecalFrameInput): string[] {
+	const { give, limits, relief, frame } = placed
+	const percent = (share: number) => `${(100 * share).toFixed(1)} %`
+	const what = NAMES[placed.material]
+	const at = `Its middle: station ${lengthWords(frame.at.s, unit)}, girth ${lengthWords(Math.abs(frame.at.g), unit)}.`
+	const film =
+		placed.material === 'paint'
+			? []
+			: chart.developable && give.stretch < 5e-4 && give.pucker < 5e-4
+				? [`The ${what} lies flat here.`]
+				: [
+						`The ${what} ${give.stretch >= give.pucker ? `stretches by ${percent(give.stretch)}, ${give.stretchMm.toFixed(1)} mm` : `puckers by ${percent(give.pucker)}, ${give.puckerMm.toFixed(1)} mm`} all round its rim${limits ? `; it takes ${give.stretch >= give.pucker ? limits.stretch : limits.pucker} %` : ''}.`,
+					]
+	const cuts =
+		relief.length === 0
+			? []
+			: [
+					`Relief cuts at ${relief.length} places, from the rim inwards by at most ${Math.max(...relief.map(({ from, to }) => Math.hypot(from.x - to.x, from.y - to.y))).toFixed(0)} mm: cut the film on the bench, before it is wet.`,
+				]
+	return [
+		'Lay it to the lines and stations that are marked, tape it along one hinge, look from two metres, then lay the other hinge.',
+		corners
+			? 'Bring the corners of the transparent carrier to the corner marks.'
+			: placed.material === 'paint'
+				? 'Its window is what is sprayed.'
+				: 'The film fills the window. Lift the paper on its hinge before the film is pressed down.',
+		at,
+		...film,
+		...cuts,
+	]
+}
