@@ -20,8 +20,14 @@ const dist = join(root, 'dist')
 const page = 'src/workbench/page'
 const entries = ['src/cli/main.ts', 'src/cli/writerThread.ts', 'src/index.ts', `${page}/main.tsx`, `${page}/work.ts`]
 const builtFrom = ['package-lock.json', 'package.json', 'tsconfig.json', 'tsconfig.build.json', 'scripts/build.mjs']
-const fontPackage = 'node_modules/@expo-google-fonts/barlow-semi-condensed'
-const fonts = ['400Regular/BarlowSemiCondensed_400Regular.ttf', '600SemiBold/BarlowSemiCondensed_600SemiBold.ttf', 'LICENSE_FONT']
+const fontPackages = 'node_modules/@expo-google-fonts'
+/** Fonts that are printed with and those of lettering, by package. */
+const fonts = {
+	'barlow-semi-condensed': ['400Regular/BarlowSemiCondensed_400Regular.ttf', '600SemiBold/BarlowSemiCondensed_600SemiBold.ttf'],
+	barlow: ['600SemiBold/Barlow_600SemiBold.ttf'],
+	'saira-stencil-one': ['400Regular/SairaStencilOne_400Regular.ttf'],
+	'oleo-script': ['700Bold/OleoScript_700Bold.ttf'],
+}
 
 /** Rebuilds dist/ when its sources changed. Throws a SetupError when a source is missing or does not build. */
 export async function build({ types = false } = {}) {
@@ -204,7 +210,11 @@ function makeExecutable(file) {
 
 function copyFonts(folder) {
 	mkdirSync(folder, { recursive: true })
-	for (const font of fonts) copyFileSync(join(root, fontPackage, font), join(folder, font.split('/').pop()))
+	for (const [name, files] of Object.entries(fonts)) {
+		const from = join(root, fontPackages, name)
+		for (const file of files) copyFileSync(join(from, file), join(folder, file.split('/').pop()))
+		copyFileSync(join(from, 'LICENSE_FONT'), join(folder, `LICENSE_FONT-${name}`))
+	}
 }
 
 function readStamp(folder, kind) {

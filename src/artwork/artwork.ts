@@ -142,7 +142,12 @@ function fewer(region: Region, toleranceMm: number): { readonly region: Region; 
 }
 
 const unread = (path: string, kind: string): Problem => ({
-	...{ code: 'ARTWORK_UNREAD', severity: 'error', path, found: `${kind === 'drawing' ? 'a drawing' : 'lettering'} that was not read` },
+	...{
+		code: 'ARTWORK_UNREAD',
+		severity: 'error',
+		path,
+		found: `${kind === 'drawing' ? 'a drawing' : 'lettering'} that was not read`,
+	},
 	...{ expected: 'a job whose artwork was read', fix: 'read its files first: withArtwork' },
 })
 

@@ -2,9 +2,9 @@
 import type { TracedShape } from '../job/artworkSchema.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import { smoothByCp } from '../numeric/smoothing.ts'
+import { lineCubic } from '../plane/cubic.ts'
 import { fitCubics } from '../plane/fit.ts'
 import { flatten } from '../plane/flatten.ts'
-import { lineCubic } from '../plane/cubic.ts'
 import type { Cubic, Loop, PlanePoint } from '../plane/point.ts'
 import { isSimple } from '../plane/polyline.ts'
 import { evenOdd } from '../plane/region.ts'
@@ -15,8 +15,12 @@ import { CURVE_SHARE, type Drawn } from './drawn.ts'
 const SD_MM = 0.1
 /** A corner is gone through to a thousandth of a millimetre. */
 const CORNER_SD_MM = 1e-4
-/** A place this far from the smooth line is a slip of the rule rather than of the pencil, mm (common practice). */
+/** A place this far from the line that the others make is a slip of the rule rather than of the pencil, mm (common practice). */
 const ODD_MM = 0.5
+/** Two-sided 0.1 % of a normal distribution: a place named by chance once in a thousand. */
+const ODD_SDS = 3.29
+/** So many places and the line of all but one is known between them; of fewer one may be the shape itself. */
+const LEAST_JUDGES = 8
 /** Places nearer than this are one place read twice, mm. */
 const LEAST_MM = 0.01
 
@@ -49,8 +53,8 @@ export function tracedShape(shape: TracedShape, toleranceMm: number, path: strin
 			continue
 		}
 		loops.push(fit.loop)
-		maxErrorMm = Math.max(maxErrorMm, fit.errorMm, fit.off.mm)
-		if (fit.off.mm > ODD_MM) problems.push(odd(at, fit.off))
+		maxErrorMm = Math.max(maxErrorMm, fit.errorMm + fit.offMm)
+		if (fit.odd) problems.push(odd(at, fit.odd))
 	}
 	if (lists.length === 0) problems.push(wrong('TRACED_OUTLINE', path, 'a tracing without an outline', 'places round it'))
 	if (loops.length < Math.max(1, lists.length)) return { problems }
@@ -61,8 +65,10 @@ interface Smooth {
 	readonly loop: Loop
 	/** of chords and cubics */
 	readonly errorMm: number
-	/** the place that it passes farthest from */
-	readonly off: { readonly mm: number; readonly index: number }
+	/** from the place that it passes farthest from */
+	readonly offMm: number
+	/** the place that is farthest, in its own sds, from the line that the others make, where that is more than chance */
+	readonly odd: { readonly mm: number; readonly index: number } | undefined
 }
 
 function smoothLoop(points: readonly Traced[], toleranceMm: number): Smooth | undefined {
@@ -79,24 +85,34 @@ function smoothLoop(points: readonly Traced[], toleranceMm: number): Smooth | un
 	return joined(runs, points, toleranceMm)
 }
 
+/** How far the line passes from a place, and the line of all others, in mm and in standard deviations. */
+interface Off {
+	readonly mm: number
+	readonly othersMm: number
+	readonly sds: number
+}
+
 interface Run {
 	readonly cubics: readonly Cubic[]
-	/** of each of its places, how far the line passes from it */
-	readonly off: ReadonlyMap<Traced, number>
+	readonly off: ReadonlyMap<Traced, Off>
 }
 
 function joined(runs: readonly (Run | undefined)[], points: readonly Traced[], toleranceMm: number): Smooth | undefined {
 	const cubics: Cubic[] = []
-	let off = { mm: 0, index: 0 }
+	let offMm = 0
+	let worst: { mm: number; sds: number; index: number } | undefined
 	for (const run of runs) {
 		if (!run) return undefined
 		cubics.push(...run.cubics)
-		for (const [p, mm] of run.off) if (mm > off.mm) off = { mm, index: points.indexOf(p) }
+		for (const [p, { mm, othersMm, sds }] of run.off) {
+			offMm = Math.max(offMm, mm)
+			if (othersMm > ODD_MM && sds > Math.max(ODD_SDS, worst?.sds ?? 0)) worst = { mm: othersMm, sds, index: points.indexOf(p) }
+		}
 	}
 	const loop = flatten(cubics, toleranceMm / 2)
 	// it comes round to a rounding
 	loop.pop()
-	return { loop, errorMm: toleranceMm, off }
+	return { loop, errorMm: toleranceMm, offMm, odd: worst }
 }
 
 /** Quintic smoothing splines of x and y over the length from place to place, one weight for both by Mallows' Cp. */
@@ -128,8 +144,16 @@ function runOf(points: readonly Traced[], toleranceMm: number, closed: boolean):
 	for (let i = 1; i < knots.length; i++) {
 		cubics.push(...fitCubics(jet, knots[i - 1] as number, knots[i] as number, { toleranceMm }).cubics)
 	}
-	const off = new Map(points.map((p, i) => [p, distance(p.at, jet(t[i] as number))]))
-	return { cubics, off }
+	const off = points.flatMap((p, i): [Traced, Off][] => {
+		const { dx, dy, ...at } = jet(t[i] as number)
+		const speed = Math.hypot(dx, dy)
+		const [ex, ey] = [x.deleted[i], y.deleted[i]]
+		// only what lies across the line counts: along it a place is free to slide
+		const othersMm = ex && ey && points.length > LEAST_JUDGES ? Math.abs(dx * ey.residual - dy * ex.residual) / speed : 0
+		const sd = ex && ey ? Math.hypot(dx * ey.sd, dy * ex.sd) / speed : 1
+		return closed || (i > 0 && i < points.length - 1) ? [[p, { mm: distance(p.at, at), othersMm, sds: othersMm / sd }]] : []
+	})
+	return { cubics, off: new Map(off) }
 }
 
 const wrong = (code: string, path: string, found: string, expected: string): Problem => ({
@@ -137,9 +161,9 @@ const wrong = (code: string, path: string, found: string, expected: string): Pro
 	fix: 'Look at the places in their order round the outline.',
 })
 
-const odd = (path: string, { mm, index }: Smooth['off']): Problem => ({
+const odd = (path: string, { mm, index }: NonNullable<Smooth['odd']>): Problem => ({
 	...{ code: 'TRACED_ODD', severity: 'warning', path: `${path}/${index}` },
 	found: `a place ${mm.toFixed(2)} mm off the smooth line through the others`,
-	expected: `places within ${ODD_MM} mm of it`,
+	expected: 'places that one smooth line goes through',
 	fix: 'Measure it again; where the outline turns sharply there, say "corner": true.',
 })

@@ -1,7 +1,10 @@
 /** The job and the shop that a command names, from their files. */
 import { basename, dirname, join, resolve } from 'node:path'
+import { FONT_FILES } from '../artwork/lettering/fonts.ts'
+import { artworkNeedsReading } from '../artwork/withArtwork.ts'
 import type { Disk } from '../files/disk.ts'
 import { diskProblem, isDiskError } from '../files/diskProblem.ts'
+import { fontFile } from '../files/package.ts'
 import { readText } from '../files/readText.ts'
 import { type LoadedJob, loadJob } from '../job/load.ts'
 import { type LoadedShop, loadShop } from '../job/loadShop.ts'
@@ -70,28 +73,70 @@ export async function readJob(world: World, said: string, options: JobOptions): 
 /** Scans lie beside the job file. More bytes than this are no scan of a panel. */
 const MOST_SCAN_BYTES = 1_500_000_000
 
+/** A drawing of more is refused when it is read; so much is still fetched, so that it is named. */
+const MOST_DRAWING_BYTES = 50_000_000
+
+interface KindOfFile {
+	readonly expected: string
+	readonly what: string
+	readonly most: number
+	readonly smaller: string
+}
+const SCAN: KindOfFile = {
+	expected: 'an STL, PLY or OBJ file beside the job file',
+	what: 'scan',
+	most: MOST_SCAN_BYTES,
+	smaller: 'save the scan with fewer triangles',
+}
+const DRAWING: KindOfFile = {
+	expected: 'an SVG file beside the job file',
+	what: 'drawing',
+	most: MOST_DRAWING_BYTES,
+	smaller: 'leave out of the drawing what is not printed',
+}
+
 async function readScans(disk: Disk, folder: string, loaded: LoadedJob) {
-	if (!jobNeedsReading(loaded.job)) return { loaded, problems: [] }
-	const { withReadings } = await import('../panel/withReadings.ts')
-	const refused = (path: string, code: string, found: string, fix: string): Outcome<Uint8Array> => ({
-		problems: [{ code, severity: 'error', path, found, expected: 'an STL, PLY or OBJ file beside the job file', fix }],
-	})
-	const { job, problems } = await withReadings(loaded.job, async (name, path) => {
-		const file = resolve(folder, name)
-		try {
-			const kind = await disk.kind(file)
-			if (kind === 'none') return refused(path, 'NO_SUCH_FILE', `no file ${name}`, 'copy the scan there, or correct its name')
-			if (kind !== 'file') return refused(path, 'NOT_A_FILE', `${name}, which is no plain file`, 'name the scan itself')
-			const size = await disk.size(file)
-			if (size > MOST_SCAN_BYTES)
-				return refused(path, 'FILE_TOO_LARGE', `${name} with ${(size / 1e9).toFixed(1)} GB`, 'save the scan with fewer triangles')
-			return { value: await disk.read(file), problems: [] }
-		} catch (error) {
-			if (!isDiskError(error)) throw error
-			return { problems: [{ ...diskProblem(error, name), path }] }
-		}
-	})
+	let { job } = loaded
+	const problems: Problem[] = []
+	const reader = (kind: KindOfFile) => (name: string, path: string) => fileBeside(disk, folder, name, path, kind)
+	if (jobNeedsReading(job)) {
+		const { withReadings } = await import('../panel/withReadings.ts')
+		const scanned = await withReadings(job, reader(SCAN))
+		job = scanned.job
+		problems.push(...scanned.problems)
+	}
+	if (artworkNeedsReading(job)) {
+		const { withArtwork } = await import('../artwork/withArtwork.ts')
+		const drawn = await withArtwork(job, reader(DRAWING), async (font) => fontFile(FONT_FILES[font]))
+		job = drawn.job
+		problems.push(...drawn.problems)
+	}
 	return { loaded: { ...loaded, job }, problems: withLines(problems, loaded.source) }
+}
+
+async function fileBeside(
+	disk: Disk,
+	folder: string,
+	name: string,
+	path: string,
+	{ expected, what, most, smaller }: KindOfFile,
+): Promise<Outcome<Uint8Array>> {
+	const refused = (code: string, found: string, fix: string): Outcome<Uint8Array> => ({
+		problems: [{ code, severity: 'error', path, found, expected, fix }],
+	})
+	const file = resolve(folder, name)
+	try {
+		const kind = await disk.kind(file)
+		if (kind === 'none') return refused('NO_SUCH_FILE', `no file ${name}`, `copy the ${what} there, or correct its name`)
+		if (kind !== 'file') return refused('NOT_A_FILE', `${name}, which is no plain file`, `name the ${what} itself`)
+		const size = await disk.size(file)
+		const large = size > 1e9 ? `${(size / 1e9).toFixed(1)} GB` : `${(size / 1e6).toFixed(1)} MB`
+		if (size > most) return refused('FILE_TOO_LARGE', `${name} with ${large}`, smaller)
+		return { value: await disk.read(file), problems: [] }
+	} catch (error) {
+		if (!isDiskError(error)) throw error
+		return { problems: [{ ...diskProblem(error, name), path }] }
+	}
 }
 
 /** The shop file that was typed, or the first in these folders; `shop` is undefined where there is none, `unread` says why it is no text. */

@@ -1,14 +1,15 @@
 /** What each decal lies on: colours, ridges of film, clear. */
-import type { ChartPoint } from '../chart/point.ts'
+
 import { area } from '../chart/area.ts'
+import type { ChartPoint } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
+import type { PanelDecal } from '../decal/panelDecals.ts'
 import { placeOn } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import { plural } from '../job/say.ts'
 import { type Ridge, ridgesUnder } from '../paint/ridges.ts'
 import { intersect } from '../plane/region.ts'
-import type { PanelDecal } from './decals.ts'
-import type { PanelPaintwork, Paintwork } from './paintwork.ts'
+import type { Paintwork, PanelPaintwork } from './paintwork.ts'
 import type { PanelResult } from './panelResult.ts'
 
 export interface DecalGround {
@@ -20,7 +21,12 @@ export interface DecalGround {
 	/** films that end below it, the highest first */
 	readonly ridges: readonly Ridge[]
 	/** the owner's choice, and whether it was made */
-	readonly clear: { readonly way: 'under' | 'over'; readonly decided: boolean; readonly coatsBelow: number; readonly coatsOver: number }
+	readonly clear: {
+		readonly way: 'under' | 'over'
+		readonly decided: boolean
+		readonly coatsBelow: number
+		readonly coatsOver: number
+	}
 }
 
 /** Less of a colour or of a ridge than this is rounding, mm^2 and mm. */
@@ -61,7 +67,9 @@ function groundOf(panel: PanelResult, placed: PanelDecal, work: PanelPaintwork |
 	return {
 		...{ panel: panel.id, id: placed.id },
 		on: [...seen].map(([paint, areaMm2]) => ({ paint, areaMm2 })).sort((a, b) => b.areaMm2 - a.areaMm2),
-		ridges: ridges.filter(({ lengthMm }) => lengthMm > LEAST_MM).sort((a, b) => b.heightUm - a.heightUm || b.lengthMm - a.lengthMm),
+		ridges: ridges
+			.filter(({ lengthMm }) => lengthMm > LEAST_MM)
+			.sort((a, b) => b.heightUm - a.heightUm || b.lengthMm - a.lengthMm),
 		clear: {
 			...{ way, decided: plan?.decals !== undefined },
 			coatsBelow: coats('below-decals'),

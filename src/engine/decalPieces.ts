@@ -1,6 +1,7 @@
 /** What is printed for a panel's decals: placing frames among its templates, and the decals themselves for sheets of their own. */
 import type { ChartPoint } from '../chart/point.ts'
 import { polyline, toPlane } from '../chart/region.ts'
+import type { PanelDecal, PanelDecals } from '../decal/panelDecals.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
 import { union } from '../plane/region.ts'
@@ -8,7 +9,7 @@ import { decalArt } from '../template/decalArt.ts'
 import { decalFrame } from '../template/decalFrame.ts'
 import { paintEdges } from '../template/paintEdges.ts'
 import type { Piece } from '../template/piece.ts'
-import type { PanelDecal, PanelDecals } from './decals.ts'
+import { datumsOn } from './panelPieces.ts'
 import { type HandedChart, type HandedScheme, type PanelLines, patchesOn } from './panelResult.ts'
 
 export interface DecalPiecesInput {
@@ -23,6 +24,8 @@ export interface DecalPiecesInput {
 	readonly decals: PanelDecals
 	readonly firstNumber: number
 	readonly toleranceMm: number
+	/** how far a decal may lie off its place, mm */
+	readonly placeMm: number
 	readonly revision?: string
 }
 
@@ -56,12 +59,10 @@ export function decalPieces(input: DecalPiecesInput): DecalPieces {
 			keepOff: union(patchesOn(input.lines, placed.hand).map(({ keepOff }) => keepOff)),
 			lines: linesNear(input, placed),
 			stations: input.stations,
-			datums: panel.datums.flatMap((d) => {
-				const at = input.lines.places.get(d.id) ?? input.lines.places.get(`${placed.hand}/${d.id}`)
-				return at && (d.panel === undefined || d.panel === placed.hand) ? [{ id: d.id, at }] : []
-			}),
+			datums: datumsOn(panel, input.lines, placed.hand),
 			number: input.firstNumber + frames.length + art.length,
-			limitMm: job.limits.shape,
+			// Half of what is let pass of its place: the rest is for the hand.
+			limitMm: Math.max(job.limits.shape, input.placeMm / 2),
 			toleranceMm: input.toleranceMm,
 		})
 		if (frame) frames.push(frame)

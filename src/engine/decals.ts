@@ -3,7 +3,8 @@ import type { Artwork } from '../artwork/artwork.ts'
 import type { Chart } from '../chart/chart.ts'
 import { layDecal, type PlacedDecal } from '../decal/decal.ts'
 import type { MeasuredPoint } from '../decal/fit.ts'
-import { type Clearance, clearanceProblems, clearancesOf, holesOf, type Neighbour } from '../decal/neighbours.ts'
+import { clearanceProblems, clearancesOf, holesOf, type Neighbour } from '../decal/neighbours.ts'
+import type { PanelDecal, PanelDecals } from '../decal/panelDecals.ts'
 import { mirroredMark } from '../decal/place.ts'
 import { decalSides, type SidesOfDecal } from '../decal/sides.ts'
 import type { DecalWords } from '../decal/words.ts'
@@ -16,18 +17,6 @@ import { findMark, type Mark } from '../survey/survey.ts'
 import { type Cache, keptWhile } from './cache.ts'
 import type { HandedChart, HandedScheme, PanelLines, PanelSurvey } from './panelResult.ts'
 import { patchesOn } from './panelResult.ts'
-
-export interface PanelDecal extends PlacedDecal {
-	readonly hand: HandedChart['hand']
-	/** nearest first */
-	readonly clearances: readonly Clearance[]
-}
-
-export interface PanelDecals {
-	readonly placed: readonly PanelDecal[]
-	/** those that were measured on both sides */
-	readonly sides: readonly SidesOfDecal[]
-}
 
 export interface DecalsInput {
 	readonly panel: Panel
@@ -45,44 +34,58 @@ export interface DecalsInput {
 /** How far a decal keeps from the rest where it does not say, mm (common practice, no source). */
 const CLEARANCE_MM = 2
 
+interface LaidOne {
+	readonly decal: Decal
+	readonly words: DecalWords
+	readonly chart: Chart
+	readonly placed: PanelDecal
+}
+
+/** One decal on each of its sides, as far as what it lies beside is not asked. */
+export function layOnSides(input: DecalsInput, decal: Decal, index: number) {
+	const { panel, path, charts, artwork, shop } = input
+	const problems: Problem[] = []
+	const laid: LaidOne[] = []
+	const drawn = artwork.get(decal.artwork)
+	// Why an artwork is none is told where it stands.
+	for (const side of drawn ? sidesOf(panel, decal.hand) : []) {
+		const of = charts.find(({ hand }) => hand === 'centre' || hand === side)
+		if (!drawn || !of) continue
+		const { hand, chart } = of
+		const words: DecalWords = { panel, side, path: `${path}/decals/${index}`, limit: `at most there: ${chart.limitReason}` }
+		const made = layDecal({
+			...{ chart, panel, side, decal, artwork: drawn, words },
+			line: (edge) => lineOn(input.lines, edge, side),
+			mark: (name) => markOn(input, name, side),
+			toleranceMm: shop.tolerances.decal,
+			films: shop.decals,
+			keep: (data, make) => keptWhile(input.cache, `laid ${path}/${decal.id}/${side}`, [chart, drawn], data, make),
+		})
+		// What both sides of a place have alike is said once.
+		problems.push(...made.problems.filter((p) => !problems.some((q) => q.code === p.code && q.found === p.found)))
+		if (made.value) laid.push({ decal, words, chart, placed: { ...made.value, hand, clearances: [] } })
+	}
+	return { laid, problems }
+}
+
 export function panelDecals(input: DecalsInput): Outcome<PanelDecals> {
 	const { panel, path, charts, artwork } = input
 	const problems: Problem[] = []
-	const laid: { readonly decal: Decal; readonly words: DecalWords; readonly chart: Chart; readonly placed: PanelDecal }[] = []
+	const laid: LaidOne[] = []
 	const sides: SidesOfDecal[] = []
 	for (const [i, decal] of (panel.decals ?? []).entries()) {
-		const drawn = artwork.get(decal.artwork)
-		// Why an artwork is none is told where it stands.
-		if (!drawn) continue
-		for (const side of sidesOf(panel, decal.hand)) {
-			const of = charts.find(({ hand }) => hand === 'centre' || hand === side)
-			if (!of) continue
-			const { hand, chart } = of
-			const words: DecalWords = { panel, side, path: `${path}/decals/${i}`, limit: `at most there: ${chart.limitReason}` }
-			const made = layDecal({
-				...{ chart, panel, side, decal, artwork: drawn, words },
-				line: (edge) => lineOn(input.lines, edge, side),
-				mark: (name) => markOn(input, name, side),
-				toleranceMm: input.shop.tolerances.decal,
-				films: input.shop.decals,
-				keep: (data, make) => keptWhile(input.cache, `laid ${path}/${decal.id}/${side}`, [chart, drawn], data, make),
-			})
-			// What both sides of a place have alike is said once.
-			problems.push(
-				...made.problems.filter((p) => !problems.some((q) => q.code === p.code && q.path === p.path && q.found === p.found)),
-			)
-			if (made.value) laid.push({ decal, words, chart, placed: { ...made.value, hand, clearances: [] } })
-		}
-		const first = charts[0]
-		if (first) {
-			const compared = decalSides({
-				...{ chart: first.chart, panel, decal, size: drawn, path: `${path}/decals/${i}` },
-				mark: (name, side) => ownMark(input, name, side),
-				tolerances: input.shop.tolerances,
-			})
-			problems.push(...compared.problems)
-			if (compared.value) sides.push(compared.value)
-		}
+		const made = layOnSides(input, decal, i)
+		problems.push(...made.problems)
+		laid.push(...made.laid)
+		const [first, size] = [charts[0], artwork.get(decal.artwork)]
+		if (!first || !size) continue
+		const compared = decalSides({
+			...{ chart: first.chart, panel, decal, size, path: `${path}/decals/${i}` },
+			mark: (name, side) => ownMark(input, name, side),
+			tolerances: input.shop.tolerances,
+		})
+		problems.push(...compared.problems)
+		if (compared.value) sides.push(compared.value)
 	}
 	const placed = laid.map(({ decal, words, chart, placed: one }): PanelDecal => {
 		const others = laid.filter((other) => other.placed.hand === one.hand && other.placed.id !== one.id)
@@ -108,7 +111,7 @@ const otherDecal = (panel: Panel, { decal, film }: PlacedDecal): Neighbour => ({
 	region: film,
 })
 
-function neighboursOf({ panel, schemes, lines }: DecalsInput, { hand, side }: PanelDecal): readonly Neighbour[] {
+function neighboursOf({ panel, schemes, lines }: DecalsInput, { hand, side, decal }: PanelDecal): readonly Neighbour[] {
 	const scheme = schemes.find((each) => each.hand === hand)?.scheme
 	const named = (things: readonly { readonly id: string; readonly what?: string | undefined }[], id: string) =>
 		things.find((each) => each.id === id)?.what ?? id
@@ -121,7 +124,7 @@ function neighboursOf({ panel, schemes, lines }: DecalsInput, { hand, side }: Pa
 				: [],
 		),
 		...(scheme?.fields ?? []).flatMap((field): Neighbour[] =>
-			here(field.side)
+			here(field.side) && !isOwn(field.field, decal)
 				? [{ kind: 'field', name: named(panel.fields, field.field), ids: [field.field], region: field.region }]
 				: [],
 		),
@@ -137,6 +140,10 @@ function neighboursOf({ panel, schemes, lines }: DecalsInput, { hand, side }: Pa
 		),
 	]
 }
+
+/** A painted emblem is a field, or several, of its own name. */
+const isOwn = (field: string, decal: string) =>
+	field === decal || /^-\d+$/.test(field.startsWith(decal) ? field.slice(decal.length) : '')
 
 function lineOn(lines: PanelLines, edge: string, side: Side) {
 	for (const { id, sided, sdMm } of lines.edges) {

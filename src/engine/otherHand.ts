@@ -4,7 +4,7 @@ import type { Curve } from '../chart/point.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
 import { otherSide } from '../tape/mirror.ts'
 import type { StageTape } from '../tape/run.ts'
-import type { PanelPaintwork } from './paintwork.ts'
+import type { PanelPaintwork } from './panelPaintwork.ts'
 
 /**
  * The work on one panel of a pair, told of the other. Undefined where the two are not the same in the (s, g) plane to the last
@@ -29,7 +29,9 @@ export function onOtherHand(
 			}),
 		),
 		tape: work.tape.map((stage): StageTape => {
-			const along = <T extends { readonly id: string; readonly line: Curve; readonly follows: readonly string[] }>(one: T): T => ({
+			const along = <T extends { readonly id: string; readonly line: Curve; readonly follows: readonly string[] }>(
+				one: T,
+			): T => ({
 				...{ ...one, id: id(one.id), line: named(one.line), follows: one.follows.map(otherSide) },
 			})
 			return {

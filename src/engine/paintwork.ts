@@ -6,25 +6,26 @@ import type { Job, Paint, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import { type ClearPlan, clearPlan, clearSprayed } from '../paint/clear.ts'
 import { clearProblems } from '../paint/clearProblems.ts'
-import { type FilmMap, filmMap } from '../paint/films.ts'
+import { filmMap } from '../paint/films.ts'
 import { paintsNotLaid } from '../paint/notLaid.ts'
 import { type Quantities, quantitiesOf } from '../paint/quantity.ts'
-import { type Ridge, ridgesOf } from '../paint/ridges.ts'
+import { ridgesOf } from '../paint/ridges.ts'
 import { type RubThrough, rubThroughOf } from '../paint/rubThrough.ts'
 import { type PaintSystem, paintSystems } from '../paint/system.ts'
 import { clearSessions, sessionAt } from '../plan/clearSessions.ts'
 import { clearSteps } from '../plan/clearSteps.ts'
 import { type Session, sessionsOf } from '../plan/days.ts'
 import { withDone } from '../plan/done.ts'
-import { type Overstay, overstayProblems, overstays } from '../plan/dwell.ts'
+import { overstayProblems, overstays } from '../plan/dwell.ts'
 import { orderOf, type PaintOrder } from '../plan/order.ts'
+import type { Overstay } from '../plan/overstay.ts'
 import { type Shopping, shoppingOf } from '../plan/shopping.ts'
 import { type SmallMix, smallMixes } from '../plan/smallMixes.ts'
 import { type Step, stepsOf } from '../plan/steps.ts'
 import { underlapOf, underlapProblems } from '../plan/underlap.ts'
 import type { MovedLine } from '../stages/asPainted.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
-import { type PlanProof, planProblems, provePlan } from '../stages/proof.ts'
+import { planProblems, provePlan } from '../stages/proof.ts'
 import { stageOf } from '../stages/stage.ts'
 import { tapePanel } from '../tape/panelTape.ts'
 import type { StageTape } from '../tape/run.ts'
@@ -32,27 +33,12 @@ import { type Cache, keptWhile } from './cache.ts'
 import { type GateRow, gateRows } from './gates.ts'
 import { onOtherHand } from './otherHand.ts'
 import { paintedSeen } from './painted.ts'
+import type { PanelPaintwork } from './panelPaintwork.ts'
 import type { PanelResult } from './panelResult.ts'
-import { seenOf } from './seen.ts'
 
-/** One panel, seen from one hand, through all of its stages. */
-export interface PanelPaintwork {
-	readonly id: string
-	readonly title: string
-	readonly hand: Seen['hand']
-	/** how its steps and runs are called: tank, or side-cover/left */
-	readonly prefix: string
-	readonly seen: Seen
-	readonly stages: readonly Stage[]
-	/** the masking of each of them */
-	readonly tape: readonly StageTape[]
-	/** what each part ends with, by what was really open */
-	readonly proof: PlanProof
-	readonly films: FilmMap
-	readonly ridges: readonly Ridge[]
-	/** lines that came out of the paint elsewhere than planned */
-	readonly moved: readonly MovedLine[]
-}
+export type { PanelPaintwork } from './panelPaintwork.ts'
+
+import { seenOf } from './seen.ts'
 
 export interface PanelClear {
 	readonly plan: ClearPlan

@@ -1,6 +1,6 @@
 import type { Artwork } from '../artwork/artwork.ts'
 import type { Chart } from '../chart/chart.ts'
-import type { ChartPoint, ChartRegion } from '../chart/point.ts'
+import type { ChartPoint } from '../chart/point.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
@@ -17,17 +17,14 @@ import { usualSd } from '../survey/instruments.ts'
 import { locateMarks } from '../survey/locate.ts'
 import type { NumberRead } from '../survey/named.ts'
 import type { Mark } from '../survey/survey.ts'
-import type { Choice } from '../template/choose.ts'
-import { keepOffOf } from '../template/keepOff.ts'
-import { checkPairs } from '../template/pairs.ts'
-import type { Piece } from '../template/piece.ts'
-import { makePieces, type Templates } from '../template/pieces.ts'
 import { type Cache, cached, keyOf } from './cache.ts'
 import { carriedOver } from './carried.ts'
 import { decalPieces } from './decalPieces.ts'
 import { panelDecals } from './decals.ts'
 import { panelEdges } from './edges.ts'
+import { withEmblems } from './emblems.ts'
 import { askLines } from './lineAsked.ts'
+import { piecesOf, stationsOf } from './panelPieces.ts'
 import {
 	type HandedChart,
 	type HandedScheme,
@@ -35,13 +32,11 @@ import {
 	type PanelResult,
 	type PanelSurvey,
 	patchesOn,
-	type SeamEnd,
 } from './panelResult.ts'
 import { shapeOf } from './panelShape.ts'
 import { proofOf } from './proof.ts'
 import { readingsInPatches } from './readingsInPatches.ts'
 import { type SeamNames, type SeamSide, schemesToSeams, seamsNamed } from './seamEnds.ts'
-import { stripStations } from './stations.ts'
 import { tapedPanel } from './taped.ts'
 import type { PanelTie } from './tie.ts'
 
@@ -143,16 +138,24 @@ export function computePanel({
 	const edgesKey = keyOf('edges', surveyKey, panel.edges, panel.outline, panel.holes, panel.patches, job.limits)
 	const fitted = take(edgesKey, () => linesOf(found, now, panel, path, job, shop, survey))
 	if (!fitted) return done()
-	const lines = tie ? { ...fitted, edges: tie.edges } : fitted
-	result.lines = lines
-	if (lines.patches.length > 0) problems.push(...readingsInPatches(problems.splice(0), lines.patches))
+	const read = tie ? { ...fitted, edges: tie.edges } : fitted
+	result.lines = read
+	if (read.patches.length > 0) problems.push(...readingsInPatches(problems.splice(0), read.patches))
 	if (!wanted('scheme')) return done()
 
 	// What was given by station as found is meant at the same place of the panel as prepared.
-	const here = carryPanel(panel, lines.carry)
+	const carried = carryPanel(panel, read.carry)
+	const decalsKey = keyOf('decals', edgesKey, panel.decals, job.artwork, shop.decals, shop.tolerances)
+	const laying =
+		artwork && carried.decals ? { path, charts: shape.now, survey, artwork, shop, ...(cache ? { cache } : {}) } : undefined
+	const emblems =
+		laying && cached(cache, `emblems ${decalsKey}`, () => withEmblems({ ...laying, panel: carried, schemes: [], lines: read }))
+	const here = emblems?.panel ?? carried
+	const lines = emblems ? { ...read, edges: [...read.edges, ...emblems.edges] } : read
 	result.panel = here
+	result.lines = lines
 	const seamNames = seamsNamed(job, panel.id)
-	const schemeKey = keyOf('scheme', edgesKey, panel.stripes, panel.fields, seamNames, tie?.of)
+	const schemeKey = keyOf('scheme', edgesKey, panel.stripes, panel.fields, seamNames, tie?.of, emblems && decalsKey)
 	const laid = take(schemeKey, () =>
 		schemesToSeams({ shape, survey, lines }, here, seamNames, (seams) => schemesOf(shape.now, here, path, job, lines, seams)),
 	)
@@ -160,10 +163,8 @@ export function computePanel({
 	const { schemes, seamEnds } = laid
 	result.schemes = schemes
 	if (seamEnds.length > 0) result.seamEnds = seamEnds
-	if (here.decals && artwork) {
-		const key = keyOf('decals', schemeKey, panel.decals, job.artwork, shop.decals, shop.tolerances)
-		const about = { panel: here, path, charts: shape.now, schemes, lines, survey, artwork, shop, ...(cache ? { cache } : {}) }
-		const decals = take(key, () => panelDecals(about))
+	if (laying) {
+		const decals = take(`${schemeKey} ${decalsKey}`, () => panelDecals({ ...laying, panel: here, schemes, lines }))
 		if (decals) result.decals = decals
 	}
 	if (here.proof) {
@@ -179,25 +180,9 @@ export function computePanel({
 	}
 	if (!wanted('stations')) return done()
 
-	const used = new Set(panel.edges.flatMap((e) => e.through.map((t) => (typeof t === 'string' ? t : t.mark))))
-	const at = Object.values(survey.survey.marks).filter((m) => used.has(m.id) || used.has(m.key))
-	const scheme = schemes[0]?.scheme
 	const stationsKey = keyOf('stations', schemeKey, panel.strips, panel.baseline, shop.stripEvery, shop.guideWidth)
-	const stations = cached(cache, stationsKey, () =>
-		scheme
-			? stripStations({
-					chart: now,
-					panel: here,
-					scheme,
-					keepOff: keepOffOf(now, patchesOn(lines, schemes[0]?.hand ?? 'centre')),
-					markStations: at.map((m) => (lines.places.get(m.key) ?? m.at).s),
-					...(lines.area && lines.area.from !== 'marks' ? { panelReach: reachOf(lines.area.region) } : {}),
-					everyMm: shop.stripEvery,
-					bodyMm: shop.guideWidth,
-					limitMm: job.limits.shape,
-				})
-			: [],
-	)
+	const known = { panel: here, path, job, shop, charts: shape.now, schemes, lines }
+	const stations = cached(cache, stationsKey, () => stationsOf(known, survey))
 	result.stations = stations
 	if (!wanted('pieces')) return done()
 
@@ -216,18 +201,16 @@ export function computePanel({
 		code,
 		proof,
 	)
-	const pieces = take(piecesKey, () =>
-		piecesOf(shape.now, schemes, seamEnds, here, path, job, shop, lines, stations, firstNumber, code, proof),
-	)
-	if (pieces) {
-		result.pieces = pieces.pieces
-		result.choices = pieces.choices
-	}
-	if (result.decals && pieces && !proof) {
-		const key = keyOf('decal-pieces', piecesKey, panel.decals, job.artwork, shop.decals, pieces.pieces.length)
-		const about = { panel: here, path, job, charts: shape.now, schemes, lines, stations, decals: result.decals }
-		const made = cached(cache, key, () =>
-			decalPieces({ ...about, firstNumber: firstNumber + pieces.pieces.length, toleranceMm: TOLERANCE_MM, revision: code }),
+	const cut = { ...known, seamEnds, stations, code, proof, toleranceMm: TOLERANCE_MM }
+	const pieces = take(piecesKey, () => piecesOf({ ...cut, firstNumber }))
+	if (!pieces) return done()
+	result.pieces = pieces.pieces
+	result.choices = pieces.choices
+	if (result.decals && !proof) {
+		const { decals } = result
+		const next = { ...cut, firstNumber: firstNumber + pieces.pieces.length, revision: code }
+		const made = cached(cache, keyOf('decal-pieces', piecesKey, decalsKey), () =>
+			decalPieces({ ...next, decals, placeMm: shop.tolerances.decal }),
 		)
 		result.pieces = [...pieces.pieces, ...made.frames]
 		result.art = made.art
@@ -260,12 +243,6 @@ function surveyOf(chart: Chart, panel: Panel, path: string, shop: Shop, unit: Jo
 	// What readings alone cannot tell, the lines through the other marks may.
 	const wrong = askLines({ chart, panel: withCrossings(panel, first.value.survey, first.value.folded), path, ...first.value })
 	return wrong.length > 0 ? surveyed(wrong) : first
-}
-
-/** The first and the last station of a region. */
-function reachOf(region: ChartRegion): { readonly from: number; readonly to: number } {
-	const s = region.flat().map((p) => p.s)
-	return { from: s.reduce((a, b) => Math.min(a, b)), to: s.reduce((a, b) => Math.max(a, b)) }
 }
 
 function linesOf(
@@ -334,59 +311,3 @@ function schemesOf(
 	}
 	return { value: schemes, problems }
 }
-
-function piecesOf(
-	charts: readonly HandedChart[],
-	schemes: readonly HandedScheme[],
-	seamEnds: readonly SeamEnd[],
-	panel: Panel,
-	path: string,
-	job: Job,
-	shop: Shop,
-	lines: PanelLines,
-	stations: readonly number[],
-	firstNumber: number,
-	code: string,
-	proof: boolean,
-): Outcome<Templates> {
-	const problems: Problem[] = []
-	const pieces: Piece[] = []
-	const choices: Choice[] = []
-	const colours = new Map(job.paints.map((p) => [p.id, p.colour]))
-	for (const { hand, scheme } of schemes) {
-		const chart = charts.find((c) => c.hand === hand)?.chart as Chart
-		const outcome = makePieces({
-			chart,
-			panel,
-			path,
-			scheme,
-			seams: seamEnds.filter((end) => end.hand === hand).map(({ cut }) => cut),
-			patches: patchesOn(lines, hand),
-			colours,
-			stations,
-			sdOf: (edge) => largest(lines.edges.filter((e) => e.id === edge).map((e) => e.sdMm)),
-			datums: panel.datums.flatMap((d) => {
-				const at = lines.places.get(d.id) ?? lines.places.get(`${hand}/${d.id}`)
-				return at && (d.panel === undefined || d.panel === hand) ? [{ id: d.id, at }] : []
-			}),
-			...(lines.area?.from === 'outline' ? { outline: lines.area.region } : {}),
-			firstNumber: firstNumber + pieces.length,
-			unit: job.unit,
-			bodyMm: shop.guideWidth,
-			limitMm: job.limits.shape,
-			toleranceMm: TOLERANCE_MM,
-			revision: code,
-			...(proof ? { proof } : {}),
-		})
-		problems.push(...outcome.problems)
-		pieces.push(...(outcome.value?.pieces ?? []))
-		// Both of a pair are made alike.
-		if (choices.length === 0) choices.push(...(outcome.value?.choices ?? []))
-	}
-	// On a panel across the centreline its own pieces have been compared already.
-	if (panel.hand === 'pair') problems.push(...checkPairs(pieces, panel, path))
-	return { value: { pieces, choices }, problems }
-}
-
-/** Undefined of none. */
-const largest = (all: readonly number[]) => (all.length > 0 ? Math.max(...all) : undefined)

@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
+import type { PanelDecals } from '../decal/panelDecals.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
 import type { SectionsFit } from '../panel/sectionsFit.ts'
@@ -15,7 +16,6 @@ import type { Survey } from '../survey/survey.ts'
 import type { Choice } from '../template/choose.ts'
 import type { Piece } from '../template/piece.ts'
 import type { SincePrepared } from './carried.ts'
-import type { PanelDecals } from './decals.ts'
 import type { PanelEdge } from './edges.ts'
 
 export interface PanelShape {

@@ -34,14 +34,25 @@ export const version = (): string => home().version
 export const startersFolder = (): string => join(home().folder, 'templates')
 
 const NAMES = { regular: 'BarlowSemiCondensed_400Regular.ttf', bold: 'BarlowSemiCondensed_600SemiBold.ttf' }
-const FROM_SOURCE = 'node_modules/@expo-google-fonts/barlow-semi-condensed'
 
 /** The two fonts that are printed with: as built, else from their package. */
 export function fonts(): { readonly regular: Uint8Array; readonly bold: Uint8Array } {
+	return { regular: fontFile(NAMES.regular), bold: fontFile(NAMES.bold) }
+}
+
+/** Packages of fonts by how their files begin; each weight lies in a folder of its own, named as the file ends. */
+const FONT_PACKAGES: Readonly<Record<string, string>> = {
+	BarlowSemiCondensed: 'barlow-semi-condensed',
+	Barlow: 'barlow',
+	SairaStencilOne: 'saira-stencil-one',
+	OleoScript: 'oleo-script',
+}
+
+/** One font by the name of its file: as built, else from its package. Throws where it is not there. */
+export function fontFile(name: string): Uint8Array {
 	const { folder } = home()
-	const file = (name: string, within: string) => {
-		const built = join(folder, 'dist', 'fonts', name)
-		return readFileSync(existsSync(built) ? built : join(folder, FROM_SOURCE, within, name))
-	}
-	return { regular: file(NAMES.regular, '400Regular'), bold: file(NAMES.bold, '600SemiBold') }
+	const built = join(folder, 'dist', 'fonts', name)
+	const [family = '', weight = ''] = name.replace(/\.ttf$/, '').split('_')
+	const source = join(folder, 'node_modules', '@expo-google-fonts', FONT_PACKAGES[family] ?? family, weight, name)
+	return readFileSync(existsSync(built) ? built : source)
 }

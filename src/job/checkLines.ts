@@ -25,7 +25,7 @@ const OUTLINE = 'outline'
 const CENTRELINE = 'centreline'
 
 export function checkLines(findings: Findings, { panel, path, marks, paints }: LinesToCheck): void {
-	const edges = new Map(panel.edges.map((edge) => [edge.id, edge]))
+	const edges = new Map([...panel.edges, ...emblemEdges(panel)].map((edge) => [edge.id, edge]))
 	const about: Named = { panel, path, marks, paints, edges, stripes: new Set(panel.stripes.map(({ id }) => id)) }
 	checkUnique(findings, panel.edges, `${path}/edges`, 'edge', panel.id)
 	checkUnique(findings, panel.stripes, `${path}/stripes`, 'stripe', panel.id)
@@ -40,6 +40,14 @@ export function checkLines(findings: Findings, { panel, path, marks, paints }: L
 		else checkSpot(findings, panel, point, here)
 	}
 }
+
+/** Stripes are laid off the outline of a painted emblem, and fields bounded by it, as if it were an edge of the panel. */
+const emblemEdges = ({ decals = [] }: Panel): readonly Edge[] =>
+	decals.flatMap(({ id, hand, material }) =>
+		material === 'paint'
+			? [{ id, through: [], closed: true, front: 'at-mark' as const, rear: 'at-mark' as const, ...(hand ? { hand } : {}) }]
+			: [],
+	)
 
 function checkEdge(findings: Findings, about: Named, edge: Edge, path: string): void {
 	const { panel } = about

@@ -21,7 +21,7 @@ import { seamSchema } from './seamSchema.ts'
 export const FORMAT = 1
 
 /** The lines of a job card, in the order of the work. */
-export const CARD_LINES = ['panel', 'measure', 'shape', 'scheme', 'sides', 'sheets', 'tape', 'paint'] as const
+export const CARD_LINES = ['panel', 'measure', 'shape', 'scheme', 'decals', 'sides', 'sheets', 'tape', 'paint'] as const
 
 export function jobSchema(unit: Unit) {
 	const { notNegative, positive } = lengths(unit)

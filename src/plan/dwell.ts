@@ -1,28 +1,10 @@
 /** Tape that the plan leaves on for longer than its sheet lets it lie. */
 import type { Problem } from '../job/problem.ts'
 import { plural } from '../job/say.ts'
-import type { Tape } from '../job/shop.ts'
 import { tapeWords } from '../tape/tapeWords.ts'
 import type { Session } from './days.ts'
+import type { Overstay } from './overstay.ts'
 import type { PanelTape } from './steps.ts'
-
-/** Runs of one tape on one panel that are laid before the same session and lifted after the same one. */
-export interface Overstay {
-	readonly prefix: string
-	readonly panel: string
-	readonly hand: PanelTape['hand']
-	readonly tape: Tape
-	/** by number, and by id */
-	readonly runs: readonly number[]
-	readonly ids: readonly string[]
-	readonly laid: number
-	readonly until: number
-	/** at the least: the time that taping takes is not in it */
-	readonly hours: number
-	readonly longestHours: number
-	/** the last session after which it could be lifted in time, and laid again; undefined where not even its first lets it */
-	readonly liftAfter?: number
-}
 
 /** Rounding of hours that add up to just the limit. */
 const SLACK_HOURS = 1e-9

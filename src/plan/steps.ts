@@ -4,7 +4,7 @@ import type { ClearTime, Removal } from '../paint/clear.ts'
 import type { Figure, PaintSystem } from '../paint/system.ts'
 import type { Seen } from '../stages/parts.ts'
 import type { Backing, KnifeMask, StageTape, TapeRun, Trim } from '../tape/run.ts'
-import type { Overstay } from './dwell.ts'
+import type { Overstay } from './overstay.ts'
 
 /** What is known of a panel where its steps are made; `prefix` is how its steps are called. */
 export interface PanelTape {

@@ -86,7 +86,14 @@ function isCorner(cubics: readonly Cubic[], u: number, closed: boolean): boolean
 }
 
 /** The wedge outside a corner, anticlockwise. */
-function joinPiece(p: PlanePoint, d0: PlanePoint, d1: PlanePoint, r: number, join: StrokeOptions['join'], o: StrokeOptions): Loop[] {
+function joinPiece(
+	p: PlanePoint,
+	d0: PlanePoint,
+	d1: PlanePoint,
+	r: number,
+	join: StrokeOptions['join'],
+	o: StrokeOptions,
+): Loop[] {
 	const turn = Math.atan2(cross(d0, d1), dot(d0, d1))
 	if (turn === 0) return []
 	// outside is to the right of a turn to the left

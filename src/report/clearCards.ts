@@ -20,11 +20,7 @@ export function clearCards(print: PaintworkPrint, widthMm: number): readonly Sec
 					const { sentence, rows: figures = [] } = clearWords(print, step)
 					return [
 						[{ text: sentence, bold: true }, {}, {}] as readonly Cell[],
-						...figures.map(([what, figure]): readonly Cell[] => [
-							{ text: `    ${what}: ${figure}` },
-							{ light: '–' },
-							{ light: '–' },
-						]),
+						...figures.map(([what, figure]): readonly Cell[] => [{ text: `    ${what}: ${figure}` }, { text: '' }, { text: '' }]),
 					]
 				}),
 		])

@@ -132,13 +132,14 @@ function clearSaid(print: PaintworkPrint, title: string, step: Of<'clear'>): Sai
 	}
 }
 
-const RUB: Readonly<Record<Of<'rub'>['what'], string>> = {
-	flatting: 'Flat the clear',
-	cutting: 'Cut the clear with compound',
-	polishing: 'Polish the clear',
+const RUB: Readonly<Record<Of<'rub'>['what'], readonly [verb: string, how: string]>> = {
+	flatting: ['Flat', ', wet'],
+	cutting: ['Cut', ' with compound'],
+	polishing: ['Polish', ''],
 }
 
 function rubbedSaid({ paintwork }: PaintworkPrint, title: string, { panel, what, um, rounds, assumed }: Of<'rub'>): Said {
+	const [verb, how] = RUB[what]
 	const clear = paintwork.clears.get(panel)
 	const after = clear?.plan.films
 		.filter(({ where }) => where !== 'below-decals' || clear.plan.films.length < 3)
@@ -147,7 +148,7 @@ function rubbedSaid({ paintwork }: PaintworkPrint, title: string, { panel, what,
 		one.where === 'rim' ? 'the rim' : `swage line ${one.number ?? ''}`.trim(),
 	)
 	return {
-		sentence: `${RUB[what]} of ${title}${rounds > 1 ? `, ${rounds} rounds` : ''}.`,
+		sentence: `${verb} the clear of ${title}${how}${rounds > 1 ? `, ${rounds} rounds` : ''}.`,
 		rows: [
 			['takes off, about', starred(filmWords(um * rounds), assumed)],
 			...(after && after.length > 0

@@ -5,7 +5,7 @@ import type { Clearance } from '../decal/neighbours.ts'
 import type { SidesOfDecal } from '../decal/sides.ts'
 import type { Result } from '../engine/compute.ts'
 import { type DecalGround, FELT_UM } from '../engine/decalGround.ts'
-import type { PanelDecal } from '../engine/decals.ts'
+import type { PanelDecal } from '../decal/panelDecals.ts'
 import type { PanelResult } from '../engine/panelResult.ts'
 import { placeOn } from '../job/place.ts'
 import { listed, plural } from '../job/say.ts'
@@ -166,7 +166,7 @@ export function decalText(result: Result): string {
 	const blocks = result.panels.flatMap((panel) => {
 		const said = decalsSaid(result, panel)
 		if (said.length === 0) return []
-		const sides = (panel.decals?.sides ?? []).map((each) => `  ${decalSidesWords(each, panel, result.job.unit)}`)
+		const sides = decalSidesSaid(result, panel).map((text) => `  ${text}`)
 		return [
 			[
 				panel.title,
@@ -178,8 +178,11 @@ export function decalText(result: Result): string {
 	return blocks.length > 0 ? `Decals\n\n${blocks.join('\n\n')}\n` : ''
 }
 
-/** A decal that was measured on both sides, in one sentence. */
-export function decalSidesWords(sides: SidesOfDecal, { panel }: PanelResult, unit: Unit): string {
+/** Those that were measured on both sides, right against left. */
+export const decalSidesSaid = ({ job }: Result, panel: PanelResult): readonly string[] =>
+	(panel.decals?.sides ?? []).map((each) => sidesWords(each, panel, job.unit))
+
+function sidesWords(sides: SidesOfDecal, { panel }: PanelResult, unit: Unit): string {
 	const { decal, alongMm, upMm, turnDeg, within, sdMm, sdDeg } = sides
 	const name = panel.decals?.find(({ id }) => id === decal)?.what ?? decal
 	const parts = [

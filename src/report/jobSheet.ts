@@ -4,6 +4,7 @@ import { plural } from '../job/say.ts'
 import type { Paper } from '../sheet/paper.ts'
 import type { Margins } from '../sheet/printer.ts'
 import { clearDoing, clearStepsOf, PHASE, titleOf } from './clearWords.ts'
+import { decalSidesSaid, decalsSaid } from './decalWords.ts'
 import type { Flow } from './measuringSheetTable.ts'
 import { type PaintworkPrint, type StageWork, sessionsOf, stageWorks } from './paintworkPrint.ts'
 import { pictureRows } from './pictureRows.ts'
@@ -30,6 +31,7 @@ export function jobSheet(print: PaintworkPrint, paper: Paper, margins: Margins):
 		{ blocks: [legendBlock(works, job.paints, print.shop.tapes, widthMm, LEGEND_MM), noteBlock([ASSUMED_NOTE, KEEP], widthMm)] },
 		...sessions,
 		...clearFlows(print, widthMm),
+		...decalFlows(print, widthMm),
 	]
 	return writtenPages({ kind: 'Job sheet', job, revision, paper, margins }, [{ subject: 'taping and painting', flows }])
 }
@@ -50,9 +52,19 @@ function clearFlows(print: PaintworkPrint, widthMm: number): readonly Flow[] {
 		return headed(
 			`Session ${number}: ${system?.name ?? paint}, ${PHASE[clear]}`,
 			undefined,
-			[`${plural(panels.length, 'panel')}: ${titles.join(', ')}. ${done.join(', then ')}.`, ...mix],
+			[`${plural(panels.length, 'panel')}: ${titles.join(', ')}. To do: ${done.join(', then ')}.`, ...mix],
 			widthMm,
 		)
+	})
+}
+
+/** Where each decal goes, and what it lies on. */
+function decalFlows({ result }: PaintworkPrint, widthMm: number): readonly Flow[] {
+	return result.panels.flatMap((panel) => {
+		const said = decalsSaid(result, panel)
+		if (said.length === 0) return []
+		const words = said.map(({ name, side, lines }) => `${name}, ${side}: ${lines.map(({ text }) => text).join('. ')}.`)
+		return [headed(`Decals: ${panel.title}`, undefined, [...words, ...decalSidesSaid(result, panel)], widthMm)]
 	})
 }
 

@@ -3,6 +3,7 @@
 import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import { polyline as curvePoints } from '../chart/region.ts'
+import { laidInks } from '../decal/inks.ts'
 import type { Item } from '../drawing/drawing.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PanelEdge } from '../engine/edges.ts'
@@ -27,7 +28,7 @@ import {
 	type To,
 	type ViewInput,
 } from './planPart.ts'
-import { BARE, KNOWN, LINE, OPEN_OUTLINE, OUTLINE, PAINTED, PATCH } from './planStyle.ts'
+import { BARE, FILM, KNOWN, LINE, OPEN_OUTLINE, OUTLINE, PAINTED, PATCH } from './planStyle.ts'
 
 /** Outline, fields and bands in their paints. */
 export function painted({ panel, hand, chart, colours, textMm }: ViewInput, to: To): Part {
@@ -61,6 +62,17 @@ export function painted({ panel, hand, chart, colours, textMm }: ViewInput, to: 
 		const several = scheme?.bands.some((other) => other.stripe === band.stripe && other.side === band.side && other !== band)
 		const number = several ? ` ${band.id.slice(band.id.lastIndexOf('/') + 1)}` : ''
 		labels.push({ text: sayBand(`${what}${number}`, paint?.name ?? band.paint), anchors, sizeMm: textMm, on: wide })
+	}
+	for (const placed of panel.decals?.placed ?? []) {
+		if (placed.hand !== hand) continue
+		const what = panel.panel.decals?.find(({ id }) => id === placed.decal)?.what ?? placed.artwork.title
+		for (const { region, colour } of laidInks(chart, placed)) {
+			items.push(path(regionSegments(regionPoints(onceRound(chart, region), to)), undefined, what, colour))
+		}
+		const film = regionPoints(onceRound(chart, placed.film), to)
+		items.push(path(regionSegments(film), FILM, `film of ${what}`))
+		lines.push(...film.map(closed))
+		labels.push({ text: what, anchors: along(film[0] ?? []), sizeMm: textMm })
 	}
 	const stroke = area?.from === 'outline' ? OUTLINE : OPEN_OUTLINE
 	items.push(path(regionSegments(outline), stroke, 'outline'))

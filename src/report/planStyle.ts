@@ -10,6 +10,8 @@ export const PAPER = '#ffffff'
 export const OUTLINE: Stroke = { widthMm: 0.5, colour: INK }
 /** Nobody measured that outline. */
 export const OPEN_OUTLINE: Stroke = { widthMm: 0.25, colour: GREY, dashMm: [4, 2] }
+/** The edge of a decal's film. */
+export const FILM: Stroke = { widthMm: 0.18, colour: INK, dashMm: [1.5, 1] }
 export const PAINTED: Stroke = { widthMm: 0.13, colour: INK }
 /** The rim of a patch that paper does not lie on. */
 export const PATCH: Stroke = { widthMm: 0.35, colour: INK, dashMm: [3, 1] }

@@ -5,7 +5,7 @@ import { polyline } from '../chart/region.ts'
 import type { KnifeMask, RunEnd, StageTape, TapeRun } from '../tape/run.ts'
 import { girthFigure } from '../template/measured.ts'
 import type { Unit } from '../units/length.ts'
-import type { StageWork } from './paintworkPrint.ts'
+import type { PaintworkPrint, StageWork } from './paintworkPrint.ts'
 
 /** A girth nearer the baseline than this is on it, mm. */
 const ON_MM = 0.05
@@ -90,6 +90,12 @@ export function alongWords({ work }: Pick<StageWork, 'work'>, follows: readonly 
 }
 /** What an edge of the job is called; undefined where there is none of that name. */
 export type LineWhat = (edge: string) => string | undefined
+
+/** What an edge of a panel is called. */
+export const lineWhatOf =
+	({ result }: Pick<PaintworkPrint, 'result'>, { work }: StageWork) =>
+	(edge: string): string | undefined =>
+		result.job.panels.find(({ id }) => id === work.id)?.edges.find(({ id }) => id === edge)?.what
 
 const EDGE: Readonly<Record<string, readonly [beside: string, covered: string]>> = {
 	outboard: ['outer', 'inner'],

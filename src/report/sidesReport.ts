@@ -1,10 +1,11 @@
-/** The side report: left against right, and edges as taped, as pages to keep with the job. */
+/** The side report: left against right, edges as taped, and decals, as pages to keep with the job. */
 import type { Drawing } from '../drawing/drawing.ts'
 import type { Result } from '../engine/compute.ts'
 import type { Paper } from '../sheet/paper.ts'
 import type { Margins } from '../sheet/printer.ts'
 import { tapedWords } from '../sides/tapedWords.ts'
 import { sidesWords } from '../sides/words.ts'
+import { decalSidesSaid } from './decalWords.ts'
 import type { Flow } from './measuringSheetTable.ts'
 import { sidesPicture, tapedPicture } from './sidesPicture.ts'
 import { headed, type Section, writtenPages } from './writtenPages.ts'
@@ -17,12 +18,15 @@ export function sidesReport(result: Result, paper: Paper, margins: Margins): rea
 	const { job, revision } = result
 	const widthMm = paper.widthMm - margins.left - margins.right
 	const mostMm = ((paper.heightMm ?? 0) - margins.top - margins.bottom) * PICTURE_PART
-	const sections = result.panels.flatMap(({ title, panel, sides, taped }): readonly Section[] => {
+	const sections = result.panels.flatMap((each): readonly Section[] => {
+		const { title, panel, sides, taped } = each
+		const decals = decalSidesSaid(result, each)
 		const flows: readonly Flow[] = [
 			...(sides
 				? [headed('Left and right', sidesPicture(sides, widthMm, mostMm), sidesWords(sides, panel, job.unit), widthMm)]
 				: []),
 			...(taped ? [headed('As taped', tapedPicture(taped, widthMm, mostMm), tapedWords(taped, panel, job.unit), widthMm)] : []),
+			...(decals.length > 0 ? [headed('Decals, left and right', undefined, decals, widthMm)] : []),
 		]
 		return flows.length > 0 ? [{ subject: title, flows }] : []
 	})

@@ -16,6 +16,7 @@ import {
 	ENDS_NOTE,
 	endsSaid,
 	knifeWhy,
+	lineWhatOf,
 	overUnderWords,
 	placeWords,
 	spans,
@@ -77,12 +78,6 @@ export function orderNote({ tape, stage }: StageWork): string {
 }
 
 const inThisOrder = (ids: readonly string[]) => (ids.length > 1 ? ', in this order' : '')
-
-/** What an edge of a panel is called. */
-export const lineWhatOf =
-	({ result }: Pick<PaintworkPrint, 'result'>, { work }: StageWork) =>
-	(edge: string): string | undefined =>
-		result.job.panels.find(({ id }) => id === work.id)?.edges.find(({ id }) => id === edge)?.what
 
 function runFlows(print: PaintworkPrint, of: StageWork): readonly Flow[] {
 	const { unit } = print.result.job

@@ -1,6 +1,7 @@
 /** A step of the plan as it is read at the stand: one sentence, one length, and the run that it is about. */
 
-import { type Overstay, overstayFix } from '../plan/dwell.ts'
+import { overstayFix } from '../plan/dwell.ts'
+import type { Overstay } from '../plan/overstay.ts'
 import type { StageStep, Step } from '../plan/steps.ts'
 import { tapeWords } from '../tape/tapeWords.ts'
 import { girthFigure, lengthFigure } from '../template/measured.ts'
@@ -13,13 +14,13 @@ import {
 	endsOf,
 	girthSide,
 	knifeWhy,
+	lineWhatOf,
 	overUnder,
 	placeSaid,
 	spans,
 	trimWords,
 } from './runWords.ts'
 import { ASSUMED_NOTE, hoursWords, liftWords, marked, sprayLines } from './sprayWords.ts'
-import { lineWhatOf } from './stageCards.ts'
 
 export interface StepWords {
 	/** as the plan calls it: tank/ivory/lay/3 */

@@ -9,9 +9,19 @@ import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { type Cell, tableFlow } from './measuringSheetTable.ts'
 import { type PaintworkPrint, panelTitle, stageWorks } from './paintworkPrint.ts'
-import { alongRow, alongWords, bodySide, ENDS_NOTE, endsSaid, knifeWhy, placeWords, spans, untilWords } from './runWords.ts'
+import {
+	alongRow,
+	alongWords,
+	bodySide,
+	ENDS_NOTE,
+	endsSaid,
+	knifeWhy,
+	lineWhatOf,
+	placeWords,
+	spans,
+	untilWords,
+} from './runWords.ts'
 import { hoursWords } from './sprayWords.ts'
-import { lineWhatOf } from './stageCards.ts'
 import { noteBlock, writtenPages } from './writtenPages.ts'
 
 const READ_MM = 5

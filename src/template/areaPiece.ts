@@ -114,7 +114,11 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 		errorMm,
 		...(input.sdMm === undefined ? {} : { lineSdMm: input.sdMm }),
 		stretch: stretchPicture(flat, (line) => inside([line])),
-		notes: [...notesOf(slits.length, cut, errorMm, datums, stations.length > 0), ...seamNote(seamed), ...(input.notes ?? [])],
+		notes: [
+			...notesOf(slits.length, cut, errorMm, datums, stations.length > 0, working.length > 0),
+			...seamNote(seamed),
+			...(input.notes ?? []),
+		],
 	}
 }
 
@@ -151,6 +155,7 @@ function notesOf(
 	errorMm: number,
 	datums: readonly { readonly id: string }[],
 	stationed: boolean,
+	taped: boolean,
 ): string[] {
 	const many = count === 1 ? 'the slit' : `the ${count} slits`
 	const widest = `${cut.widestMm.toFixed(1)} mm`
@@ -167,7 +172,7 @@ function notesOf(
 		slits,
 		`Laid flat with as little stretch as can be: true within ${errorMm.toFixed(2)} mm across each part between slits.`,
 		...(by.length > 0 ? [`Place it by ${by.join(', ')}.`] : []),
-		...(stationed
+		...(stationed && taped
 			? ['Ticks on the edge must meet the pencil dots of the girth strips. If one does not: stop, never ease it over.']
 			: []),
 	]

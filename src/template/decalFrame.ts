@@ -36,8 +36,8 @@ export interface DecalFrameInput {
 	readonly revision?: string
 }
 
-/** Paper round the window: wide enough to hold together, to be hinged with 19 mm tape and to carry its marks (common practice). */
-const BORDER_MM = 32
+/** Paper round the window, mm: wide enough to be hinged with tape and to carry its marks (common practice, no source); less where the panel ends or bends too much. */
+const BORDERS = [32, 24, 16, 12, 8, 6, 4]
 /** A hinge of tape lies so far in from the outer edge, mm. */
 const HINGE_MM = 8
 /** Round a transparent carrier, so that its corners are seen against the marks, mm. */
@@ -46,23 +46,40 @@ const LOOK_MM = 4
 /** Less paper than this is no frame, mm^2. */
 const LEAST_MM2 = 400
 
-/** Undefined where paper cannot be laid there. */
+/** As wide as can be laid; undefined where paper cannot be laid there. */
 export function decalFrame(input: DecalFrameInput): Piece | undefined {
-	const { chart, panel, placed, number, unit } = input
-	const film = placed.material === 'paint' ? placed.inFrame.outline : placed.inFrame.film
-	const box = boxOf(film.flat())
+	const { placed } = input
+	const box = boxOf((placed.material === 'paint' ? placed.inFrame.outline : placed.inFrame.film).flat())
 	if (!box) return undefined
-	const bordered = layWhole(input, box)
-	const hole = input.corners
-		? layRegion(chart, placed.laying, [rectangle(box, SEEN_MM)])
-		: placed.material === 'paint'
-			? placed.outline
-			: placed.film
-	if (!bordered || !hole) return undefined
-	const { whole, border } = bordered
+	for (const most of BORDERS) {
+		const outer = outerOf(input, box, most)
+		const frame = outer && bordered(input, box, outer)
+		if (frame) return frame
+	}
+	return undefined
+}
+
+/** The box with as much paper on each side as the panel has room for. */
+function outerOf({ chart, placed }: DecalFrameInput, box: Box, most: number): Box | undefined {
+	const room = (side: keyof Box) => {
+		const grown = (mm: number) => ({ ...box, [side]: box[side] + (side.startsWith('min') ? -mm : mm) })
+		const by = BORDERS.find((mm) => mm <= most && layRegion(chart, placed.laying, [rectangle(grown(mm), 0)]))
+		return by === undefined ? undefined : grown(by)[side]
+	}
+	const [minX, minY, maxX, maxY] = [room('minX'), room('minY'), room('maxX'), room('maxY')]
+	if (minX === undefined || minY === undefined || maxX === undefined || maxY === undefined) return undefined
+	return { minX, minY, maxX, maxY }
+}
+
+function bordered(input: DecalFrameInput, box: Box, outer: Box): Piece | undefined {
+	const { chart, panel, placed, number, unit } = input
+	const laid = layRegion(chart, placed.laying, [rectangle(outer, 0)])
+	const window = placed.material === 'paint' ? placed.outline : placed.film
+	const hole = input.corners ? layRegion(chart, placed.laying, [rectangle(box, SEEN_MM)]) : window
+	if (!laid || !hole) return undefined
+	const whole = toPlane(laid)
 	const region = toChart(subtract(subtract(input.area ? intersect(whole, input.area) : whole, toPlane(hole)), input.keepOff))
 	if (areaOf(toPlane(region)) < LEAST_MM2) return undefined
-	const drawn = [...ownLines(input, box, border), ...crossing(input, whole)]
 	const side: PieceSide = placed.side === 'both' ? 'BOTH' : placed.side === 'left' ? 'LEFT' : 'RIGHT'
 	const common = {
 		chart,
@@ -77,7 +94,7 @@ export function decalFrame(input: DecalFrameInput): Piece | undefined {
 		stations: input.stations,
 		datums: input.datums.map(({ id, at }) => ({ id, s: at.s, g: at.g })),
 		unit,
-		drawn,
+		drawn: [...ownLines(input, box, outer), ...crossing(input, whole)],
 		notes: notesOf(input),
 		...(input.revision === undefined ? {} : { revision: input.revision }),
 	}
@@ -100,18 +117,8 @@ const rectangle = ({ minX, minY, maxX, maxY }: Box, by: number): PlanePoint[] =>
 	{ x: minX - by, y: maxY + by },
 ]
 
-/** The paper as far as the panel can be measured: narrower borders where it ends. */
-function layWhole({ chart, placed }: DecalFrameInput, box: Box): { readonly whole: Region; readonly border: number } | undefined {
-	for (const share of [1, 0.75, 0.5]) {
-		const border = BORDER_MM * share
-		const laid = layRegion(chart, placed.laying, [rectangle(box, border)])
-		if (laid) return { whole: toPlane(laid), border }
-	}
-	return undefined
-}
-
 /** Baseline, hinges, marks of the film's corners and places for a tape to check it by. */
-function ownLines({ chart, placed, corners, unit }: DecalFrameInput, box: Box, border: number): DrawnLine[] {
+function ownLines({ chart, placed, corners, unit }: DecalFrameInput, box: Box, outer: Box): DrawnLine[] {
 	const on = (x: number, y: number): ChartPoint | undefined => {
 		const laid = placed.laying.place({ x, y })
 		return laid.reached ? laid.at : undefined
@@ -127,16 +134,19 @@ function ownLines({ chart, placed, corners, unit }: DecalFrameInput, box: Box, b
 		const points = run(from, to)
 		if (points.length > 1) out.push({ ...how, points })
 	}
-	const far = border - 0.5
 	const middle = { x: (box.minX + box.maxX) / 2, y: placed.place.anchor.point.y }
 	const baseline = { stroke: CENTRE, title: 'baseline of the decal' }
-	add({ x: box.minX - far, y: middle.y }, { x: box.minX, y: middle.y }, { ...baseline, words: 'baseline' })
-	add({ x: box.maxX, y: middle.y }, { x: box.maxX + far, y: middle.y }, { ...baseline, words: 'baseline' })
-	add({ x: middle.x, y: box.maxY }, { x: middle.x, y: box.maxY + far }, { stroke: CENTRE, title: 'middle of the decal' })
-	add({ x: middle.x, y: box.minY - far }, { x: middle.x, y: box.minY }, { stroke: CENTRE, title: 'middle of the decal' })
-	const hinge = border - HINGE_MM
-	for (const y of [box.maxY + hinge, box.minY - hinge]) {
-		add({ x: box.minX - far, y }, { x: box.maxX + far, y }, { stroke: DASHED, title: 'hinge', words: 'hinge: tape here' })
+	add({ x: outer.minX, y: middle.y }, { x: box.minX, y: middle.y }, { ...baseline, words: 'baseline' })
+	add({ x: box.maxX, y: middle.y }, { x: outer.maxX, y: middle.y }, { ...baseline, words: 'baseline' })
+	const upright = { stroke: CENTRE, title: 'middle of the decal' }
+	add({ x: middle.x, y: box.maxY }, { x: middle.x, y: outer.maxY }, upright)
+	add({ x: middle.x, y: outer.minY }, { x: middle.x, y: box.minY }, upright)
+	for (const [y, wide] of [
+		[outer.maxY - HINGE_MM, outer.maxY - box.maxY],
+		[outer.minY + HINGE_MM, box.minY - outer.minY],
+	] as const) {
+		if (wide < 2 * HINGE_MM) continue
+		add({ x: outer.minX, y }, { x: outer.maxX, y }, { stroke: DASHED, title: 'hinge', words: 'hinge: tape here' })
 	}
 	if (corners) {
 		for (const [x, sx] of [[box.minX, -1] as const, [box.maxX, 1] as const]) {
@@ -148,8 +158,8 @@ function ownLines({ chart, placed, corners, unit }: DecalFrameInput, box: Box, b
 	}
 	// A cross at two corners, with what a tape reads there.
 	for (const [x, y] of [
-		[box.minX - border / 2, box.minY - border / 2],
-		[box.maxX + border / 2, box.minY - border / 2],
+		[(box.minX + outer.minX) / 2, (box.minY + outer.minY) / 2],
+		[(box.maxX + outer.maxX) / 2, (box.minY + outer.minY) / 2],
 	] as const) {
 		const at = on(x, y)
 		if (!at) continue

@@ -2,7 +2,7 @@ import type { Item, Stroke } from '../drawing/drawing.ts'
 import { textWidth } from '../drawing/metrics.ts'
 import { polyline } from '../drawing/path.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
-import { pointInRegion } from '../plane/polyline.ts'
+import { pointInRegion, signedArea } from '../plane/polyline.ts'
 import { simplify } from '../plane/simplify.ts'
 import { type LedWords, leadOut } from './leadOut.ts'
 import { bar, boxAround, frontArrow, MIDDLE, path, stroke, text } from './marks.ts'
@@ -46,6 +46,8 @@ const middleOf = (points: readonly PlanePoint[]) => points[Math.floor(points.len
 /** Lines, crosses, figures, label, arrow and bars, each where the piece has room for it; words without room are led out of it. */
 export function furnish(input: Furnishing): Item[] {
 	const { knife } = input
+	// What stands in a hole is cut away with it.
+	const rims = knife.filter((loop) => signedArea(loop) > 0)
 	const items: Item[] = []
 	const labels: { at: PlanePoint; end: PlanePoint; words: string }[] = []
 	const used: Taken[] = (input.cuts ?? []).flatMap(along)
@@ -87,7 +89,7 @@ export function furnish(input: Furnishing): Item[] {
 		const places = DATUM_LABELS.map(([x, y]) => ({ x: p.x + (x < 0 ? x - width : x), y: p.y + y }))
 		const at = places.find(({ x, y }) => {
 			const box: Taken = [x - 0.5, x + width + 0.5, y - 0.7, y + SMALL_MM]
-			return free(used, box) && free(lines, box) && (fits(knife, ...box) || isOutside(knife, ...box))
+			return free(used, box) && free(lines, box) && (fits(knife, ...box) || isOutside(rims, ...box))
 		})
 		if (!at) {
 			led.push({ words: id, from: p, way: wayOut(knife, p) })

@@ -2,7 +2,7 @@
 import { formatLength } from '../units/format.ts'
 import { readLength, type Unit } from '../units/length.ts'
 import { typedLength } from './ledger.ts'
-import type { Area, Line, Scene } from './scene.ts'
+import type { Area, Line } from './scene.ts'
 
 /** A band or a gap of a stripe, away from its line; `mm` is absent of a taper and of what cannot be read. */
 export interface Part {
@@ -32,17 +32,6 @@ export interface Grip {
 	readonly awayY: number
 	/** mm of the figure for each mm that is dragged away from the line */
 	readonly per: number
-}
-
-/** What the picture lets one take hold of: the edges of the bands of one stripe. */
-export interface BandDrag {
-	/** JSON pointer to the stripe */
-	readonly path: string
-	begin(scene: Scene, x: number, y: number, reachMm: number): Grip | undefined
-	/** moves what was taken hold of, and answers what it is now in words */
-	to(grip: Grip, x: number, y: number): string
-	/** lets go */
-	end(): void
 }
 
 /** To so much a width is dragged: half a millimetre, or 1/32 in. */

@@ -87,5 +87,8 @@ function figureAs({ key, what, notNegative, sides, startMm }: MovedFigure, wante
 	if (!sides) return { edits: [{ key, value }], says }
 	const side = signed < 0 ? sides[1] : sides[0]
 	const crossed = signed < 0 !== startMm < 0 || startMm === 0
-	return { edits: [{ key, value }, ...(crossed && mm > 0 ? [{ key: 'side' as const, value: side }] : [])], says: `${says} ${side}` }
+	return {
+		edits: [{ key, value }, ...(crossed && mm > 0 ? [{ key: 'side' as const, value: side }] : [])],
+		says: `${says} ${side}`,
+	}
 }

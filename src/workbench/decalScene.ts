@@ -3,7 +3,7 @@ import type { Chart } from '../chart/chart.ts'
 import { crossStation } from '../chart/cross.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import { onPanel, type PlacedDecal } from '../decal/decal.ts'
-import type { PanelDecal } from '../engine/decals.ts'
+import type { PanelDecal } from '../decal/panelDecals.ts'
 import type { HandedChart, PanelResult } from '../engine/panel.ts'
 import { signedGirth } from '../job/place.ts'
 import type { Decal } from '../job/schema.ts'
@@ -128,7 +128,8 @@ type PlaceOf<K extends Decal['place']['kind']> = Extract<Decal['place'], { kind:
 function girthOf({ hand }: PanelResult, { girth, side: said }: PlaceOf<'spot'>, side: Side): MovedFigure {
 	const figure = { key: 'girth', what: 'girth', perX: 0 } as const
 	// On both sides of a centreline girth is counted away from it on either.
-	if (hand === 'centre' && side !== 'both') return { ...figure, startMm: girth, perY: side === 'left' ? -1 : 1, notNegative: true }
+	if (hand === 'centre' && side !== 'both')
+		return { ...figure, startMm: girth, perY: side === 'left' ? -1 : 1, notNegative: true }
 	const sides = hand === 'centre' ? (['right', 'left'] as const) : (['above', 'below'] as const)
 	return { ...figure, startMm: signedGirth(girth, said), perY: 1, sides }
 }

@@ -2,9 +2,9 @@
 import type { Artwork } from '../artwork/artwork.ts'
 import { NAMES } from '../decal/decal.ts'
 import type { Clearance } from '../decal/neighbours.ts'
+import type { PanelDecal } from '../decal/panelDecals.ts'
 import type { SidesOfDecal } from '../decal/sides.ts'
 import type { DecalGround } from '../engine/decalGround.ts'
-import type { PanelDecal } from '../engine/decals.ts'
 import type { PanelResult } from '../engine/panel.ts'
 import { placeOn } from '../job/place.ts'
 import { plural } from '../job/say.ts'
@@ -93,18 +93,27 @@ export function decalViews(panel: PanelResult, { unit }: Job, tolerances: Shop['
 	})
 }
 
-function placeTold({ panel }: PanelResult, { place, riseDeg, side, artwork }: PanelDecal, unit: Unit, { decal, decalDeg }: Shop['tolerances']): Told {
+function placeTold(
+	{ panel }: PanelResult,
+	{ place, riseDeg, side, artwork }: PanelDecal,
+	unit: Unit,
+	{ decal, decalDeg }: Shop['tolerances'],
+): Told {
 	const { point, at } = place.anchor
 	const { s, g, side: on, line } = placeOn(panel, at, side)
+	// of a decal on both sides each lies on its own
+	const counted = (g ?? 0) > 0 && (line !== undefined || side === 'both') ? ` ${line ?? on ?? ''}` : ''
 	const middle = Math.hypot(point.x, point.y) < 1e-6
-	const where = `${middle ? 'Its middle' : `Its place ${placeWords(point, artwork, side, unit)}`} lies at station ${length(s ?? 0, unit)}, girth ${length(g ?? 0, unit)}${(g ?? 0) > 0 ? ` ${line ?? on ?? ''}` : ''}`
+	const where = `${middle ? 'Its middle' : `Its place ${placeWords(point, artwork, side, unit)}`} lies at station ${length(s ?? 0, unit)}, girth ${length(g ?? 0, unit)}${counted}`
 	const turn =
 		side === 'both'
 			? `turned by ${riseDeg.toFixed(1)} degrees`
 			: Math.abs(riseDeg) < 0.05
 				? 'its baseline along the panel'
 				: `its baseline ${riseDeg > 0 ? 'rises' : 'falls'} by ${Math.abs(riseDeg).toFixed(1)} degrees to the rear`
-	const [along, across, angle] = [place.sd.along, place.sd.across, (place.sd.angle * 180) / Math.PI].map((sd) => NEARLY_ALWAYS * sd) as [number, number, number]
+	const [along, across, angle] = [place.sd.along, place.sd.across, (place.sd.angle * 180) / Math.PI].map(
+		(sd) => NEARLY_ALWAYS * sd,
+	) as [number, number, number]
 	const loose = along > decal || across > decal || angle > decalDeg
 	const known = `Known to ± ${length(along, unit)} along it, ± ${length(across, unit)} across it, ± ${angle.toFixed(1)} degrees (95 times in 100)`
 	const misses = (place.misses ?? []).map(({ mark, mm }) => `${mark} ${length(mm, unit)}`)
@@ -136,7 +145,11 @@ function filmTold({ material, limits, give, takes, relief }: PanelDecal, unit: U
 		['stretch', give.stretch, give.stretchMm, limits.stretch] as const,
 		['pucker', give.pucker, give.puckerMm, limits.pucker] as const,
 	].flatMap(([what, share, mm, most]) =>
-		share < 0.0005 ? [] : [`Its rim must ${what} by ${percent(share)} where it does most, ${length(mm, unit)} all round; a ${NAMES[material]} takes ${most} %.`],
+		share < 0.0005
+			? []
+			: [
+					`Its rim must ${what} by ${percent(share)} where it does most, ${length(mm, unit)} all round; a ${NAMES[material]} takes ${most} %.`,
+				],
 	)
 	const [first] = relief
 	const ink = relief.filter(({ throughInkMm }) => throughInkMm > 0.05).length
@@ -148,7 +161,13 @@ function filmTold({ material, limits, give, takes, relief }: PanelDecal, unit: U
 			? []
 			: ['No number of cuts lets it lie down: divide it, take a film that gives more, or have it painted.']
 	const flat = lines.length === 0 ? ['It lies down as it is: the panel asks nothing of the film.'] : []
-	return [{ about: 'Lies down', says: [...flat, ...lines, ...(takes && lines.length > 0 ? ['It takes that.'] : []), ...cuts], ...(takes ? {} : { wrong: true as const }) }]
+	return [
+		{
+			about: 'Lies down',
+			says: [...flat, ...lines, ...(takes && lines.length > 0 ? ['It takes that.'] : []), ...cuts],
+			...(takes ? {} : { wrong: true as const }),
+		},
+	]
 }
 
 /** So many of the nearest are told. */
@@ -157,30 +176,48 @@ const NEAREST = 5
 function clearTold({ clearances }: PanelDecal, unit: Unit): Told {
 	const says = clearances.slice(0, NEAREST).map((one) => clearance(one, unit))
 	const wrong = clearances.some(({ overlapMm2, meant }) => overlapMm2 > 0 && !meant)
-	return { about: 'Clear of', says: says.length > 0 ? says : ['Nothing is within 50 mm of it.'], ...(wrong ? { wrong: true as const } : {}) }
+	return {
+		about: 'Clear of',
+		says: says.length > 0 ? says : ['Nothing is within 50 mm of it.'],
+		...(wrong ? { wrong: true as const } : {}),
+	}
 }
 
 const AT: Readonly<Record<Clearance['towards'], string>> = { front: 'in front', rear: 'behind', top: 'above', bottom: 'below' }
 
 function clearance({ kind, name, gapMm, towards, overlapMm2, meant }: Clearance, unit: Unit): string {
 	if (overlapMm2 > 0) {
-		const over = kind === 'rim' ? `${area(overlapMm2, unit)} of it off the panel` : kind === 'field' ? `across the edge of ${name}` : `over ${name}, ${area(overlapMm2, unit)}`
+		const over =
+			kind === 'rim'
+				? `${area(overlapMm2, unit)} of it off the panel`
+				: kind === 'field'
+					? `across the edge of ${name}`
+					: `over ${name}, ${area(overlapMm2, unit)}`
 		return meant ? `${over}, as is meant` : over
 	}
 	return `${length(gapMm, unit)} to ${kind === 'field' ? `the edge of ${name}` : name}, ${AT[towards]}`
 }
 
-function sidesTold({ alongMm, upMm, apartMm, turnDeg, sdMm, sdDeg, within }: SidesOfDecal, unit: Unit, { decal, decalDeg }: Shop['tolerances']): Told {
+function sidesTold(
+	{ alongMm, upMm, apartMm, turnDeg, sdMm, sdDeg, within }: SidesOfDecal,
+	unit: Unit,
+	{ decal, decalDeg }: Shop['tolerances'],
+): Told {
 	const way = [
 		...(Math.abs(alongMm) >= 0.05 ? [`${length(Math.abs(alongMm), unit)} ${alongMm > 0 ? 'rearward' : 'to the front'}`] : []),
 		...(Math.abs(upMm) >= 0.05 ? [`${length(Math.abs(upMm), unit)} ${upMm > 0 ? 'higher' : 'lower'}`] : []),
 	]
-	const turn = Math.abs(turnDeg) >= 0.05 ? `, its baseline ${turnDeg > 0 ? 'rising' : 'falling'} by ${Math.abs(turnDeg).toFixed(1)} degrees more` : ''
+	const turn =
+		Math.abs(turnDeg) >= 0.05
+			? `, its baseline ${turnDeg > 0 ? 'rising' : 'falling'} by ${Math.abs(turnDeg).toFixed(1)} degrees more`
+			: ''
 	return {
 		about: 'Left and right',
 		says: [
 			`As measured, the right one lies ${way.length > 0 ? way.join(' and ') : 'as the left one does'}${turn}: ${length(apartMm, unit)} in all, known to ± ${length(NEARLY_ALWAYS * sdMm, unit)} and ± ${(NEARLY_ALWAYS * sdDeg).toFixed(1)} degrees.`,
-			within ? `Alike within ${length(decal, unit)} and ${decalDeg} degrees.` : `More than ${length(decal, unit)} or ${decalDeg} degrees: measure both again.`,
+			within
+				? `Alike within ${length(decal, unit)} and ${decalDeg} degrees.`
+				: `More than ${length(decal, unit)} or ${decalDeg} degrees: measure both again.`,
 		],
 		...(within ? {} : { wrong: true as const }),
 	}
@@ -194,29 +231,49 @@ export interface GroundView {
 	readonly told: readonly Told[]
 }
 
-/** A ridge under so much, um, is lost in the clear below. */
-const MOST_RIDGES = 5
-
-export function groundView({ panel, id, on, ridges, clear }: DecalGround, paintName: (id: string) => string, feltUm: number, unit: Unit): GroundView {
+/** `feltUm`: a ridge that is lower is lost in the clear below. */
+export function groundView(
+	{ panel, id, on, ridges, clear }: DecalGround,
+	paintName: (id: string) => string,
+	feltUm: number,
+	unit: Unit,
+): GroundView {
 	const all = on.reduce((sum, { areaMm2 }) => sum + areaMm2, 0)
-	const seen = on.map(({ paint, areaMm2 }) => (on.length === 1 ? paintName(paint) : `${paintName(paint)} ${Math.round((100 * areaMm2) / all)} %`))
-	const felt = ridges.filter(({ heightUm }) => heightUm >= feltUm)
+	const seen = on.map(({ paint, areaMm2 }) =>
+		on.length === 1 ? paintName(paint) : `${paintName(paint)} ${Math.round((100 * areaMm2) / all)} %`,
+	)
+	// an edge in several stretches is one thing to flat
+	const felt = new Map<string, { heightUm: number; lengthMm: number }>()
+	for (const { paint, heightUm, lengthMm } of ridges) {
+		if (heightUm < feltUm) continue
+		const before = felt.get(paint) ?? { heightUm: 0, lengthMm: 0 }
+		felt.set(paint, { heightUm: Math.max(before.heightUm, heightUm), lengthMm: before.lengthMm + lengthMm })
+	}
 	const under = clear.way === 'under'
 	return {
 		...{ panel, id },
 		told: [
-			{ about: 'Lies on', says: [seen.length > 0 ? `${seen.join(', ')}${clear.coatsBelow > 0 ? `, below ${plural(clear.coatsBelow, 'coat')} of clear` : ''}.` : 'No paint is planned there.'] },
+			{
+				about: 'Lies on',
+				says: [
+					seen.length > 0
+						? `${seen.join(', ')}${clear.coatsBelow > 0 ? `, under ${plural(clear.coatsBelow, 'coat')} of clear` : ''}.`
+						: 'No paint is planned there.',
+				],
+			},
 			{
 				about: 'Ridges below',
 				says:
-					felt.length === 0
+					felt.size === 0
 						? ['No edge of paint below it that is felt.']
 						: [
-								...felt.slice(0, MOST_RIDGES).map(({ paint, heightUm, lengthMm }) => `${paintName(paint)}: ${heightUm.toFixed(0)} um high, ${length(lengthMm, unit)} long`),
-								...(felt.length > MOST_RIDGES ? [`and ${felt.length - MOST_RIDGES} more.`] : []),
+								...[...felt].map(
+									([paint, { heightUm, lengthMm }]) =>
+										`${paintName(paint)}: up to ${heightUm.toFixed(0)} um high, ${length(lengthMm, unit)} in all`,
+								),
 								'Flat them under clear before it goes down.',
 							],
-				...(felt.length > 0 ? { wrong: true as const } : {}),
+				...(felt.size > 0 ? { wrong: true as const } : {}),
 			},
 			{
 				about: 'Clear over it',

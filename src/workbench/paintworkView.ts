@@ -1,4 +1,5 @@
 /** What the page shows of taping and painting: the engine's paintwork as plain data and words. */
+import { FELT_UM } from '../engine/decalGround.ts'
 import type { PanelClear } from '../engine/paintwork.ts'
 import type { Problem } from '../job/problem.ts'
 import type { ClearFilm } from '../paint/clear.ts'
@@ -17,6 +18,7 @@ import { type StepWords, stepWords } from '../report/stepWords.ts'
 import { lengthFigure } from '../template/measured.ts'
 import { lengthsIn } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
+import { type GroundView, groundView } from './decalView.ts'
 
 /** One stage of one panel, or its clear and decals. */
 export interface StageHead {
@@ -109,6 +111,7 @@ export function paintworkView(print: PaintworkPrint): PaintworkView {
 		shopping: shoppingItems(print).map(({ what, need, buy, assumed }) => ({
 			...{ what, need: assumed ? `${need}${ASSUMED}` : need, buy: buy ?? '' },
 		})),
+		grounds: (result.grounds ?? []).map((ground) => groundView(ground, (id) => nameOf(print, id), FELT_UM, unit)),
 		decals: {
 			under: DECAL_CHOICE.under.map(({ sentence }) => sentence),
 			over: DECAL_CHOICE.over.map(({ sentence }) => sentence),

@@ -15,6 +15,7 @@ import {
 	type Filled,
 	type Printed,
 	printedCheckSheet,
+	printedDecals,
 	printedMeasuringSheet,
 	printedPaintwork,
 	printedPdf,
@@ -44,6 +45,8 @@ export type FileWanted =
 	| { readonly kind: 'piece'; readonly piece: string }
 	/** of tape and paint, by its name in the folder */
 	| { readonly kind: 'paintwork'; readonly name: string }
+	/** decals at true size: decals.pdf, or decals-mirrored.pdf */
+	| { readonly kind: 'decals'; readonly name: string }
 	/** all pieces on film of a size, mm */
 	| { readonly kind: 'cutter'; readonly film: Film }
 
@@ -121,6 +124,8 @@ export async function makeFile(wanted: FileWanted, to: ToPrint, kit: Kit): Promi
 		}
 		case 'paintwork':
 			return paintworkFile(wanted.name, to, kit)
+		case 'decals':
+			return pdf(wanted.name, printedDecals(resultOf(to, kit)).find(({ name }) => name === wanted.name)?.printed, kit, to)
 		case 'cutter':
 			return cutterFile(to, kit, wanted.film)
 		case 'all':

@@ -34,7 +34,9 @@ const loop = fc
 const shape = fc.oneof(
 	{ weight: 3, arbitrary: fc.array(loop, { minLength: 1, maxLength: 2 }).map((loops) => `path d="${loops.join(' ')}"`) },
 	fc.tuple(at, at, size, size).map(([x, y, w, h]) => `rect x="${x}" y="${y}" width="${w}" height="${h}"`),
-	fc.tuple(at, at, size, size, figure(1, 30)).map(([x, y, w, h, r]) => `rect x="${x}" y="${y}" width="${w}" height="${h}" rx="${r}"`),
+	fc
+		.tuple(at, at, size, size, figure(1, 30))
+		.map(([x, y, w, h, r]) => `rect x="${x}" y="${y}" width="${w}" height="${h}" rx="${r}"`),
 	fc
 		.tuple(at, at, size, size, figure(1, 30), figure(1, 30))
 		.map(([x, y, w, h, rx, ry]) => `rect x="${x}" y="${y}" width="${w}" height="${h}" rx="${rx}" ry="${ry}"`),
@@ -76,16 +78,28 @@ const transform = fc.oneof(
 		.map((list) => ` transform="${list.join(' ')}"`),
 )
 const element = fc.tuple(shape, paint, transform).map(([s, p, t]) => `<${s} ${p}${t}/>`)
-const fit = fc.constantFrom('', ' preserveAspectRatio="none"', ' preserveAspectRatio="xMinYMax meet"', ' preserveAspectRatio="xMaxYMid slice"')
+const fit = fc.constantFrom(
+	'',
+	' preserveAspectRatio="none"',
+	' preserveAspectRatio="xMinYMax meet"',
+	' preserveAspectRatio="xMaxYMid slice"',
+)
 
 // Frames are as large as the page: of which frame a percentage is, within a symbol, renderers do not agree.
 const part: fc.Arbitrary<string> = fc.oneof(
 	{ weight: 4, arbitrary: element },
-	fc.tuple(fc.array(element, { minLength: 1, maxLength: 2 }), transform, paint).map(([e, t, p]) => `<g ${p}${t}>${e.join('')}</g>`),
-	fc.tuple(element, at, at, transform).map(([e, x, y, t]) => `<defs><g id="a">${e}</g></defs><use href="#a" x="${x / 4}" y="${y / 4}"${t}/>`),
+	fc
+		.tuple(fc.array(element, { minLength: 1, maxLength: 2 }), transform, paint)
+		.map(([e, t, p]) => `<g ${p}${t}>${e.join('')}</g>`),
+	fc
+		.tuple(element, at, at, transform)
+		.map(([e, x, y, t]) => `<defs><g id="a">${e}</g></defs><use href="#a" x="${x / 4}" y="${y / 4}"${t}/>`),
 	fc
 		.tuple(element, at, at, size, size, fit)
-		.map(([e, x, y, w, h, f]) => `<symbol id="b" viewBox="0 0 100 100"${f}>${e}</symbol><use xlink:href="#b" x="${x}" y="${y}" width="${w}" height="${h}"/>`),
+		.map(
+			([e, x, y, w, h, f]) =>
+				`<symbol id="b" viewBox="0 0 100 100"${f}>${e}</symbol><use xlink:href="#b" x="${x}" y="${y}" width="${w}" height="${h}"/>`,
+		),
 	fc
 		.tuple(element, at, at, size, size, fit)
 		.map(([e, x, y, w, h, f]) => `<svg x="${x}" y="${y}" width="${w}" height="${h}" viewBox="10 0 100 100"${f}>${e}</svg>`),

@@ -54,10 +54,10 @@ describe('each part of a job stands as it is described', () => {
 		const rest = ofOneSide ? others.map((other) => other.replaceAll('"side": "left"', '"side": "above"')) : others
 		const panel = `{ "id": "p", "hand": "${ofOneSide ? 'left' : 'centre'}", ${[part, ...rest].join(', ')} }`
 		// What belongs to the whole job stands beside its panels.
-		const onTop = keys.includes('paintwork')
+		const onTop = keys.includes('paintwork') || keys.includes('artwork')
 		const tank = `{ "id": "tank", "hand": "centre", ${FOUND} }`
 		const job = onTop
-			? `{ "format": 1, "title": "x", "unit": "mm", ${part.replace(/,$/, '')}, "panels": [${tank}] }`
+			? `{ "format": 1, "title": "x", "unit": "mm", ${keys.includes('paints') ? '' : '"paints": [], '}${part.replace(/,$/, '')}, "panels": [${tank}] }`
 			: `{ "format": 1, "title": "x", "unit": "mm", "paints": [${paints}], "panels": [${panel}, ${NOSE}] }`
 		const { value, problems } = loadJob(job)
 		expect(problems).toEqual([])

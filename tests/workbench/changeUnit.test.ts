@@ -40,7 +40,7 @@ test('a job in mm put into inches and back has its lengths, and its text, to the
 test('the same lines come out, to the last figure', () => {
 	const scheme = (text: string) => {
 		const shop = defaultShop()
-		const { panels } = viewOf(compute(jobOf(text), shop, { until: 'scheme' }), 'tank', shop.tolerances.line)
+		const { panels } = viewOf(compute(jobOf(text), shop, { until: 'scheme' }), 'tank', shop.tolerances)
 		return numbers(panels.map(({ scenes }) => scenes))
 	}
 	const before = scheme(TANK)

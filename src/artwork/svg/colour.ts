@@ -38,7 +38,13 @@ const share = (text: string, whole: number) => (text.endsWith('%') ? Number(text
 const clamp = (x: number) => Math.min(1, Math.max(0, x))
 
 const hexOf = (rgb: readonly number[]) =>
-	`#${rgb.map((c) => Math.round(255 * clamp(c / 255)).toString(16).padStart(2, '0')).join('')}`
+	`#${rgb
+		.map((c) =>
+			Math.round(255 * clamp(c / 255))
+				.toString(16)
+				.padStart(2, '0'),
+		)
+		.join('')}`
 
 /** CSS Color 4, 7.1. */
 function ofHsl([h, s, l]: readonly string[]): number[] {

@@ -1,5 +1,5 @@
 /** Styles: of attributes, of simple style sheets, and what is handed down. */
-import type { Element } from './tree.ts'
+import type { Element } from './element.ts'
 import type { Troubles } from './trouble.ts'
 
 export type Styles = ReadonlyMap<string, string>
@@ -15,11 +15,23 @@ export type Rules = readonly Rule[]
 /** Properties that say what is drawn, and whether an element hands them down (SVG 2, appendix F). */
 const HANDED_DOWN = new Set([
 	...['fill', 'fill-rule', 'fill-opacity', 'stroke', 'stroke-width', 'stroke-linecap', 'stroke-linejoin', 'stroke-miterlimit'],
-	...['stroke-dasharray', 'stroke-opacity', 'color', 'visibility', 'clip-rule', 'marker', 'marker-start', 'marker-mid', 'marker-end'],
+	...[
+		'stroke-dasharray',
+		'stroke-opacity',
+		'color',
+		'visibility',
+		'clip-rule',
+		'marker',
+		'marker-start',
+		'marker-mid',
+		'marker-end',
+	],
 	'paint-order',
 ])
 const OWN = new Set(
-	'display opacity clip-path mask filter transform overflow stop-color stop-opacity vector-effect transform-origin mix-blend-mode'.split(' '),
+	'display opacity clip-path mask filter transform overflow stop-color stop-opacity vector-effect transform-origin mix-blend-mode'.split(
+		' ',
+	),
 )
 
 /** The rules of all style sheets of a drawing. Only simple selectors are followed: a name, a class, an id, any. */
@@ -38,7 +50,10 @@ const MOST_RULES = 1000
 
 function sheetRules(sheet: Element, troubles: Troubles): Rule[] {
 	const css = without(without(sheet.text, '/*', '*/'), '<!--', '-->')
-	if (css.toLowerCase().includes('@import') || [...css.matchAll(/url\(\s*["']?([^"')\s]*)/gi)].some(([, to]) => isOutside(to as string))) {
+	if (
+		css.toLowerCase().includes('@import') ||
+		[...css.matchAll(/url\(\s*["']?([^"')\s]*)/gi)].some(([, to]) => isOutside(to as string))
+	) {
 		const found = 'a style sheet that refers to another file'
 		const fix = 'Bring what it refers to into the drawing, or save it with its styles as attributes.'
 		troubles.add(sheet, { code: 'DRAWING_REFUSED', found, expected: 'shapes and their colours alone', fix })
@@ -56,7 +71,8 @@ function sheetRules(sheet: Element, troubles: Troubles): Rule[] {
 		}
 	}
 	if (unknown.length > 0 || rules.length > MOST_RULES) {
-		const what = unknown.length > 0 ? `that are not followed: ${unknown.slice(0, 4).join(' | ')}` : `beyond the first ${MOST_RULES}`
+		const what =
+			unknown.length > 0 ? `that are not followed: ${unknown.slice(0, 4).join(' | ')}` : `beyond the first ${MOST_RULES}`
 		troubles.add(sheet, {
 			...{ code: 'DRAWING_STYLE', found: `a style sheet with rules ${what}` },
 			...{ expected: 'names, classes and ids alone, such as .red { fill: #c00 }' },

@@ -1,8 +1,8 @@
 import type { StrokedLine } from '../../plane/stroke.ts'
+import type { Element } from './element.ts'
 import { readFigures } from './length.ts'
 import { ellipseLines, pathLines, polyLines, rectLines } from './outline.ts'
 import { lengthOf, type Source } from './source.ts'
-import type { Element } from './tree.ts'
 import type { Viewport } from './viewport.ts'
 
 /** The lines of a shape in its own units; none where it has no size; complaints where it is no shape. */
@@ -46,7 +46,11 @@ export function linesOf(source: Source, element: Element, viewport: Viewport): r
 		}
 		default:
 			source.troubles.add(element, {
-				...{ code: 'DRAWING_UNKNOWN', severity: 'warning', found: `an element that is not known, ${JSON.stringify(name.slice(0, 40))}` },
+				...{
+					code: 'DRAWING_UNKNOWN',
+					severity: 'warning',
+					found: `an element that is not known, ${JSON.stringify(name.slice(0, 40))}`,
+				},
 				...{ expected: 'shapes and groups', fix: 'Draw what it shows as paths, if it is to be printed.' },
 			})
 			return []

@@ -12,7 +12,10 @@ export const times = (outer: Matrix, inner: Matrix): Matrix => {
 	return [a * p + c * q, b * p + d * q, a * r + c * s, b * r + d * s, a * t + c * u + e, b * t + d * u + f]
 }
 
-export const apply = ([a, b, c, d, e, f]: Matrix, { x, y }: PlanePoint): PlanePoint => ({ x: a * x + c * y + e, y: b * x + d * y + f })
+export const apply = ([a, b, c, d, e, f]: Matrix, { x, y }: PlanePoint): PlanePoint => ({
+	x: a * x + c * y + e,
+	y: b * x + d * y + f,
+})
 
 export const applyToCubic = (m: Matrix, [p, q, r, s]: Cubic): Cubic => [apply(m, p), apply(m, q), apply(m, r), apply(m, s)]
 

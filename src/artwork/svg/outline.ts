@@ -1,10 +1,10 @@
 /** Paths and basic shapes of a drawing as cubics, in their own units (SVG 2, 9 and 10). */
-import { SVGPathData, type SVGCommand } from 'svg-pathdata'
+import { type SVGCommand, SVGPathData } from 'svg-pathdata'
 import { arcCubics } from '../../plane/arc.ts'
 import { lineCubic } from '../../plane/cubic.ts'
 import type { Cubic, PlanePoint } from '../../plane/point.ts'
 import type { StrokedLine } from '../../plane/stroke.ts'
-import { times, applyToCubic, type Matrix } from './matrix.ts'
+import { applyToCubic, type Matrix, times } from './matrix.ts'
 
 /** Of a circle of radius 1: a thousandth of a millimetre on a badge of a metre. */
 const ARC_SHARE = 1e-6
@@ -78,7 +78,8 @@ export function pathLines(data: string): readonly StrokedLine[] | undefined {
 				pen.cubic(raised(from, { x: c.x1, y: c.y1 }, { x: c.x, y: c.y }))
 				break
 			case SVGPathData.ARC:
-				for (const cubic of arcOf(from, c.rX, c.rY, c.xRot, c.lArcFlag !== 0, c.sweepFlag !== 0, { x: c.x, y: c.y })) pen.cubic(cubic)
+				for (const cubic of arcOf(from, c.rX, c.rY, c.xRot, c.lArcFlag !== 0, c.sweepFlag !== 0, { x: c.x, y: c.y }))
+					pen.cubic(cubic)
 				break
 			case SVGPathData.CLOSE_PATH:
 				pen.close()
@@ -115,10 +116,7 @@ function arcOf(p: PlanePoint, rX: number, rY: number, turnDeg: number, large: bo
 	let span = to - from
 	if (sweep && span < 0) span += turn
 	if (!sweep && span > 0) span -= turn
-	const place: Matrix = times(
-		[cos, sin, -sin, cos, (p.x + q.x) / 2, (p.y + q.y) / 2],
-		[rx, 0, 0, ry, middle.x, middle.y],
-	)
+	const place: Matrix = times([cos, sin, -sin, cos, (p.x + q.x) / 2, (p.y + q.y) / 2], [rx, 0, 0, ry, middle.x, middle.y])
 	const cubics = arcCubics({ x: 0, y: 0 }, 1, from, from + span, ARC_SHARE).cubics.map((c) => applyToCubic(place, c))
 	// it begins and ends where it was said to the last digit
 	const first = cubics[0] as Cubic

@@ -2,9 +2,9 @@
 import type { StrokeOptions } from '../../plane/stroke.ts'
 import { readColour } from './colour.ts'
 import { type Styles, stylesOf } from './css.ts'
+import type { Element } from './element.ts'
 import { readFigures } from './length.ts'
 import { hrefOf, namedBy, type Source, shareOf, sizeOf } from './source.ts'
-import type { Element } from './tree.ts'
 import type { Viewport } from './viewport.ts'
 
 /** A gradient may take its colours from another, and that from a third. */
@@ -36,7 +36,11 @@ export function colourOf(source: Source, element: Element, styles: Styles, key: 
 
 function firstColour(source: Source, element: Element, paint: Element): string {
 	source.troubles.add(element, {
-		...{ code: 'DRAWING_COLOURS', severity: 'warning', found: 'a run of colours or a pattern, taken as the first of its colours' },
+		...{
+			code: 'DRAWING_COLOURS',
+			severity: 'warning',
+			found: 'a run of colours or a pattern, taken as the first of its colours',
+		},
 		...{ expected: 'one plain colour', fix: 'Give it the plain colour that is to show.' },
 	})
 	let from: Element | undefined = paint

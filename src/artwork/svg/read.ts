@@ -47,7 +47,13 @@ function read(bytes: Uint8Array, shape: DrawingShape, toleranceMm: number, troub
 	const scene = root && readScene(root, troubles)
 	if (!scene) return undefined
 	const box = roughBox(scene)
-	if (!box) return complain('DRAWING_EMPTY', 'a drawing in which nothing is drawn', 'shapes with a colour', 'Look at what is in the file.')
+	if (!box)
+		return complain(
+			'DRAWING_EMPTY',
+			'a drawing in which nothing is drawn',
+			'shapes with a colour',
+			'Look at what is in the file.',
+		)
 	const scale = firstScale(scene, box, shape)
 	if (scale === undefined) {
 		return complain(
@@ -70,7 +76,13 @@ function read(bytes: Uint8Array, shape: DrawingShape, toleranceMm: number, troub
 }
 
 /** At the size that is wanted, what lies off the page cut off. */
-function sized(scene: Scene, firstScaleMm: number, shape: DrawingShape, toleranceMm: number, troubles: Troubles): Drawn | undefined {
+function sized(
+	scene: Scene,
+	firstScaleMm: number,
+	shape: DrawingShape,
+	toleranceMm: number,
+	troubles: Troubles,
+): Drawn | undefined {
 	let scale = firstScaleMm
 	for (let pass = 1; pass <= MOST_PASSES; pass++) {
 		const all = inksOf(scene, scale, toleranceMm)
@@ -99,7 +111,9 @@ const grown = ({ region, colour }: Ink, factor: number): Ink =>
 		: { region: region.map((loop) => loop.map((p) => ({ x: p.x * factor, y: p.y * factor }))), colour }
 
 function onPage(inks: readonly Ink[], page: ReturnType<typeof pageRegion>, troubles: Troubles): Ink[] {
-	const out = inks.map(({ region, colour }) => ({ region: intersect(region, page), colour })).filter(({ region }) => region.length > 0)
+	const out = inks
+		.map(({ region, colour }) => ({ region: intersect(region, page), colour }))
+		.filter(({ region }) => region.length > 0)
 	const area = (some: readonly Ink[]) => areaOf(union(some.map(({ region }) => region)))
 	const [all, left] = [area(inks), area(out)]
 	if (all - left > CUT_SHARE * all) {
@@ -113,7 +127,10 @@ function onPage(inks: readonly Ink[], page: ReturnType<typeof pageRegion>, troub
 /** mm of one px: by the known length, by a known width or height and what the lines reach, or as the file says; undefined where none does. */
 function firstScale({ mmPerPx, root }: Scene, box: Box, { known, width, height }: DrawingShape): number | undefined {
 	if (known) {
-		const [a, b] = [known.from, known.to].map(([x, y]) => apply(root, { x, y })) as [{ x: number; y: number }, { x: number; y: number }]
+		const [a, b] = [known.from, known.to].map(([x, y]) => apply(root, { x, y })) as [
+			{ x: number; y: number },
+			{ x: number; y: number },
+		]
 		const px = Math.hypot(b.x - a.x, b.y - a.y)
 		return px > 0 ? known.length / px : undefined
 	}
@@ -126,7 +143,13 @@ function sayOtherSize({ mmPerPx }: Scene, scale: number, troubles: Troubles): vo
 	if (mmPerPx === undefined || Math.abs(scale / mmPerPx - 1) < SAME_SIZE) return
 	const found = `a drawing whose own size is ${((100 * mmPerPx) / scale).toFixed(1)} % of what the job says`
 	const fix = 'Measure the old decal again, or take the known dimension out of the job.'
-	troubles.add(undefined, { code: 'DRAWING_OTHER_SIZE', severity: 'warning', found, expected: 'one size; the one in the job is taken', fix })
+	troubles.add(undefined, {
+		code: 'DRAWING_OTHER_SIZE',
+		severity: 'warning',
+		found,
+		expected: 'one size; the one in the job is taken',
+		fix,
+	})
 }
 
 /** What the handles of all lines reach, pens with them, px; undefined where there are none. */

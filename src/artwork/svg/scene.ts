@@ -1,12 +1,12 @@
 /** What of a drawing is seen: its areas and lines in painting order, each with its transform and colour. */
 import type { StrokedLine } from '../../plane/stroke.ts'
 import { type Styles, stylesOf } from './css.ts'
+import type { Element } from './element.ts'
 import { linesOf } from './elements.ts'
 import { type Matrix, stretches, times } from './matrix.ts'
 import { rectLines } from './outline.ts'
 import { colourOf, type Pen, penOf, warnSeeThrough } from './paint.ts'
 import { hrefOf, lengthOf, namedBy, type Source, shareOf, sourceOf, transformOf } from './source.ts'
-import type { Element } from './tree.ts'
 import type { Troubles } from './trouble.ts'
 import { type Frame, frameOf, readViewBox, rootFrame, type Viewport } from './viewport.ts'
 
@@ -47,8 +47,10 @@ const MOST_DEEP = 200
 const FLAT = 1e-9
 
 const NEVER_DRAWN = new Set(
-	('defs symbol clipPath mask marker pattern linearGradient radialGradient filter style title desc metadata ' +
-		'view cursor animate animateTransform animateMotion set').split(' '),
+	(
+		'defs symbol clipPath mask marker pattern linearGradient radialGradient filter style title desc metadata ' +
+		'view cursor animate animateTransform animateMotion set'
+	).split(' '),
 )
 const GROUPS = new Set(['g', 'a', 'switch', 'use', 'svg'])
 const BY_HAND = 'Make it plain shapes in the drawing program.'
@@ -99,8 +101,14 @@ class Walk {
 
 	draw(element: Element, above: State): void {
 		if (this.#stopped || !element.svg || NEVER_DRAWN.has(element.name)) return
-		if (++this.#drawn > MOST_DRAWN) return this.#stop(element, `more than ${MOST_DRAWN} elements, used ones counted each time`)
-		if (above.depth > MOST_DEEP) return this.#stop(element, `elements used more than ${MOST_DEEP} deep`)
+		if (++this.#drawn > MOST_DRAWN) {
+			this.#stop(element, `more than ${MOST_DRAWN} elements, used ones counted each time`)
+			return
+		}
+		if (above.depth > MOST_DEEP) {
+			this.#stop(element, `elements used more than ${MOST_DEEP} deep`)
+			return
+		}
 		const styles = stylesOf(element, above.styles, this.#source.rules)
 		const opacity = shareOf(styles.get('opacity'))
 		if (styles.get('display') === 'none' || opacity === 0) return
@@ -113,43 +121,37 @@ class Walk {
 	}
 
 	#inside(element: Element, state: State): void {
-		switch (element.name) {
-			case 'g':
-			case 'a':
-				for (const child of element.children) this.draw(child, state)
-				return
-			case 'switch': {
-				const first = element.children.find((child) => child.svg && !NEVER_DRAWN.has(child.name))
-				return first && this.draw(first, state)
-			}
-			case 'svg':
-				return this.#nested(element, element, state)
-			case 'use':
-				return this.#use(element, state)
-			case 'text': {
-				const fix = 'Convert the text to outlines in the drawing program, or make it an artwork of kind "lettering".'
-				return this.#refuse(element, 'DRAWING_TEXT', 'text, which looks different with every font', 'outlines of letters', fix)
-			}
-			case 'image': {
-				const fix = 'Trace it in the drawing program, or measure it as an artwork of kind "traced".'
-				return this.#refuse(element, 'DRAWING_PICTURE', 'a picture made of dots', 'shapes with outlines', fix)
-			}
-			default:
-				return this.#shape(element, state)
-		}
+		const { name } = element
+		if (name === 'g' || name === 'a') for (const child of element.children) this.draw(child, state)
+		else if (name === 'switch') {
+			const first = element.children.find((child) => child.svg && !NEVER_DRAWN.has(child.name))
+			if (first) this.draw(first, state)
+		} else if (name === 'svg') this.#nested(element, element, state)
+		else if (name === 'use') this.#use(element, state)
+		else if (name === 'text') {
+			const fix = 'Convert the text to outlines in the drawing program, or make it an artwork of kind "lettering".'
+			this.#refuse(element, 'DRAWING_TEXT', 'text, which looks different with every font', 'outlines of letters', fix)
+		} else if (name === 'image') {
+			const fix = 'Trace it in the drawing program, or measure it as an artwork of kind "traced".'
+			this.#refuse(element, 'DRAWING_PICTURE', 'a picture made of dots', 'shapes with outlines', fix)
+		} else this.#shape(element, state)
 	}
 
 	#shape(element: Element, { styles, matrix, clips, viewport, areas }: State): void {
 		const lines = linesOf(this.#source, element, viewport)
 		this.#segments += lines.reduce((sum, { cubics }) => sum + cubics.length, 0)
-		if (this.#segments > MOST_SEGMENTS) return this.#stop(element, `more than ${MOST_SEGMENTS} lines and bends`)
+		if (this.#segments > MOST_SEGMENTS) {
+			this.#stop(element, `more than ${MOST_SEGMENTS} lines and bends`)
+			return
+		}
 		if (lines.length === 0 || ['hidden', 'collapse'].includes(styles.get('visibility') ?? '')) return
 		const { most, least } = stretches(matrix)
 		if (!(least > FLAT * most) || !Number.isFinite(most)) {
-			return this.#source.troubles.add(element, {
+			this.#source.troubles.add(element, {
 				...{ code: 'DRAWING_FLAT', severity: 'warning', found: 'a shape that its transforms squeeze to no area' },
 				...{ expected: 'a shape with area', fix: 'Look at the transforms of it and of the groups around it.' },
 			})
+			return
 		}
 		const closed = lines.map(({ cubics }) => ({ cubics, closed: true }))
 		const evenOdd = styles.get(areas ? 'clip-rule' : 'fill-rule') === 'evenodd'
@@ -170,13 +172,17 @@ class Walk {
 		const target = hrefOf(this.#source, element)
 		if (!target || state.using.includes(target)) {
 			const found = target ? 'an element that is used within itself' : 'a reference to an element that is not there'
-			return this.#refuse(element, 'DRAWING_REFERENCE', found, 'the id of another element', 'Save the drawing anew.')
+			this.#refuse(element, 'DRAWING_REFERENCE', found, 'the id of another element', 'Save the drawing anew.')
+			return
 		}
 		const { width, height } = state.viewport
 		const length = (key: string, of: number) => lengthOf(this.#source, element, key, of) ?? 0
 		const matrix = times(state.matrix, [1, 0, 0, 1, length('x', width), length('y', height)])
 		const inside = { ...state, matrix, using: [...state.using, target] }
-		if (target.name !== 'symbol' && target.name !== 'svg') return this.draw(target, inside)
+		if (target.name !== 'symbol' && target.name !== 'svg') {
+			this.draw(target, inside)
+			return
+		}
 		const styles = stylesOf(target, state.styles, this.#source.rules)
 		if (styles.get('display') !== 'none') this.#nested(target, element, { ...inside, styles })
 	}
@@ -208,7 +214,13 @@ class Walk {
 		const target = namedBy(this.#source, state.styles.get('clip-path'))
 		if (target === 'none') return []
 		const refuse = (found: string) => {
-			this.#refuse(element, 'DRAWING_CLIP', found, 'a clip path in the units of the drawing', 'Cut the shape itself in the drawing program.')
+			this.#refuse(
+				element,
+				'DRAWING_CLIP',
+				found,
+				'a clip path in the units of the drawing',
+				'Cut the shape itself in the drawing program.',
+			)
 			return []
 		}
 		if (target?.name !== 'clipPath') return refuse('a clip path that is not there')
@@ -236,7 +248,8 @@ class Walk {
 				...{ code: 'DRAWING_EFFECT', severity: 'warning', found, expected: 'flat colours', fix: BY_HAND },
 			})
 		if (has('filter')) warn('a shadow or another effect, which is left out')
-		if (styles.get('vector-effect') === 'non-scaling-stroke') warn('a line as wide as a screen says; here it grows with the drawing')
+		if (styles.get('vector-effect') === 'non-scaling-stroke')
+			warn('a line as wide as a screen says; here it grows with the drawing')
 	}
 
 	#refuse(element: Element, code: string, found: string, expected: string, fix: string): void {

@@ -1,9 +1,10 @@
 /** A drawing as it is looked things up in: elements by id, rules of style, and where complaints go. */
+
+import type { Styles } from './css.ts'
 import { type Rules, readRules } from './css.ts'
+import type { Element } from './element.ts'
 import { readLength } from './length.ts'
 import { type Matrix, readTransform, SAME } from './matrix.ts'
-import type { Styles } from './css.ts'
-import type { Element } from './tree.ts'
 import type { Troubles } from './trouble.ts'
 
 export interface Source {

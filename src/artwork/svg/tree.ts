@@ -1,19 +1,7 @@
 /** The text of a drawing as a tree of elements, and what has no business in one. */
 import { SaxesParser } from 'saxes'
+import type { Element } from './element.ts'
 import type { Troubles } from './trouble.ts'
-
-export interface Element {
-	/** local name; with its prefix where it is not SVG's own */
-	readonly name: string
-	/** whether it is one of SVG's; the others say nothing about what is seen */
-	readonly svg: boolean
-	/** by local name; of other namespaces only xlink's */
-	readonly attributes: ReadonlyMap<string, string>
-	readonly children: Element[]
-	readonly line: number
-	/** of style sheets */
-	text: string
-}
 
 const SVG = 'http://www.w3.org/2000/svg'
 const XLINK = 'http://www.w3.org/1999/xlink'
@@ -81,7 +69,12 @@ export function readTree(text: string, troubles: Troubles): Element | undefined 
 	}
 	if (root && (root.name !== 'svg' || !root.svg)) {
 		const found = `an XML file that is no drawing: its root is <${root.name}>`
-		troubles.add(undefined, { code: 'DRAWING_NOT_SVG', found, expected: 'a drawing saved as SVG', fix: 'Name the drawing itself.' })
+		troubles.add(undefined, {
+			code: 'DRAWING_NOT_SVG',
+			found,
+			expected: 'a drawing saved as SVG',
+			fix: 'Name the drawing itself.',
+		})
 	}
 	return troubles.failed ? undefined : root
 }

@@ -1,5 +1,5 @@
 import type { Problem, Severity } from '../../job/problem.ts'
-import type { Element } from './tree.ts'
+import type { Element } from './element.ts'
 
 /** Beyond so many problems of one drawing nobody reads on. */
 const MOST_LISTED = 20

@@ -1,7 +1,8 @@
 /** The frames of a drawing: how its own units come to px, and whether it has a real size (SVG 2, 8). */
+
+import type { Element } from './element.ts'
 import { readFigures, readLength } from './length.ts'
 import type { Matrix } from './matrix.ts'
-import type { Element } from './tree.ts'
 import type { Troubles } from './trouble.ts'
 
 export interface Viewport {
@@ -102,4 +103,3 @@ export function rootFrame(root: Element, troubles: Troubles): RootFrame | undefi
 	const frame = frameOf(viewBox, at, root.attributes.get('preserveAspectRatio'))
 	return { frame, mmPerPx: real ? MM_PER_PX : undefined, cuts }
 }
-

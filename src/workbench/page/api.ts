@@ -38,13 +38,20 @@ export const readJob = (name: string) => json<StoredText>(at(name))
 /** The shop that goes with a job; an empty text of revision 0 where there is none yet. */
 export const readShop = (name: string) => json<StoredText>(`${at(name)}/shop`)
 export const filesOf = (name: string) => `${at(name)}/files/`
-/** A scan put beside the job file, never over one that is there: then the answer is false. */
-export async function putScan(name: string, file: File): Promise<boolean> {
+/** A scan or a drawing put beside the job file, never over one that is there: then the answer is false. */
+export async function putFile(name: string, file: File): Promise<boolean> {
 	const headers = { 'content-type': 'application/octet-stream' }
 	const reply = await call(filesOf(name) + encodeURIComponent(file.name), { method: 'PUT', headers, body: file })
 	if (reply.ok) return true
 	if (reply.status === 409) return false
 	throw new Refused(reply.status, await reply.text())
+}
+/** The file of that name that is beside the job holds the same. */
+export async function sameBeside(name: string, file: File): Promise<boolean> {
+	const reply = await call(filesOf(name) + encodeURIComponent(file.name))
+	if (!reply.ok) return false
+	const [there, own] = [new Uint8Array(await reply.arrayBuffer()), new Uint8Array(await file.arrayBuffer())]
+	return there.length === own.length && there.every((byte, i) => byte === own[i])
 }
 export const listVersions = (name: string) => json<readonly Version[]>(`${at(name)}/versions`)
 export const readVersion = (name: string, id: string) => json<{ readonly text: string }>(`${at(name)}/versions/${id}`)

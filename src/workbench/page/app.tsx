@@ -31,6 +31,16 @@ export function App() {
 	const [trouble, setTrouble] = useState<string>()
 	const [name, setName] = useState(named())
 	useFocusKept()
+	useEffect(() => {
+		// A file that is let fall beside the place that takes it must not be opened in place of the page.
+		const none = (event: DragEvent) => event.preventDefault()
+		addEventListener('dragover', none)
+		addEventListener('drop', none)
+		return () => {
+			removeEventListener('dragover', none)
+			removeEventListener('drop', none)
+		}
+	}, [])
 
 	useEffect(() => {
 		const changed = () => setName(named())

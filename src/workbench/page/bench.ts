@@ -51,6 +51,7 @@ export interface JobData {
 	readonly title?: string
 	readonly unit?: 'mm' | 'in'
 	readonly paints?: readonly Data[]
+	readonly artwork?: readonly Data[]
 	readonly panels?: readonly PanelData[]
 	readonly [key: string]: unknown
 }
@@ -62,6 +63,7 @@ export interface PanelData extends Data {
 	readonly edges?: readonly Data[]
 	readonly stripes?: readonly Data[]
 	readonly fields?: readonly Data[]
+	readonly decals?: readonly Data[]
 }
 
 interface Shown {

@@ -1,10 +1,11 @@
 /** The job card: the lines of the job down the left, the panel drawn large beside them. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { Problem } from '../../job/problem.ts'
-import type { BandDrag } from '../bandDrag.ts'
+import type { PictureDrag } from '../pictureDrag.ts'
 import type { PanelView } from '../view.ts'
 import type { StoredText } from '../wire.ts'
 import { type Bench, type PanelData, useBench } from './bench.ts'
+import { DecalsLine } from './decalsLine.tsx'
 import { FilmStand } from './filmStand.tsx'
 import { hookOf } from './firstThree.tsx'
 import { FloorPicture } from './floor.tsx'
@@ -35,6 +36,7 @@ const CONTENT: Readonly<Record<LineId, (props: LineProps) => preact.JSX.Element 
 	measure: Measure,
 	shape: ShapeLine,
 	scheme: SchemeLine,
+	decals: DecalsLine,
 	sides: SidesLine,
 	sheets: SheetsLine,
 	tape: TapeLine,
@@ -59,9 +61,13 @@ export function JobCard({
 		bench.job?.panels?.some(({ readings }) => readings && readings.length > 0) === false ? 'panel' : 'measure',
 	)
 	const [focused, setFocused] = useState<number>()
-	const [drag, setDrag] = useState<BandDrag>()
+	const [drag, setDrag] = useState<PictureDrag>()
 	const papers = usePapers(name, `${folder}/${name}`, bench.text, shop, line === 'sheets')
-	const paintwork = usePaintwork(papers, `${bench.text}\n${shop.text ?? ''}`, line === 'tape' || line === 'paint')
+	const paintwork = usePaintwork(
+		papers,
+		`${bench.text}\n${shop.text ?? ''}`,
+		line === 'tape' || line === 'paint' || line === 'decals',
+	)
 	const goTo = (id: LineId) => {
 		setLine(id)
 		setFocused(undefined)
@@ -145,6 +151,7 @@ export function JobCard({
 											panel={panel}
 											index={index}
 											view={view}
+											artwork={bench.view?.artwork ?? []}
 											problems={own.filter((p) => lineOf(p) === id)}
 											focused={focused}
 											focus={setFocused}

@@ -1,5 +1,6 @@
 import type { Problem } from '../../job/problem.ts'
-import type { BandDrag } from '../bandDrag.ts'
+import type { ArtworkView } from '../decalView.ts'
+import type { PictureDrag } from '../pictureDrag.ts'
 import type { PanelView } from '../view.ts'
 import type { Bench, PanelData } from './bench.ts'
 import type { Papers } from './papers.ts'
@@ -15,12 +16,14 @@ export interface LineProps {
 	readonly panel: PanelData
 	readonly index: number
 	readonly view: PanelView | undefined
+	/** what decals are: those that could be read */
+	readonly artwork: readonly ArtworkView[]
 	readonly problems: readonly Problem[]
 	/** the reading that the picture shows as a dimension */
 	readonly focused: number | undefined
 	readonly focus: (reading: number | undefined) => void
-	/** lets the picture move the bands of a stripe, or nothing any more */
-	readonly drag: (drag: BandDrag | undefined) => void
+	/** lets the picture move the bands of a stripe or a decal, or nothing any more */
+	readonly drag: (drag: PictureDrag | undefined) => void
 	/** what is printed of the job, and what it is printed on */
 	readonly papers: Papers
 	readonly shop: Shop

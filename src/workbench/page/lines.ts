@@ -7,6 +7,8 @@ export const LINES = [
 	{ id: 'measure', title: 'Measure', about: 'readings off the old paint, and what they are good for' },
 	{ id: 'shape', title: 'Shape', about: 'how the panel bends, and how far it can be measured' },
 	{ id: 'scheme', title: 'Scheme', about: 'lines, stripes and colour fields' },
+	// what is on the panel is settled before its sides are compared and its sheets printed: frames and decals are among these
+	{ id: 'decals', title: 'Decals', about: 'artwork, where it goes, and how it lies down' },
 	{ id: 'sides', title: 'Both sides', about: 'left against right, and the tape before anything is sprayed' },
 	{ id: 'sheets', title: 'Sheets', about: 'paper to print, cut and tape from' },
 	{ id: 'tape', title: 'Tape', about: 'what is taped when, step by step' },
@@ -17,6 +19,7 @@ export type LineId = (typeof LINES)[number]['id']
 /** Where on the card a problem is mended. */
 export function lineOf({ path, code }: Problem): LineId {
 	const [, top, second, key] = path.split('/')
+	if (/^(DECAL|ARTWORK|DRAWING|LETTERING|TRACED)_/.test(code) || top === 'artwork' || key === 'decals') return 'decals'
 	if (/^(PAINT_NOT_LAID|CLEAR)/.test(code) || key === 'clear' || key === 'sprayed') return 'paint'
 	if (top === 'paintwork') return second === 'sprayOut' || second === 'log' ? 'paint' : 'tape'
 	if (/^(STAGE|FIELDS_OVERLAP|PAINT_ORDER|UNDERLAP|PAINTED|STEP)/.test(code) || key === 'painted') return 'tape'

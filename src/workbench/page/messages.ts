@@ -3,6 +3,7 @@ import type { ShownBy } from '../../engine/ready.ts'
 import type { Entered } from '../../job/enter.ts'
 import type { Problem } from '../../job/problem.ts'
 import type { Unit } from '../../units/length.ts'
+import type { ArtworkView } from '../decalView.ts'
 import type { FloorView, Stock } from '../floorView.ts'
 import type { PaintworkView } from '../paintworkView.ts'
 import type { FileWanted, MadeFile } from '../prints.ts'
@@ -65,12 +66,24 @@ export interface EnterWanted {
 	readonly unit?: Unit
 }
 
+/** A drawing that was dropped, not yet beside the job: is it one, and how large. */
+export interface DrawingWanted {
+	readonly what: 'drawing'
+	readonly file: string
+	readonly bytes: Uint8Array
+	/** known of what is printed, mm */
+	readonly width?: number
+	readonly height?: number
+	readonly unit: Unit
+}
+
 export interface PaperAsk extends Texts {
 	readonly id: number
 	readonly want:
 		| ({ readonly what: 'floor' } & OnPaper)
 		| ({ readonly what: 'file'; readonly file: FileWanted } & OnPaper)
 		| EnterWanted
+		| DrawingWanted
 		/** the text of the job with another unit */
 		| { readonly what: 'unit'; readonly unit: Unit }
 		/** tape and paint of the whole vehicle */
@@ -85,6 +98,8 @@ export interface PaperAnswer {
 	readonly stock?: Stock
 	readonly file?: MadeFile
 	readonly entered?: Entered
+	/** what a drawing comes to */
+	readonly artwork?: ArtworkView
 	/** absent where nothing is painted yet */
 	readonly paintwork?: PaintworkView
 	/** SVG */

@@ -1,7 +1,7 @@
 /** A scan taken as a panel's shape: its file put beside the job, its unit, and three places known on it and on the vehicle. */
 import { useState } from 'preact/hooks'
 import { type Cell, valueAt } from '../cells.ts'
-import { putScan } from './api.ts'
+import { putFile } from './api.ts'
 import type { Bench, Data } from './bench.ts'
 import { Control, Labelled, unitOf } from './fields.tsx'
 
@@ -31,7 +31,7 @@ export function NewScan({ bench, taken }: { readonly bench: Bench; readonly take
 	const put = async (picked: File) => {
 		setTrouble(undefined)
 		try {
-			const kept = await putScan(bench.name, picked)
+			const kept = await putFile(bench.name, picked)
 			setFile({
 				name: picked.name,
 				said: kept ? 'is put beside the job' : 'is beside the job already, and is taken as it is there',

@@ -16,7 +16,7 @@ export interface Shown {
 	readonly unit: 'mm' | 'in'
 	/** drawn as an older answer: the text has gone on since */
 	readonly stale: boolean
-	/** the stripe whose bands can be dragged */
+	/** the stripe whose bands can be dragged, or the decal */
 	readonly open?: string | undefined
 }
 
@@ -45,6 +45,7 @@ export function paint(
 		for (const band of scene.bands)
 			if (band.path === shown.open)
 				for (const edge of [...(band.edges?.near ?? []), ...(band.edges?.far ?? [])]) pen.stroke(edge, ACCENT, 1)
+		decals(pen, scene, shown.open)
 		for (const patch of scene.patches) pen.dashed(patch.loops, [4, 3], FAINT)
 		limit(pen, scene)
 		for (const line of scene.lines) {
@@ -55,6 +56,8 @@ export function paint(
 		for (const gap of scene.interruptions) pen.text(gap.what, (gap.from + gap.to) / 2, 0, { taken, dy: -8, colour: FAINT })
 		ways(pen, scene, shown, taken)
 		marks(pen, scene, shown, taken)
+		for (const decal of scene.decals)
+			if (decal.path === shown.open) pen.text(decal.what, ...decal.at, { taken, dy: -10, colour: ACCENT, bold: true, must: true })
 		names(pen, scene, shown.scenes.length > 1)
 	})
 	scaleBar(context, camera, size, shown.unit)
@@ -167,6 +170,36 @@ function ground(pen: Pen, scene: Scene) {
 	pen.area(scene.ground, BARE)
 	if (scene.measured) for (const loop of scene.ground) pen.stroke([...loop, ...loop.slice(0, 2)], INK, 1.5)
 	else pen.dashed(scene.ground, [6, 4], FAINT)
+}
+
+/** Inks as they are printed, the film's edge thin, cuts from its rim; the one that is open stands out. */
+function decals(pen: Pen, scene: Scene, open: string | undefined) {
+	for (const { path, inks, film, cuts, at } of scene.decals) {
+		const own = path === open
+		for (const { loops, colour } of inks) pen.area(loops, colour)
+		for (const loop of film) {
+			const closed = [...loop, ...loop.slice(0, 2)]
+			if (own) pen.stroke(closed, HALO, 4)
+			pen.stroke(closed, own ? ACCENT : INK, own ? 2 : 0.6)
+		}
+		for (const cut of cuts) pen.stroke(cut, ACCENT, 1.25)
+		if (!own) continue
+		const [x, y] = pen.at(...at)
+		for (const [colour, width] of [
+			[HALO, 3.5],
+			[ACCENT, 1.5],
+		] as const) {
+			pen.c.beginPath()
+			for (const [dx, dy] of CROSS) {
+				pen.c.moveTo(x - 7 * dx, y - 7 * dy)
+				pen.c.lineTo(x + 7 * dx, y + 7 * dy)
+			}
+			pen.c.setLineDash([])
+			pen.c.lineWidth = width
+			pen.c.strokeStyle = colour
+			pen.c.stroke()
+		}
+	}
 }
 
 /** Hatched from where the baseline measures no further, away from it. */

@@ -30,8 +30,8 @@ export interface Papers {
 	make(file: FileWanted, called: string): Promise<void>
 	/** a filled table entered into the text of a job: nothing is written */
 	enter(job: string, table: Omit<EnterWanted, 'what'>): Promise<PaperAnswer>
-	/** tape and paint, and their pictures, of the job as it stands; undefined where the page is being left */
-	ask(want: Extract<PaperAsk['want'], { readonly what: 'paintwork' | 'picture' }>): Promise<PaperAnswer | undefined>
+	/** tape and paint, and their pictures, of the job as it stands, or a drawing that is dropped; undefined where the page is being left */
+	ask(want: Extract<PaperAsk['want'], { readonly what: 'paintwork' | 'picture' | 'drawing' }>): Promise<PaperAnswer | undefined>
 	/** the text of a job with another unit; undefined where it is none: nothing is written */
 	inUnit(job: string, unit: Unit): Promise<string | undefined>
 }

@@ -18,6 +18,10 @@ export async function paperwork(ask: PaperAsk, cache: Cache): Promise<PaperAnswe
 		const rewritten = withUnit(ask.job, want.unit)
 		return { id, problems: [], ...(rewritten === undefined ? {} : { rewritten }) }
 	}
+	if (want.what === 'drawing') {
+		const { drawingAnswer } = await import('./drawingAnswer.ts')
+		return { id, ...drawingAnswer(want) }
+	}
 	const { value: texts, problems } = await readTexts(ask)
 	// Paper of another scale than the shop's printer needs would be laid as if it were true.
 	if (!texts || texts.shopUnread) return { id, problems }

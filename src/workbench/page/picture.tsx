@@ -1,8 +1,9 @@
 /** The panel, drawn large: panned and zoomed by wheel, drag and pinch; a touch on a tape or a mark goes to its row. */
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks'
-import type { BandDrag, Grip } from '../bandDrag.ts'
+import type { Held, PictureDrag } from '../pictureDrag.ts'
 import { type Camera, fitted, offsetsOf, panned, toPanel, wholeBox, zoomed } from './camera.ts'
 import { fromSegment, paint, type Shown } from './paint.ts'
+import { PictureKeys } from './pictureKeys.tsx'
 
 export interface PictureProps extends Shown {
 	/** another panel starts with all of it in view */
@@ -11,8 +12,8 @@ export interface PictureProps extends Shown {
 	/** of the job that it is a picture of: what has been drawn says so on the canvas */
 	readonly revision: string
 	readonly picked: (reading: number) => void
-	/** edges of bands that can be dragged */
-	readonly drag?: BandDrag | undefined
+	/** what can be dragged: edges of bands, a decal */
+	readonly drag?: PictureDrag | undefined
 }
 
 /** A finger is so wide, px. */
@@ -75,13 +76,13 @@ export function Picture(props: PictureProps) {
 		const box = holder.current?.getBoundingClientRect()
 		return { x: event.clientX - (box?.left ?? 0), y: event.clientY - (box?.top ?? 0) }
 	}
-	const held = useRef<{ readonly pointer: number; readonly scene: number; readonly grip: Grip } | undefined>(undefined)
+	const held = useRef<{ readonly pointer: number; readonly scene: number; readonly grip: Held } | undefined>(undefined)
 	const [figure, setFigure] = useState<{ readonly x: number; readonly y: number; readonly text: string }>()
 	const onScene = (index: number, p: { x: number; y: number }) => {
 		const [x, y] = toPanel(camera ?? { scale: 1, x: 0, y: 0 }, p.x, p.y)
 		return { x, y: y - (offsetsOf(scenes)[index] ?? 0) }
 	}
-	/** The band edge under a pointer. */
+	/** What can be dragged under a pointer. */
 	const gripUnder = (event: PointerEvent) => {
 		const reach = (event.pointerType === 'mouse' ? POINT_PX : TOUCH_PX) / (camera?.scale ?? 1)
 		for (const [scene, each] of scenes.entries()) {
@@ -92,16 +93,16 @@ export function Picture(props: PictureProps) {
 		return undefined
 	}
 	const pull = (event: PointerEvent) => {
-		if (!held.current || !props.drag) return
+		if (!held.current) return
 		const p = at(event)
 		const { x, y } = onScene(held.current.scene, p)
-		setFigure({ ...p, text: props.drag.to(held.current.grip, x, y) })
+		setFigure({ ...p, text: held.current.grip.to(x, y) })
 	}
 	const letGo = (event: PointerEvent) => {
 		fingers.current.delete(event.pointerId)
 		if (held.current?.pointer !== event.pointerId) return false
+		held.current.grip.end()
 		held.current = undefined
-		props.drag?.end()
 		setFigure(undefined)
 		return true
 	}
@@ -119,13 +120,18 @@ export function Picture(props: PictureProps) {
 				if ((event.target as Element).closest('button')) return
 				;(event.currentTarget as HTMLElement).setPointerCapture(event.pointerId)
 				held.current ??= fingers.current.size === 0 ? gripUnder(event) : undefined
-				if (held.current) return pull(event)
+				if (held.current) {
+					// the arrow keys go on from where the hand lets go
+					event.preventDefault()
+					holder.current?.querySelector<HTMLElement>('.picture-keys button')?.focus({ preventScroll: true })
+					return pull(event)
+				}
 				fingers.current.set(event.pointerId, at(event))
 				moved.current = 0
 			}}
 			onPointerMove={(event) => {
 				if (held.current) return held.current.pointer === event.pointerId ? pull(event) : undefined
-				if (props.drag && fingers.current.size === 0) event.currentTarget.style.cursor = gripUnder(event) ? 'ns-resize' : ''
+				if (props.drag && fingers.current.size === 0) event.currentTarget.style.cursor = gripUnder(event) ? props.drag.cursor : ''
 				const before = fingers.current.get(event.pointerId)
 				if (!before) return
 				const p = at(event)
@@ -142,12 +148,18 @@ export function Picture(props: PictureProps) {
 			onPointerUp={(event) => {
 				if (letGo(event) || moved.current > DRAG_PX || !camera) return
 				const p = at(event)
+				const meant = scenes.some((scene, i) => {
+					const { x, y } = onScene(i, p)
+					return props.drag?.tapped?.(scene, x, y)
+				})
+				if (meant) return
 				const reading = readingAt(props, camera, p.x, p.y)
 				if (reading !== undefined) props.picked(reading)
 			}}
 			onPointerCancel={letGo}
 		>
 			<canvas ref={canvas} role="img" aria-label={describe} />
+			{props.drag?.pressed && <PictureKeys drag={props.drag} />}
 			<div class="picture-buttons">
 				<button type="button" onClick={() => move((c) => zoomed(c, 1.4, size.width / 2, size.height / 2))}>
 					Larger

@@ -1,4 +1,7 @@
 /** The texts of job and shop as the engine takes them, in its thread; shapes from scans and tracings are read once. */
+import { FONT_FILES } from '../../artwork/lettering/fonts.ts'
+import { artworkCache, artworkNeedsReading } from '../../artwork/withArtwork.ts'
+import type { FontId } from '../../job/artworkSchema.ts'
 import { type LoadedJob, loadJob } from '../../job/load.ts'
 import { loadShop } from '../../job/loadShop.ts'
 import type { Outcome, Problem } from '../../job/problem.ts'
@@ -45,7 +48,9 @@ export async function readTexts({ job: text, shop: shopText, shopTrouble, files 
 	const shop = shopText === undefined ? undefined : loadShop(shopText)
 	const early = [...loaded.problems, ...(shop?.problems ?? []), ...(shopTrouble === undefined ? [] : [unread(shopTrouble)])]
 	if (!loaded.value) return { problems: early }
-	const { job, problems: beside } = await withFiles(loaded.value.job, files)
+	const shaped = await withFiles(loaded.value.job, files)
+	const { job, problems: drawn } = await withDrawings(shaped.job, files)
+	const beside = [...shaped.problems, ...drawn]
 	const shopUnread = shopTrouble !== undefined || (shop !== undefined && shop.value === undefined)
 	const value = {
 		job,
@@ -81,6 +86,22 @@ async function withFiles(job: Job, files: string): Promise<{ readonly job: Job; 
 		return { ...panel, found: same.found, ...(prepared ? { prepared } : {}) }
 	})
 	return { job: { ...job, panels }, problems: known.problems }
+}
+
+/** Drawings that were read and lettering that was set, of the job that was opened last. */
+let kept = { files: '', cache: artworkCache() }
+
+async function withDrawings(job: Job, files: string): Promise<{ readonly job: Job; readonly problems: readonly Problem[] }> {
+	if (!artworkNeedsReading(job)) return { job, problems: [] }
+	if (kept.files !== files) kept = { files, cache: artworkCache() }
+	const { withArtwork } = await import('../../artwork/withArtwork.ts')
+	return withArtwork(job, (name, path) => fileBeside(files, name, path), fontBytes, kept.cache)
+}
+
+async function fontBytes(font: FontId): Promise<Uint8Array> {
+	const reply = await fetch(`/fonts/${FONT_FILES[font]}`)
+	if (!reply.ok) throw new Error(`the font ${font} cannot be read (${reply.status})`)
+	return new Uint8Array(await reply.arrayBuffer())
 }
 
 async function fileBeside(files: string, name: string, path: string): Promise<Outcome<Uint8Array>> {

@@ -2,7 +2,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Problem } from '../../job/problem.ts'
 import { formatLength } from '../../units/format.ts'
-import { dragged, gripAt, partsOf } from '../bandDrag.ts'
+import { dragged, type Grip, gripAt, partsOf } from '../bandDrag.ts'
 import { EdgesPart } from './edgesPart.tsx'
 import { unitOf } from './fields.tsx'
 import { FieldsPart, PaintsPart } from './fieldsPart.tsx'
@@ -24,27 +24,25 @@ export function SchemeLine(props: LineProps) {
 	useEffect(() => {
 		if (!stripe || place === undefined) return drag(undefined)
 		const path = `/panels/${index}/stripes/${place}`
+		const to = (grip: Grip, x: number, y: number) => {
+			const { mm, value } = dragged(grip, x, y, unit)
+			if (value !== last.current && (last.current !== undefined || mm !== grip.startMm)) {
+				bench.set(['panels', index, 'stripes', Number(place), ...grip.key], value, `drag ${drags}`)
+				last.current = value
+			}
+			return `${grip.what} ${formatLength(mm, unit, unit === 'in' ? { fraction: 32 } : { decimals: 1 }).text}`
+		}
+		const end = () => {
+			drags++
+			last.current = undefined
+		}
 		drag({
 			path,
-			begin: (scene, x, y, reachMm) =>
-				gripAt(
-					partsOf(stripe, unit),
-					scene.bands.filter((band) => band.path === path),
-					x,
-					y,
-					reachMm,
-				),
-			to(grip, x, y) {
-				const { mm, value } = dragged(grip, x, y, unit)
-				if (value !== last.current && (last.current !== undefined || mm !== grip.startMm)) {
-					bench.set(['panels', index, 'stripes', Number(place), ...grip.key], value, `drag ${drags}`)
-					last.current = value
-				}
-				return `${grip.what} ${formatLength(mm, unit, unit === 'in' ? { fraction: 32 } : { decimals: 1 }).text}`
-			},
-			end() {
-				drags++
-				last.current = undefined
+			cursor: 'ns-resize',
+			begin(scene, x, y, reachMm) {
+				const bands = scene.bands.filter((band) => band.path === path)
+				const grip = gripAt(partsOf(stripe, unit), bands, x, y, reachMm)
+				return grip && { to: (px, py) => to(grip, px, py), end }
 			},
 		})
 	}, [stripe, place, index, unit])

@@ -1,4 +1,4 @@
-/** Scans and tracings that lie beside a job file: to be read, as plain bytes. */
+/** Scans and drawings that lie beside a job file: to be read, as plain bytes. */
 import { createReadStream } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { Readable } from 'node:stream'
@@ -11,17 +11,21 @@ export interface FileBeside {
 	stream(): ReadableStream<Uint8Array>
 }
 
-/** What a scan is kept as. */
-const SCANS = /\.(stl|ply|obj)$/i
+/** What is put there: scans, and drawings of decals. */
+const PUT = /\.(stl|ply|obj|svg)$/i
+const DRAWING = /\.svg$/i
+/** A badge is a few thousand characters. */
+const MOST_DRAWING_BYTES = 5_000_000
 
-export type Kept = 'kept' | 'taken' | 'no name'
+export type Kept = 'kept' | 'taken' | 'no name' | 'too large'
 
 let putting = 0
 
-/** A scan put beside a job file, whole or not at all, and never over a file that is there. */
+/** A scan or a drawing put beside a job file, whole or not at all, and never over a file that is there. */
 export async function putBeside(disk: Disk, jobPath: string, said: string, bytes: Uint8Array): Promise<Kept> {
 	const name = decoded(said)?.normalize('NFC')
-	if (!isPlainName(name) || !SCANS.test(name) || name.length > 120) return 'no name'
+	if (!isPlainName(name) || !PUT.test(name) || name.length > 120) return 'no name'
+	if (DRAWING.test(name) && bytes.length > MOST_DRAWING_BYTES) return 'too large'
 	const folder = dirname(jobPath)
 	const path = join(folder, name)
 	if ((await disk.kind(path)) !== 'none') return 'taken'

@@ -96,9 +96,10 @@ export function routes({ disk, root, texts, listeners, port }: Rooms): Hono {
 		const said = new URL(c.req.url).pathname.split('/').slice(5).join('/')
 		const kept = await putBeside(disk, place.path, said, new Uint8Array(await c.req.arrayBuffer()))
 		if (kept === 'kept') return c.body(null, 201)
+		if (kept === 'too large') return c.text('A drawing has 5 MB at most.', 413)
 		return kept === 'taken'
 			? c.text('A file of that name is beside the job already.', 409)
-			: c.text('A scan is a file that ends in .stl, .ply or .obj.', 400)
+			: c.text('A scan is a file that ends in .stl, .ply or .obj, a drawing one that ends in .svg.', 400)
 	})
 	return app
 }

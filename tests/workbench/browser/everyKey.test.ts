@@ -20,6 +20,13 @@ const section = (along: number) => ({ along, drop: 1, half: true, creases: [20],
 const JOB = {
 	...{ format: 1, title: 'Everything', notes: 'all of it', unit: 'mm', limits: { shape: 0.3, gap: 0.5, mark: 1 } },
 	paints: [{ id: 'gold', name: 'Gold', colour: '#c9a227' }],
+	artwork: [
+		{ id: 'plate', title: 'plate', margin: 1, tolerance: 0.02, lettering: false, shape: { kind: 'rectangle', width: 40, height: 20, corner: 2, colour: '#b03020' } },
+		{ id: 'disc', shape: { kind: 'ellipse', width: 20, height: 20 } },
+		{ id: 'wing', shape: { kind: 'traced', points: [[0, 0], { at: [30, 0], corner: true }, [15, 20]] } },
+		{ id: 'badge', shape: { kind: 'drawing', file: 'badge.svg', width: 30 } },
+		{ id: 'word', shape: { kind: 'lettering', text: 'ABC', font: 'plain', height: 10, spacing: 0, register: false, arc: { radius: 100, inside: true } } },
+	],
 	panels: [
 		{
 			...{ id: 'lid', title: 'Lid', hand: 'centre', notes: 'dented', strips: { stations: [50, 100], every: 60 } },
@@ -37,12 +44,19 @@ const JOB = {
 				{ kind: 'tape', from: 'left/a', to: 'left/b', length: 100, pull: 'pressed' },
 			],
 			prepared: { datums: [{ id: 'tail', station: 381, girth: 0 }], readings: [{ kind: 'tape', from: 'nose', to: 'tail', length: 381 }], carry: 'shift', note: 'filler' },
-			edges: [{ id: 'line', what: 'coach', through: ['a', { mark: 'b', by: 'smooth', tolerance: 1 }, 'c', 'd'], hand: 'mirrored', sides: 'mean', front: 'at-mark', rear: 'runs-off', evidence: 'original', note: 'x' }],
+			edges: [{ id: 'line', what: 'coach', through: ['a', { mark: 'b', by: 'smooth', tolerance: 1 }, 'c', 'd'], hand: 'mirrored', sides: 'mean', front: 'at-mark', rear: 'runs-off', evidence: 'original', note: 'x' }, { id: 'upper', through: ['right/a', 'right/b'], hand: 'right' }],
 			stripes: [
 				{ id: 'coach', what: 'coach line', edge: 'line', lay: 'outboard', offset: 1, bands: [{ paint: 'gold', width: 3 }, { gap: 2 }, { paint: 'gold', width: [{ along: 0, width: 3 }, { along: 90, width: 5 }] }], front: { shape: 'raked', angleDeg: 60 }, rear: { shape: 'pointed', length: 30 }, corners: 'mitred', over: ['other'] },
 				{ id: 'other', edge: 'line', lay: 'inboard', offset: 20, bands: [{ paint: 'gold', width: 3 }], front: { shape: 'pointed', length: 30 }, rear: { shape: 'raked', angleDeg: 60 } },
 			],
 			fields: [{ id: 'body', what: 'body', paint: 'gold', between: ['outline'], seed: { station: 100, girth: 0, side: 'right' }, hand: 'across', note: 'y' }],
+			decals: [
+				{ id: 'one', what: 'plate', artwork: 'plate', place: { kind: 'spot', station: 200, girth: 10, side: 'right', point: 'top-left', angle: 3, sd: 1, sdDeg: 1 }, hand: 'across', material: 'cast-film', frame: 'corners', reverse: true, clearance: 1, over: ['body'], note: 'z' },
+				{ id: 'two', artwork: 'wing', place: { kind: 'marks', marks: [{ mark: 'a', point: 'front' }, { mark: 'b', point: [10, 0] }] }, hand: 'mirrored', turn: 'reflects', faces: 'right', material: 'paint', paint: 'gold' },
+				{ id: 'three', artwork: 'disc', place: { kind: 'between', edges: ['line', 'upper'], station: 100 } },
+				{ id: 'four', artwork: 'disc', place: { kind: 'off', edge: 'line', distance: 20, lay: 'outboard', station: 100, point: [0, 5], angle: 'level' } },
+				{ id: 'five', artwork: 'plate', place: { kind: 'follow', edge: 'line', distance: 20, lay: 'outboard', station: 200 } },
+			],
 			seams: [{ with: 'tank', what: 'shut line', datums: [['nose', 'nose'], ['tail', 'tail']], lines: [], gap: 2, tie: { keeps: 'lid', over: 80 }, proud: { panel: 'lid', by: 1 } }],
 		},
 		{
@@ -68,9 +82,9 @@ const JOB = {
 	],
 } // biome-ignore format: a table
 
-/** Ledgers have cells of their own, which other tests type into; a line and a step are signed off by a button. */
+/** Ledgers have cells of their own, which other tests type into; a line and a step are signed off by a button, and another begins each kind of artwork. */
 const ELSEWHERE =
-	/^(signed\/\*|paintwork\/done\/\*|panels\/\*\/(proof|checks|painted)\/\*)\/|^panels\/\*\/readings\/\*\/(kind|mark|edge|from|to|lines?|station|girth|side|length|distance|width)$/
+	/^artwork\/\*\/shape\/kind$|^(signed\/\*|paintwork\/done\/\*|panels\/\*\/(proof|checks|painted)\/\*)\/|^panels\/\*\/readings\/\*\/(kind|mark|edge|from|to|lines?|station|girth|side|length|distance|width)$/
 /** What one cell stands for, where an entry is written in several forms. */
 const FORMS: Readonly<Record<string, readonly string[]>> = {
 	'panels/*/stripes/*/bands/*/what': ['paint', 'gap'],
@@ -103,7 +117,7 @@ test('every place that is said to be edited has a field', async () => {
 	await gather()
 	for (const { id } of JOB.panels) {
 		await page.locator('.which-panel select').selectOption(id)
-		const lines = ['The panel', 'Measure', 'Shape', 'Scheme', ...(id === 'lid' ? ['Tape', 'Paint'] : [])]
+		const lines = ['The panel', 'Measure', 'Shape', 'Scheme', ...(id === 'lid' ? ['Decals', 'Tape', 'Paint'] : [])]
 		for (const line of lines) await through(page, line, gather)
 	}
 	// each list, however its entries are written, is edited as a whole: a cell of several lengths, readings across and down

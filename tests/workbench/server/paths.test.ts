@@ -229,7 +229,7 @@ test('a file that is no text is refused in words, and left as it is', async () =
 	expect((await stored(site)).text).toBe(JOB)
 })
 
-test('a scan is put beside its job, whole, never over a file, and nothing else is put there', async () => {
+test('a scan or a drawing is put beside its job, whole, never over a file, and nothing else is put there', async () => {
 	const { site, inner } = await nested()
 	const put = (path: string, type = 'application/octet-stream', body = 'solid new') =>
 		raw(site.port, request(site.port, `PUT ${path}`, { 'Content-Type': type }, body))
@@ -237,6 +237,10 @@ test('a scan is put beside its job, whole, never over a file, and nothing else i
 	expect(readFileSync(join(inner, 'guard', 'Größe 2.STL'), 'utf8')).toBe('solid new')
 	expect((await put('/api/jobs/guard/files/scan.stl')).status).toBe(409)
 	expect(readFileSync(join(inner, 'guard', 'scan.stl'), 'utf8')).toBe('solid scan')
+	expect((await put('/api/jobs/guard/files/badge.svg', undefined, '<svg/>')).status).toBe(201)
+	expect((await put('/api/jobs/guard/files/badge.svg')).status).toBe(409)
+	// 5 MB of a drawing
+	expect((await put('/api/jobs/guard/files/large%2Esvg', undefined, 'x'.repeat(5_000_001))).status).toBe(413)
 	for (const path of [
 		'job.jsonc',
 		'run.sh',
@@ -252,6 +256,6 @@ test('a scan is put beside its job, whole, never over a file, and nothing else i
 	expect((await put('/api/jobs/nobody/files/new.stl')).status).toBe(404)
 	expect((await put('/api/jobs/guard/files/new.stl', 'text/plain')).status).toBe(415)
 	expect(readdirSync(join(inner, 'guard')).sort()).toEqual([
-		...['.hidden.stl', 'Größe 2.STL', 'job.jsonc', 'notes.key', 'scan.stl', 'scans'],
+		...['.hidden.stl', 'Größe 2.STL', 'badge.svg', 'job.jsonc', 'notes.key', 'scan.stl', 'scans'],
 	])
 })
