@@ -20,7 +20,7 @@ export interface Neighbour {
 	readonly name: string
 	/** names by which `over` allows it */
 	readonly ids: readonly string[]
-	/** where it is; of the rim and of fields the part that a decal should lie in */
+	/** where it is; of the rim, of fields and of bands what a decal may lie in */
 	readonly region: ChartRegion
 }
 
@@ -45,6 +45,8 @@ const LOOKS_EQUAL = 0.3
 /** How near a thing must be to count as beside, mm. */
 const BESIDE_MM = 50
 const PATH_MM = 1e-3
+/** A field's edge this near to another is the same one, mm. */
+const SAME_EDGE_MM = 0.5
 
 /** Gaps to all that is near: what it lies over first, then the nearest. */
 export function clearancesOf(
@@ -56,11 +58,7 @@ export function clearancesOf(
 	const own = toPlane(placed.film)
 	const all = neighbours
 		.flatMap((n): Clearance[] => {
-			const bounds = n.kind === 'rim' || n.kind === 'field'
-			const theirs = toPlane(n.region)
-			// A rim or a field is to hold all of the decal or none; what crosses its edge is over it.
-			const inside = intersect(own, theirs)
-			const over = bounds && n.kind === 'field' ? least(inside, subtract(own, theirs)) : bounds ? subtract(own, theirs) : inside
+			const over = overlap(n.kind, own, toPlane(n.region))
 			const overlapMm2 = areaOf(over)
 			const meant = n.ids.some((id) => decal.over?.includes(id))
 			const towardsOf = (at: ChartPoint) => towards(chart, placed, at)
@@ -78,7 +76,21 @@ export function clearancesOf(
 		})
 		.sort((a, b) => b.overlapMm2 - a.overlapMm2 || a.gapMm - b.gapMm)
 	// A stripe of several bands is one neighbour: what lies over the decal, or its nearest band.
-	return all.filter((c, i) => all.findIndex((d) => d.kind === c.kind && d.name === c.name) === i)
+	const once = all.filter((c, i) => all.findIndex((d) => d.kind === c.kind && d.name === c.name) === i)
+	// A field ends at the rim or below a stripe: what is nearer on the same side is said, and the field's edge is not.
+	return once.filter(
+		(c) =>
+			c.kind !== 'field' ||
+			c.overlapMm2 > 0 ||
+			!once.some((d) => d.kind !== 'field' && d.towards === c.towards && d.gapMm <= c.gapMm + SAME_EDGE_MM),
+	)
+}
+
+/** The rim is to hold all of a decal; a field or a band all of it or none; the rest none. */
+function overlap(kind: NeighbourKind, own: Region, theirs: Region): Region {
+	if (kind === 'rim') return subtract(own, theirs)
+	const inside = intersect(own, theirs)
+	return kind === 'field' || kind === 'stripe' ? least(inside, subtract(own, theirs)) : inside
 }
 
 const least = (a: Region, b: Region): Region => (areaOf(a) <= areaOf(b) ? a : b)

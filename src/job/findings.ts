@@ -74,12 +74,13 @@ export function unknownName(findings: Findings, { kind, name, known, path, panel
 		const names = [...known]
 		const near = nearest(name, names)
 		const word = kind.toLowerCase()
+		const a = /^[aeiou]/.test(word) ? 'an' : 'a'
 		return {
 			code: `UNKNOWN_${kind}`,
 			path,
 			...(panel ? { place: { panel } } : {}),
 			found: `${quoteValue(name)}, which is no ${word} here`,
-			expected: names.length > 0 ? `one of ${listedShort(names)}` : `a ${word}, but there is none yet`,
+			expected: names.length > 0 ? `one of ${listedShort(names)}` : `${a} ${word}, but there is none yet`,
 			fix: near ? `Write "${near}", or ${otherwise}.` : `${otherwise[0]!.toUpperCase()}${otherwise.slice(1)}.`,
 		}
 	})

@@ -2,10 +2,10 @@
 
 import { NAMES } from '../decal/decal.ts'
 import type { Clearance } from '../decal/neighbours.ts'
+import type { PanelDecal } from '../decal/panelDecals.ts'
 import type { SidesOfDecal } from '../decal/sides.ts'
 import type { Result } from '../engine/compute.ts'
 import { type DecalGround, FELT_UM } from '../engine/decalGround.ts'
-import type { PanelDecal } from '../decal/panelDecals.ts'
 import type { PanelResult } from '../engine/panelResult.ts'
 import { placeOn } from '../job/place.ts'
 import { listed, plural } from '../job/say.ts'
@@ -27,6 +27,8 @@ export interface DecalSaid {
 
 /** A gap to the rim below this lifts first, mm (common practice, no source). */
 const NEAR_RIM_MM = 3
+/** Less than this over a whole rim is nothing that film does not take, mm. */
+const FLAT_MM = 0.05
 const SD_95 = 1.96
 const MOST_BESIDE = 4
 
@@ -73,7 +75,7 @@ function placeWords({ frame, place, artwork, riseDeg, material, side }: PanelDec
 
 function filmWords({ give, limits, takes, relief, material }: PanelDecal, unit: Unit): DecalSaid['lines'] {
 	if (material === 'paint') return []
-	if (give.stretch < 5e-4 && give.pucker < 5e-4) return [{ about: 'film', text: 'lies flat' }]
+	if (Math.max(give.stretchMm, give.puckerMm) < FLAT_MM) return [{ about: 'film', text: 'lies flat' }]
 	const stretches = give.stretch >= give.pucker
 	const [share, mm] = stretches ? [give.stretch, give.stretchMm] : [give.pucker, give.puckerMm]
 	const what = `${stretches ? 'stretches' : 'puckers'} by ${percent(share)} at most, ${fine(mm, unit)} all round its rim`

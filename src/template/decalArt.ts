@@ -38,7 +38,7 @@ export function decalArt({ panel, decal, placed, name, number, unit, revision }:
 	const box = boxOf(knife.flat()) as { minX: number; minY: number; maxX: number; maxY: number }
 	const label: PieceSide = side === 'both' ? 'BOTH' : side === 'left' ? 'LEFT' : 'RIGHT'
 	const size = [artwork.width, artwork.height].map((mm) => formatLength(mm, unit, unit === 'mm' ? {} : { fraction: 64 }).text)
-	const words = `${number} ${label}${revision ? ` r${revision}` : ''}`
+	const words = `${number} ${label}${revision ? ` r${revision}` : ''}, ${size.join(' x ')}`
 	const corners = [
 		{ x: box.minX - OFF_MM, y: box.minY - OFF_MM },
 		{ x: box.maxX + OFF_MM, y: box.minY - OFF_MM },
@@ -81,7 +81,9 @@ export function decalArt({ panel, decal, placed, name, number, unit, revision }:
 		},
 		errorMm: artwork.maxErrorMm,
 		notes: [
-			`${size.join(' x ')} as printed. ${material === 'paint' ? 'A picture for colour and place: it is sprayed through its mask.' : 'Check it with a rule before it is wetted.'}`,
+			material === 'paint'
+				? 'A picture for colour and place: it is sprayed through its mask.'
+				: 'Check its size with a rule before it is wetted.',
 		],
 	}
 }

@@ -43,6 +43,8 @@ const HINGE_MM = 8
 /** Round a transparent carrier, so that its corners are seen against the marks, mm. */
 const SEEN_MM = 5
 const LOOK_MM = 4
+/** Less than this over a whole rim is nothing that film does not take, mm. */
+const FLAT_MM = 0.05
 /** Less paper than this is no frame, mm^2. */
 const LEAST_MM2 = 400
 
@@ -191,7 +193,7 @@ function crossing({ lines }: DecalFrameInput, whole: Region): DrawnLine[] {
 	})
 }
 
-function notesOf({ placed, corners, unit, chart }: DecalFrameInput): string[] {
+function notesOf({ placed, corners, unit }: DecalFrameInput): string[] {
 	const { give, limits, relief, frame } = placed
 	const percent = (share: number) => `${(100 * share).toFixed(1)} %`
 	const what = NAMES[placed.material]
@@ -199,7 +201,7 @@ function notesOf({ placed, corners, unit, chart }: DecalFrameInput): string[] {
 	const film =
 		placed.material === 'paint'
 			? []
-			: chart.developable && give.stretch < 5e-4 && give.pucker < 5e-4
+			: Math.max(give.stretchMm, give.puckerMm) < FLAT_MM
 				? [`The ${what} lies flat here.`]
 				: [
 						`The ${what} ${give.stretch >= give.pucker ? `stretches by ${percent(give.stretch)}, ${give.stretchMm.toFixed(1)} mm` : `puckers by ${percent(give.pucker)}, ${give.puckerMm.toFixed(1)} mm`} all round its rim${limits ? `; it takes ${give.stretch >= give.pucker ? limits.stretch : limits.pucker} %` : ''}.`,

@@ -95,7 +95,7 @@ export function decalViews(panel: PanelResult, { unit }: Job, tolerances: Shop['
 
 function placeTold(
 	{ panel }: PanelResult,
-	{ place, riseDeg, side, artwork }: PanelDecal,
+	{ place, riseDeg, side }: PanelDecal,
 	unit: Unit,
 	{ decal, decalDeg }: Shop['tolerances'],
 ): Told {
@@ -104,10 +104,12 @@ function placeTold(
 	// of a decal on both sides each lies on its own
 	const counted = (g ?? 0) > 0 && (line !== undefined || side === 'both') ? ` ${line ?? on ?? ''}` : ''
 	const middle = Math.hypot(point.x, point.y) < 1e-6
-	const where = `${middle ? 'Its middle' : `Its place ${placeWords(point, artwork, side, unit)}`} lies at station ${length(s ?? 0, unit)}, girth ${length(g ?? 0, unit)}${counted}`
+	const where = `${middle ? 'Its middle' : `Its place ${placeWords(point, side, unit)}`} lies at station ${length(s ?? 0, unit)}, girth ${length(g ?? 0, unit)}${counted}`
 	const turn =
 		side === 'both'
-			? `turned by ${riseDeg.toFixed(1)} degrees`
+			? Math.abs(riseDeg) < 0.05
+				? 'read straight from behind'
+				: `turned by ${Math.abs(riseDeg).toFixed(1)} degrees ${riseDeg > 0 ? 'anticlockwise' : 'clockwise'} as read`
 			: Math.abs(riseDeg) < 0.05
 				? 'its baseline along the panel'
 				: `its baseline ${riseDeg > 0 ? 'rises' : 'falls'} by ${Math.abs(riseDeg).toFixed(1)} degrees to the rear`
@@ -130,7 +132,7 @@ function placeTold(
 }
 
 /** A place of the decal by two lengths, in words. */
-function placeWords({ x, y }: { readonly x: number; readonly y: number }, _: Artwork, side: string, unit: Unit): string {
+function placeWords({ x, y }: { readonly x: number; readonly y: number }, side: string, unit: Unit): string {
 	const along = side === 'both' ? (x > 0 ? 'to the right' : 'to the left') : x > 0 ? 'rearward' : 'to the front'
 	const parts = [
 		...(Math.abs(x) > 1e-6 ? [`${length(Math.abs(x), unit)} ${along}`] : []),
@@ -173,8 +175,8 @@ function filmTold({ material, limits, give, takes, relief }: PanelDecal, unit: U
 /** So many of the nearest are told. */
 const NEAREST = 5
 
-function clearTold({ clearances }: PanelDecal, unit: Unit): Told {
-	const says = clearances.slice(0, NEAREST).map((one) => clearance(one, unit))
+function clearTold({ clearances, side }: PanelDecal, unit: Unit): Told {
+	const says = clearances.slice(0, NEAREST).map((one) => clearance(one, side === 'both' ? AT_ACROSS : AT, unit))
 	const wrong = clearances.some(({ overlapMm2, meant }) => overlapMm2 > 0 && !meant)
 	return {
 		about: 'Clear of',
@@ -184,8 +186,10 @@ function clearTold({ clearances }: PanelDecal, unit: Unit): Told {
 }
 
 const AT: Readonly<Record<Clearance['towards'], string>> = { front: 'in front', rear: 'behind', top: 'above', bottom: 'below' }
+/** Across the centreline its rear end, as the engine has it, is the right one as it reads, and its top is to the front. */
+const AT_ACROSS: typeof AT = { front: 'to its left', rear: 'to its right', top: 'in front', bottom: 'behind' }
 
-function clearance({ kind, name, gapMm, towards, overlapMm2, meant }: Clearance, unit: Unit): string {
+function clearance({ kind, name, gapMm, towards, overlapMm2, meant }: Clearance, at: typeof AT, unit: Unit): string {
 	if (overlapMm2 > 0) {
 		const over =
 			kind === 'rim'
@@ -195,7 +199,7 @@ function clearance({ kind, name, gapMm, towards, overlapMm2, meant }: Clearance,
 					: `over ${name}, ${area(overlapMm2, unit)}`
 		return meant ? `${over}, as is meant` : over
 	}
-	return `${length(gapMm, unit)} to ${kind === 'field' ? `the edge of ${name}` : name}, ${AT[towards]}`
+	return `${length(gapMm, unit)} to ${kind === 'field' ? `the edge of ${name}` : name}, ${at[towards]}`
 }
 
 function sidesTold(

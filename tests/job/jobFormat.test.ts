@@ -36,6 +36,9 @@ const EDGES = '"edges": [{ "id": "upper", "through": ["u1", "u2"] }, { "id": "lo
 const STRIPES = '"stripes": [{ "id": "s", "edge": "upper", "lay": "centred", "bands": [{ "paint": "gold", "width": 3 }] }]'
 const OUTLINE = '"outline": { "points": ["u1", "u2", "u3"] }'
 const FOUND = '"found": { "kind": "flat" }'
+const ARTWORK = `"artwork": [${['name', 'wing']
+	.map((id) => `{ "id": "${id}", "shape": { "kind": "ellipse", "width": 60, "height": 12 } }`)
+	.join(', ')}], `
 /** A panel that meets the one described. */
 const NOSE = `{ "id": "nose", "hand": "centre", ${FOUND}, "datums": [{ "id": "left-ear", "station": 0 }, { "id": "right-ear", "station": 250 }], ${READINGS}, ${EDGES} }`
 
@@ -58,7 +61,7 @@ describe('each part of a job stands as it is described', () => {
 		const tank = `{ "id": "tank", "hand": "centre", ${FOUND} }`
 		const job = onTop
 			? `{ "format": 1, "title": "x", "unit": "mm", ${keys.includes('paints') ? '' : '"paints": [], '}${part.replace(/,$/, '')}, "panels": [${tank}] }`
-			: `{ "format": 1, "title": "x", "unit": "mm", "paints": [${paints}], "panels": [${panel}, ${NOSE}] }`
+			: `{ "format": 1, "title": "x", "unit": "mm", "paints": [${paints}], ${keys.includes('decals') ? ARTWORK : ''}"panels": [${panel}, ${NOSE}] }`
 		const { value, problems } = loadJob(job)
 		expect(problems).toEqual([])
 		expect(crossCheck(value!.job)).toEqual([])

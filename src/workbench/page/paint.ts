@@ -56,8 +56,13 @@ export function paint(
 		for (const gap of scene.interruptions) pen.text(gap.what, (gap.from + gap.to) / 2, 0, { taken, dy: -8, colour: FAINT })
 		ways(pen, scene, shown, taken)
 		marks(pen, scene, shown, taken)
-		for (const decal of scene.decals)
-			if (decal.path === shown.open) pen.text(decal.what, ...decal.at, { taken, dy: -10, colour: ACCENT, bold: true, must: true })
+		for (const { path, what, film } of scene.decals) {
+			const loop = film[0]
+			if (path !== shown.open || !loop) continue
+			// above its film, so that it is not covered
+			const top = loop.reduce((best, y, k) => (k % 2 === 1 && y > (loop[best] as number) ? k : best), 1)
+			pen.text(what, loop[top - 1] as number, loop[top] as number, { taken, colour: ACCENT, bold: true, must: true })
+		}
 		names(pen, scene, shown.scenes.length > 1)
 	})
 	scaleBar(context, camera, size, shown.unit)

@@ -123,7 +123,8 @@ export function Picture(props: PictureProps) {
 				if (held.current) {
 					// the arrow keys go on from where the hand lets go
 					event.preventDefault()
-					holder.current?.querySelector<HTMLElement>('.picture-keys button')?.focus({ preventScroll: true })
+					if (event.pointerType === 'mouse')
+						holder.current?.querySelector<HTMLElement>('.picture-keys button')?.focus({ preventScroll: true })
 					return pull(event)
 				}
 				fingers.current.set(event.pointerId, at(event))
