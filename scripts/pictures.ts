@@ -28,6 +28,7 @@ type Picture =
 
 const pictures: readonly Picture[] = [
 	{ to: 'sheet-guide.png', set: 'a4', sheetOf: 'tank/shoulder-stripe/left/2/far/guide/1', dpi: 80 },
+	{ to: 'sheet-frame.png', set: 'a4', sheetOf: 'tank/badge/left/frame', dpi: 80 },
 	{ to: 'sheet-over-crown.png', set: 'a4', sheetOf: 'front-mudguard/coach/1/near/over-crown/3', dpi: 80 },
 	{ to: 'shape-tank.png', shape: 'tank', widthPx: 1000 },
 	{ to: 'shape-mudguard.png', shape: 'front-mudguard', widthPx: 800 },

@@ -3,8 +3,8 @@ import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { type ComputeOptions, compute } from '../../src/engine/compute.ts'
 import { loadJob } from '../../src/job/load.ts'
-import type { Job } from '../../src/job/schema.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
+import { longer } from '../longer.ts'
 import { atMost, median, type Row } from '../measure.ts'
 
 const file = fileURLToPath(new URL('../../fixtures/tarn-350/job.jsonc', import.meta.url))
@@ -36,14 +36,4 @@ export async function rows(): Promise<Row[]> {
 		atMost('main.change.drawn.worst', Math.max(...times.scheme), 'ms', 150, `to the scheme: worst ${about}`),
 		atMost('main.change.all', median(times.sheets), 'ms', 50, `all the way to finished sheets: median ${about}`),
 	]
-}
-
-/** The job with the first girth of a panel longer by `by` mm. */
-export function longer(job: Job, panel: number, by: number): Job {
-	const panels = job.panels.map((p, i) => {
-		if (i !== panel) return p
-		const at = p.readings.findIndex((r) => r.kind === 'square' && r.girth > 0)
-		return { ...p, readings: p.readings.map((r, k) => (k === at && r.kind === 'square' ? { ...r, girth: r.girth + by } : r)) }
-	})
-	return { ...job, panels }
 }

@@ -13,8 +13,8 @@ import { panelFrame } from '../../src/panel/frame.ts'
 import { circleProfile } from '../../src/panel/profile.ts'
 import { revolvedChart } from '../../src/panel/revolved.ts'
 import { strip } from '../../src/stages/strip.ts'
+import { longer } from '../longer.ts'
 import { atMost, median, type Row, shown } from '../measure.ts'
-import { longer } from './change.ts'
 
 const file = fileURLToPath(new URL('../../fixtures/tarn-350/job.jsonc', import.meta.url))
 const RUNS = 7

@@ -5,7 +5,9 @@ import type { ChartPoint, ChartRegion } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Decal } from '../job/schema.ts'
+import { clipToBox } from '../plane/boxClip.ts'
 import type { Region } from '../plane/point.ts'
+import { boxOf } from '../plane/polyline.ts'
 import { areaOf, intersect, subtract } from '../plane/region.ts'
 import { gapBetween } from '../scheme/gap.ts'
 import type { PlacedDecal } from './decal.ts'
@@ -86,8 +88,15 @@ export function clearancesOf(
 	)
 }
 
+/** A neighbour is looked at so far round the film, mm: what is beyond does not overlap it. */
+const ROUND_MM = 1
+
 /** The rim is to hold all of a decal; a field or a band all of it or none; the rest none. */
-function overlap(kind: NeighbourKind, own: Region, theirs: Region): Region {
+function overlap(kind: NeighbourKind, own: Region, whole: Region): Region {
+	const box = boxOf(own.flat())
+	if (!box) return []
+	const { minX, minY, maxX, maxY } = box
+	const theirs = clipToBox(whole, { minX: minX - ROUND_MM, minY: minY - ROUND_MM, maxX: maxX + ROUND_MM, maxY: maxY + ROUND_MM })
 	if (kind === 'rim') return subtract(own, theirs)
 	const inside = intersect(own, theirs)
 	return kind === 'field' || kind === 'stripe' ? least(inside, subtract(own, theirs)) : inside

@@ -90,10 +90,7 @@ export function panelDecals(input: DecalsInput): Outcome<PanelDecals> {
 	const placed = laid.map(({ decal, words, chart, placed: one }): PanelDecal => {
 		const others = laid.filter((other) => other.placed.hand === one.hand && other.placed.id !== one.id)
 		const near = [...neighboursOf(input, one), ...others.map(({ placed: other }) => otherDecal(panel, other))]
-		const around = near.flatMap(({ region, name }) => [region, name])
-		const clearances = keptWhile(input.cache, `clear ${path}/${one.id}`, [chart, one.film, ...around], `${decal.over}`, () =>
-			clearancesOf(chart, one, decal, near),
-		)
+		const clearances = clearancesOf(chart, one, decal, near)
 		const told = clearanceProblems(words, clearances, {
 			leastMm: decal.clearance ?? CLEARANCE_MM,
 			toleranceMm: input.shop.tolerances.decal,

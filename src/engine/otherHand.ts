@@ -1,6 +1,7 @@
 /** Of a pair the second panel: what was worked out of the first holds of it too, under names of its own. */
-import { metricRoom } from '../chart/chart.ts'
+import { type Chart, metricRoom } from '../chart/chart.ts'
 import type { Curve } from '../chart/point.ts'
+import type { Scheme } from '../scheme/scheme.ts'
 import type { Seen, Stage } from '../stages/parts.ts'
 import { otherSide } from '../tape/mirror.ts'
 import type { StageTape } from '../tape/run.ts'
@@ -45,18 +46,41 @@ export function onOtherHand(
 	}
 }
 
-const named = (curve: Curve): Curve => ({ ...curve, id: otherSide(curve.id) })
-
-function areAlike(one: Seen, other: Seen): boolean {
-	const [a, b] = [metricRoom(), metricRoom()]
-	return (
-		written(one, otherSide) === written(other, (name) => name) &&
-		one.area.every((loop) => loop.every(({ s, g }) => one.chart.metric(s, g, a).j === other.chart.metric(s, g, b).j))
-	)
+/**
+ * The second panel of a pair as it is to be seen, told of the first; undefined where their schemes, what can be painted of them
+ * or their charts are not the same to the last digit.
+ */
+export function seenOnOtherHand(
+	{ scheme, seen }: { readonly scheme: Scheme; readonly seen: Seen },
+	other: Pick<Seen, 'hand' | 'chart' | 'area'> & { readonly scheme: Scheme },
+): Seen | undefined {
+	const { hand, chart, area } = other
+	if (written([seen.area, scheme], otherSide) !== written([area, other.scheme], (name) => name)) return undefined
+	if (!sameChart(seen, chart)) return undefined
+	return {
+		...{ panel: seen.panel, hand, chart, area },
+		parts: seen.parts.map((part) => ({
+			...{ ...part, id: otherSide(part.id), side: part.side === 'both' ? 'both' : (hand as 'left' | 'right') },
+			...(part.band ? { band: { ...part.band, near: part.band.near.map(named), far: part.band.far.map(named) } } : {}),
+		})),
+		borders: seen.borders.map((border) => ({
+			...{ ...border, id: otherSide(border.id), line: otherSide(border.line), curve: named(border.curve) },
+		})),
+	}
 }
 
-/** All that stages and tape are worked out from, as text. */
-const written = ({ area, parts, borders }: Seen, name: (own: string) => string): string =>
-	JSON.stringify([area, parts, borders], (key, value) =>
-		key === 'side' ? undefined : typeof value === 'string' ? name(value) : value,
-	)
+const named = (curve: Curve): Curve => ({ ...curve, id: otherSide(curve.id) })
+
+const areAlike = (one: Seen, other: Seen): boolean =>
+	written([one.area, one.parts, one.borders], otherSide) === written([other.area, other.parts, other.borders], (name) => name) &&
+	sameChart(one, other.chart)
+
+/** Whether a panel's chart measures as another wherever it can be painted. */
+function sameChart({ area, chart }: Seen, other: Chart): boolean {
+	const [a, b] = [metricRoom(), metricRoom()]
+	return area.every((loop) => loop.every(({ s, g }) => chart.metric(s, g, a).j === other.metric(s, g, b).j))
+}
+
+/** Things as text, their names by `name`; which side they are on is left out. */
+const written = (things: readonly unknown[], name: (own: string) => string): string =>
+	JSON.stringify(things, (key, value) => (key === 'side' ? undefined : typeof value === 'string' ? name(value) : value))

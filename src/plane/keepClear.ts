@@ -102,8 +102,19 @@ function roomFor(size: number): Float64Array {
 	return room
 }
 
-/** Segments of the loop without places that repeat or lie on the way; undefined where it has no area, runs back or is too large. */
+/** Of each loop what it is in whole numbers, and of how many a unit: loops never change, and the same ones are cut again and again. */
+const known = new WeakMap<Loop, { readonly perUnit: number; readonly corners: Corners | undefined }>()
+
 function cornersOf(loop: Loop, perUnit: number): Corners | undefined {
+	const before = known.get(loop)
+	if (before?.perUnit === perUnit) return before.corners
+	const corners = cornersAnew(loop, perUnit)
+	known.set(loop, { perUnit, corners })
+	return corners
+}
+
+/** Segments of the loop without places that repeat or lie on the way; undefined where it has no area, runs back or is too large. */
+function cornersAnew(loop: Loop, perUnit: number): Corners | undefined {
 	const xy = roomFor(2 * loop.length)
 	let n = 0
 	for (let i = 0; i < loop.length; i++) {

@@ -1,7 +1,7 @@
 /** Decals as they stand in result.json. */
 import type { ChartPoint, ChartRegion } from '../chart/point.ts'
-import type { DecalGround } from '../engine/decalGround.ts'
 import type { PanelDecal } from '../decal/panelDecals.ts'
+import type { DecalGround } from '../engine/decalGround.ts'
 import type { PanelResult } from '../engine/panelResult.ts'
 import type { PanelData } from './resultSchema.ts'
 

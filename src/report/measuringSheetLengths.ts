@@ -1,6 +1,6 @@
 /** Lengths worth reading before anything is known of a panel: they square off the stations and find a slip. */
 import { handOf, readRef, refOf } from '../job/marks.ts'
-import type { Edge, Panel } from '../job/schema.ts'
+import type { Decal, Edge, Panel } from '../job/schema.ts'
 import type { Unit } from '../units/length.ts'
 import type { HandSide, LengthRow } from './measuringSheetBlanks.ts'
 import { sayFigure } from './measuringSheetFigure.ts'
@@ -12,12 +12,14 @@ const SHORT_MM = 40
 /**
  * From each datum to the next; to each mark of a line from the datums ahead of it and behind it (at its middle marks from one): alike
  * left and right, they square off the station; across the crown at each mark; diagonals between the ends and the middle. Never over
- * what interrupts the baseline, as far as is known. And where two lines are the edges of a stripe, how far they are apart.
+ * what interrupts the baseline, as far as is known. Between the marks of a decal, which its own size then checks. And where two lines
+ * are the edges of a stripe, how far they are apart.
  */
 export function suggestedLengths(panel: Panel, places: RoughPlaces, unit: Unit): readonly LengthRow[] {
 	return [
 		...betweenDatums(panel),
 		...panel.edges.flatMap((edge) => alongLine(panel, edge, places)),
+		...(panel.decals ?? []).flatMap((decal) => ofDecal(panel, decal, places)),
 		...stripeWidths(panel, places, unit),
 	]
 }
@@ -57,6 +59,33 @@ function alongLine(panel: Panel, edge: Edge, places: RoughPlaces): readonly Leng
 		rows.push(over('diagonals', both))
 	}
 	return rows
+}
+
+function ofDecal(panel: Panel, { place, hand: own }: Decal, places: RoughPlaces): readonly LengthRow[] {
+	if (place.kind !== 'marks') return []
+	const names = place.marks.map(({ mark }) => mark).filter((ref) => readRef(ref).side === undefined)
+	const hand = handOf(panel, own)
+	if (hand === 'across') return []
+	const two = panel.hand === 'centre' || panel.hand === 'pair'
+	const sides: Sides = !two ? [undefined] : hand === 'mirrored' ? ['left', 'right'] : [hand]
+	const ref = (name: string, side: HandSide | undefined) => (side && panel.hand === 'centre' ? `${side}/${name}` : name)
+	const ends = panel.datums.filter(({ girth }) => girth === 0).toSorted((a, b) => a.station - b.station)
+	const [first, last] = [names[0], names.at(-1)]
+	const between = sides.map((side) => ({
+		...{ from: ref(first ?? '', side), to: ref(last ?? '', side), before: [] },
+		...(side ? { side } : {}),
+	}))
+	return [
+		...names.flatMap((name, i): readonly LengthRow[] => {
+			if (places.of(name, sides[0])) return squaring(panel, name, sides, places, 1)
+			// Nobody has said where it is: its front from the front, its rear from the rear.
+			const datum = ends[i === 0 ? 0 : ends.length - 1]
+			if (!datum) return []
+			const blanks = sides.map((side) => ({ from: datum.id, to: ref(name, side), before: [], ...(side ? { side } : {}) }))
+			return [{ kind: 'tape', group: 'squaring', blanks }]
+		}),
+		...(first !== undefined && first !== last ? [{ kind: 'tape' as const, group: 'squaring' as const, blanks: between }] : []),
+	]
 }
 
 /** Two tapes from datums on the baseline meet at the mark: where left and right agree, the station is square. */

@@ -45,6 +45,12 @@ function markRows(panel: Panel, unit: Unit): readonly MarkRow[] {
 		const sides = hand === 'across' ? [undefined] : columns.length === 1 || hand === 'mirrored' ? columns : [hand]
 		for (const step of edge.through) add(refOf(step), edge.what ?? edge.id, sides)
 	}
+	for (const { id, what, hand: own, place } of panel.decals ?? []) {
+		if (place.kind !== 'marks') continue
+		const hand = handOf(panel, own)
+		const sides = hand === 'across' ? [undefined] : columns.length === 1 || hand === 'mirrored' ? columns : [hand]
+		for (const { mark } of place.marks) add(mark, what ?? id, sides)
+	}
 	for (const [name, sides] of marksOf(panel)) {
 		const line = rows.get(name)?.line
 		if (!rows.has(name) || sides.size > 0) add(name, line, sides.size > 0 && columns.length > 1 ? [...sides] : [undefined])

@@ -35,7 +35,7 @@ export function summary(result: Result, { problems = result.problems, folder }: 
 		parts.push(
 			`${count}${problems.some(({ severity }) => severity === 'error') ? ': to be mended before anything is laid; what could not be made is left out' : ''}`,
 		)
-	if (folder !== undefined) parts.push(sayFiles(folder, result.paintwork !== undefined))
+	if (folder !== undefined) parts.push(sayFiles(folder, result))
 	return `${parts.filter((part) => part !== '').join('\n\n')}\n`
 }
 
@@ -200,13 +200,15 @@ const sayWorst = ({ mm }: Worst, unit: Unit) => `${plusMinus(mm, unit)} (one sta
 /** "a4" as it is sold. */
 const paperName = (id: string) => (/^[a-z]\d?$/.test(id) ? id.toUpperCase() : id.slice(0, 1).toUpperCase() + id.slice(1))
 
-const sayFiles = (folder: string, painted: boolean) =>
+const sayFiles = (folder: string, { paintwork, decalSheets }: Result) =>
 	[
 		`Files in ${folder}`,
 		'  sheets.pdf       print at 100 %, then measure the check square: 100.0 mm each way',
 		'  plan-PANEL.svg   what goes where, one for each panel',
 		'  pieces/          one file for each piece, for a cutter',
-		...(painted
+		...(decalSheets?.plain ? ['  decals.pdf       decals at true size, for their own film'] : []),
+		...(decalSheets?.mirrored ? ['  decals-mirrored.pdf   those that are laid face down'] : []),
+		...(paintwork
 			? [
 					'  job-sheet.pdf, stage-cards.pdf, stand.html   tape and paint, paper by paper or on a phone at the stand',
 					'  tape-schedule.pdf, paint-schedule.pdf, shopping-list.pdf, owners-sheet.pdf',

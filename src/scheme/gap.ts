@@ -13,14 +13,18 @@ export function gapBetween(
 ): { readonly mm: number; readonly at: ChartPoint; readonly to: ChartPoint } | undefined {
 	let best: { mm: number; at: ChartPoint; to: ChartPoint } | undefined
 	const look = (points: ChartRegion, against: ChartRegion) => {
-		const stretches = stretchesOf(against)
-		const [low, high] = [Math.min(...stretches.map(({ g0 }) => g0)), Math.max(...stretches.map(({ g1 }) => g1))]
 		const limit = () => best?.mm ?? withinMm
-		for (const p of points.flat()) {
-			if (low - p.g > limit() || p.g - high > limit()) continue
+		const all = points.flat()
+		const own = reachOf(all)
+		const stretches = stretchesOf(against).filter(({ g0, g1 }) => g0 - own.g1 <= limit() && own.g0 - g1 <= limit())
+		const whole = reachOf(stretches.flatMap((stretch) => stretch.points))
+		// A few of the places first: most of the others are then seen to lie farther off.
+		for (const p of [...all.filter((_, i) => i % CHORDS === 0), ...all]) {
+			if (whole.g0 - p.g > limit() || p.g - whole.g1 > limit()) continue
 			const { j } = chart.metric(p.s, p.g)
 			const far = ({ s0, s1, g0, g1 }: Reach) =>
 				g0 - p.g > limit() || p.g - g1 > limit() || (s0 - p.s) * j > limit() || (p.s - s1) * j > limit()
+			if (far(whole)) continue
 			for (const stretch of stretches) {
 				if (far(stretch)) continue
 				for (let i = 0; i + 1 < stretch.points.length; i++) {
@@ -49,6 +53,17 @@ interface Reach {
 	readonly g1: number
 }
 
+function reachOf(points: readonly ChartPoint[]): Reach {
+	let [s0, s1, g0, g1] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
+	for (const { s, g } of points) {
+		if (s < s0) s0 = s
+		if (s > s1) s1 = s
+		if (g < g0) g0 = g
+		if (g > g1) g1 = g
+	}
+	return { s0, s1, g0, g1 }
+}
+
 /** So many chords are passed over at once where all of them are far off. */
 const CHORDS = 16
 
@@ -57,8 +72,7 @@ function stretchesOf(region: ChartRegion): readonly (Reach & { readonly points: 
 		Array.from({ length: Math.ceil(loop.length / CHORDS) }, (_, k) => {
 			const own = loop.slice(k * CHORDS, (k + 1) * CHORDS + 1)
 			const points = (k + 1) * CHORDS >= loop.length ? [...own, loop[0] as ChartPoint] : own
-			const [s, g] = [points.map((p) => p.s), points.map((p) => p.g)]
-			return { points, s0: Math.min(...s), s1: Math.max(...s), g0: Math.min(...g), g1: Math.max(...g) }
+			return { points, ...reachOf(points) }
 		}),
 	)
 }

@@ -22,15 +22,18 @@ export function tapePanel(seen: Seen, stages: readonly Stage[], shop: Shop, pref
 		stages.map((stage) => ({ stage, ...layStage({ seen, stage, shop }) })),
 		prefix,
 	)
+	const byNumber = [...counted.runs, ...counted.knives].sort((a, b) => a.number - b.number)
+	const allLaps = lapsOf(seen, byNumber)
 	return stages.map((stage): StageTape => {
 		const here = ({ laid, until }: { readonly laid: number; readonly until: number }) =>
 			laid <= stage.number && until >= stage.number
 		const runs = counted.runs.filter(here)
 		const knives = counted.knives.filter(here)
-		const lying = [...runs, ...knives].sort((a, b) => a.number - b.number)
+		const lying = byNumber.filter(here)
+		const ids = new Set(lying.map(({ id }) => id))
 		const { lay, lift, trims, laps } = layOrder(
 			lying.map(({ id, number, laid, until }) => ({ id, number, laid, until })),
-			lapsOf(seen, lying),
+			allLaps.filter(({ under, over }) => ids.has(under) && ids.has(over)),
 		)
 		const covers = lying.map(({ outline }) => toPlane(outline))
 		const letPass = narrowerBy(seen, runs)

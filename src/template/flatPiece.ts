@@ -85,7 +85,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		const words = girthFigure(station, input.unit)
 		return clipPolyline(line, knife).map(({ points }) => ({ points, words, title: `station ${station}` }))
 	})
-	const base = Array.from({ length: 65 }, (_, i) => flat({ s: s0 + ((s1 - s0) * i) / 64, g: 0 }))
+	const base = g0 < 0 && g1 > 0 ? Array.from({ length: 65 }, (_, i) => flat({ s: s0 + ((s1 - s0) * i) / 64, g: 0 })) : []
 	const near = input.datums.filter(
 		(d) => d.s > s0 - DATUM_REACH_MM && d.s < s1 + DATUM_REACH_MM && d.g > g0 - DATUM_REACH_MM && d.g < g1 + DATUM_REACH_MM,
 	)
@@ -97,7 +97,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 			seams: seamed.map(({ words, at, to }) => ({ words, at: flat(at), to: flat(to) })),
 			items,
 			stations,
-			baseline: g0 < 0 && g1 > 0 ? clipPolyline(base, knife).map((piece) => piece.points) : [],
+			baseline: clipPolyline(base, knife).map((piece) => piece.points),
 			datums,
 			drawn: (input.drawn ?? []).flatMap((line) =>
 				clipPolyline(onPaper(line.points), knife).map((piece) => ({ ...line, points: piece.points })),

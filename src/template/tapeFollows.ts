@@ -27,8 +27,11 @@ export interface Follows {
 interface BodyLine {
 	readonly run: TapeRun
 	readonly points: readonly ChartPoint[]
-	readonly box: readonly [s0: number, s1: number, g0: number, g1: number]
+	readonly box: Box
 }
+
+type Box = readonly [s0: number, s1: number, g0: number, g1: number]
+const EVERYWHERE: Box = [-Infinity, Infinity, -Infinity, Infinity]
 
 /** Chords of a run's line, and what the edge of a piece may be off it to be the same line, mm: ten times the chords of both. */
 const CHORD_MM = 0.01
@@ -43,7 +46,10 @@ const LEAST_MM = 8
 /** Told of every edge of every piece of a panel: lines of runs are taken apart once. */
 export function followsOf(chart: Chart, runs: readonly TapeRun[]): (edge: PieceEdge) => readonly Follows[] {
 	const lines = runs.flatMap((run) => linesOf(chart, run))
-	return (edge) => together(lines.flatMap((line) => stretches(chart, line, edge)))
+	return (edge) => {
+		const near = chart.periodS === undefined ? boxOf(edge.at) : EVERYWHERE
+		return together(lines.flatMap((line) => (apart(line.box, near) ? [] : stretches(chart, line, edge))))
+	}
 }
 
 function linesOf(chart: Chart, run: TapeRun): readonly BodyLine[] {
@@ -54,18 +60,20 @@ function linesOf(chart: Chart, run: TapeRun): readonly BodyLine[] {
 			? offset(chart, run.line, constantWidth(run.tape.width), { id: run.id, toleranceMm: CHORD_MM, corners: 'mitred' })
 			: { curves: [] }
 	const all = [line, ...curves.map((curve) => polyline(chart, curve, CHORD_MM).reverse())]
-	return all
-		.filter((points) => points.length > 1)
-		.map((points): BodyLine => {
-			let [s0, s1, g0, g1] = [Infinity, -Infinity, Infinity, -Infinity]
-			for (const { s, g } of points) {
-				s0 = Math.min(s0, s)
-				s1 = Math.max(s1, s)
-				g0 = Math.min(g0, g)
-				g1 = Math.max(g1, g)
-			}
-			return { run, points, box: [s0, s1, g0, g1] }
-		})
+	return all.filter((points) => points.length > 1).map((points): BodyLine => ({ run, points, box: boxOf(points) }))
+}
+
+const apart = (a: Box, b: Box) => a[1] < b[0] - NEAR_MM || b[1] < a[0] - NEAR_MM || a[3] < b[2] - NEAR_MM || b[3] < a[2] - NEAR_MM
+
+function boxOf(points: readonly ChartPoint[]): Box {
+	let [s0, s1, g0, g1] = [Infinity, -Infinity, Infinity, -Infinity]
+	for (const { s, g } of points) {
+		s0 = Math.min(s0, s)
+		s1 = Math.max(s1, s)
+		g0 = Math.min(g0, g)
+		g1 = Math.max(g1, g)
+	}
+	return [s0, s1, g0, g1]
 }
 
 function stretches(chart: Chart, line: BodyLine, { at, on }: PieceEdge): readonly Follows[] {
@@ -106,7 +114,9 @@ function sideAt(
 	let side: 1 | -1 | undefined
 	for (let k = 1; k < points.length; k++) {
 		const [a, b] = [points[k - 1] as ChartPoint, points[k] as ChartPoint]
-		const [ax, ay, bx, by] = [(a.s - p.s) * j, a.g - p.g, (b.s - p.s) * j, b.g - p.g]
+		const [ay, by] = [a.g - p.g, b.g - p.g]
+		if ((ay > best && by > best) || (ay < -best && by < -best)) continue
+		const [ax, bx] = [(a.s - p.s) * j, (b.s - p.s) * j]
 		const [dx, dy] = [bx - ax, by - ay]
 		const square = dx * dx + dy * dy
 		if (square === 0) continue

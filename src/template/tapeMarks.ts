@@ -127,12 +127,12 @@ function ledOut({ edge, inside }: Drawn, words: string): LedWords {
 function roomOf(piece: Piece) {
 	const rough = piece.knife.map((loop) => simplify(loop, ROUGH_MM, true))
 	const taken = piece.items.flatMap(boxesOf).map(boxed)
-	const isFree = (corners: Corners) => {
+	/** What stood in the way comes to the front of `near`: most often it is in the way of the next place too. */
+	const isFree = (corners: Corners, near: typeof taken) => {
 		const { box } = boxed(corners)
-		return (
-			!taken.some((other) => overlaps(other.box, box) && overlap(other.corners, corners)) &&
-			corners.every((p) => pointInRegion(p, rough))
-		)
+		const inWay = near.findIndex((other) => overlaps(other.box, box) && overlap(other.corners, corners))
+		if (inWay > 0) near.unshift(...near.splice(inWay, 1))
+		return inWay < 0 && corners.every((p) => pointInRegion(p, rough))
 	}
 	return {
 		/** Along the edge, on the tape where that is on the paper; undefined where there is no room. */
@@ -148,11 +148,14 @@ function roomOf(piece: Piece) {
 			const first = within - SMALL_MM / 2 > CLEAR_MM ? within : offMm + tape.width + OFF_MM
 			const offs = [first]
 			for (let off = OFF_MM; off <= ACROSS_MM.most; off += ACROSS_MM.step) offs.push(off)
+			// All that words beside this edge could reach.
+			const around = grown(boxOf(edge) as Box, Math.max(...offs) + width + SMALL_MM)
+			const near = taken.filter(({ box }) => overlaps(box, around))
 			for (const off of offs) {
 				for (const i of order) {
 					const item = textAt(spots, i, inside * off, words)
 					const box = item && textBox(item)
-					if (!box || !isFree(grownBy(box, CLEAR_MM))) continue
+					if (!box || !isFree(grownBy(box, CLEAR_MM), near)) continue
 					taken.push(boxed(box))
 					return [item]
 				}

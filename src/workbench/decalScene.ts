@@ -10,7 +10,7 @@ import type { Decal } from '../job/schema.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { simplify } from '../plane/simplify.ts'
 import { laySign, type Side } from '../scheme/side.ts'
-import type { Line } from './scene.ts'
+import { type Line, lineOf } from './flatLine.ts'
 
 /** A figure of the job that moves with the decal. */
 export interface MovedFigure {
@@ -72,7 +72,7 @@ export function decalsOf(
 			{
 				...{ path: `${path}/decals/${index}`, id: placed.id, side: placed.side, what: decal.what ?? placed.artwork.title },
 				...drawn(placed, to),
-				at: [round(at.x), round(at.y)] as const,
+				at: lineOf([at]) as readonly [number, number],
 				hold: holdOf(panel, decal, placed, chart),
 			},
 		]
@@ -98,9 +98,6 @@ function drawn(placed: PanelDecal, to: Flat): Pick<SceneDecal, 'inks' | 'film' |
 		cuts: placed.relief.map(({ from, to: end }) => lineOf([from, end].map((p) => to(placed.laying.place(p).at)))),
 	}
 }
-
-const round = (x: number) => Math.round(x * 1000) / 1000
-export const lineOf = (points: readonly PlanePoint[]): Line => points.flatMap(({ x, y }) => [round(x), round(y)])
 
 const BY_MARKS = 'it lies by marks that were measured on the old panel: measure them again, or choose another kind of place'
 const LEVEL = 'its baseline is level: give degrees in place of that to turn it'

@@ -13,8 +13,7 @@ import type { Shop } from '../job/shop.ts'
 import { simplify } from '../plane/simplify.ts'
 import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
-import { lineOf } from './decalScene.ts'
-import type { Line } from './scene.ts'
+import { type Line, lineOf } from './flatLine.ts'
 
 export interface Told {
 	readonly about: string

@@ -14,9 +14,9 @@ import { knownLimits } from '../report/planPaint.ts'
 import { patchRegion } from '../scheme/patch.ts'
 import { ellipse95 } from '../survey/ellipse.ts'
 import { decalsOf, type SceneDecal } from './decalScene.ts'
+import { type Line, lineOf } from './flatLine.ts'
 
-/** x and y in turn, mm, y up. */
-export type Line = readonly number[]
+export type { Line } from './flatLine.ts'
 
 export interface Area {
 	/** JSON pointer to what it comes from */
@@ -88,7 +88,7 @@ export function scenesOf(job: Job, panel: PanelResult, path: string): readonly S
 
 function sceneOf(job: Job, panel: PanelResult, path: string, hand: HandedChart['hand'], chart: Chart): Scene | undefined {
 	const to = (p: ChartPoint) => toPaper(chart, { x: p.s, y: p.g })
-	const flat = (points: readonly ChartPoint[], closed = false) => coordinates(simplify(points.map(to), CHORD_MM, closed))
+	const flat = (points: readonly ChartPoint[], closed = false) => lineOf(simplify(points.map(to), CHORD_MM, closed))
 	const loops = (region: ChartRegion) => region.map((loop) => flat(loop, true))
 	const paints = new Map(job.paints.map((paint) => [paint.id, paint]))
 	const area = panel.lines?.area
@@ -137,7 +137,6 @@ function sceneOf(job: Job, panel: PanelResult, path: string, hand: HandedChart['
 	}
 }
 
-const coordinates = (points: readonly PlanePoint[]): Line => points.flatMap(({ x, y }) => [round(x), round(y)])
 const round = (x: number) => Math.round(x * 1000) / 1000
 
 function marksOf({ survey, lines }: PanelResult, hand: HandedChart['hand'], chart: Chart, to: (p: ChartPoint) => PlanePoint) {

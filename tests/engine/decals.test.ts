@@ -1,7 +1,7 @@
 /** Decals from the job to their frames: flat panels, where every place and length is known by hand. */
 import { describe, expect, test } from 'vitest'
-import { compute, type Result } from '../../src/engine/compute.ts'
 import type { PanelDecal } from '../../src/decal/panelDecals.ts'
+import { compute, type Result } from '../../src/engine/compute.ts'
 import { crossCheck } from '../../src/job/crossCheck.ts'
 import type { JobInput } from '../../src/job/schema.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'

@@ -76,7 +76,11 @@ async function printedBy(measured: { across: number; along: number } | undefined
 	const [print] = printedDecals(result)
 	if (!print) throw new Error('no decal was printed')
 	const pdf = await pdfOf(print.printed.pages, print.printed.scale)
-	return { name: print.name, orientation: result.decalSheets?.plain?.sheets[0]?.orientation, ...inked(saved('decals.pdf', pdf, folder())) }
+	return {
+		name: print.name,
+		orientation: result.decalSheets?.plain?.sheets[0]?.orientation,
+		...inked(saved('decals.pdf', pdf, folder())),
+	}
 }
 
 describe('a decal of 60 x 24 mm on paper', () => {
