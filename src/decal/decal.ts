@@ -30,7 +30,7 @@ export interface PlacedDecal {
 	/** degrees by which its baseline rises towards the rear; across the centreline, by which it turns anticlockwise */
 	readonly riseDeg: number
 	readonly laying: Laying
-	/** what is printed, and the film with its carrier, on the panel */
+	/** what is printed, and the film with its carrier, on the panel; of a painted emblem both are what is sprayed */
 	readonly outline: ChartRegion
 	readonly film: ChartRegion
 	/** of what is printed, on the panel, mm^2 */
@@ -69,9 +69,11 @@ export function layDecal(input: DecalInput): Outcome<PlacedDecal> {
 	const problems: Problem[] = [...placed.problems]
 	const place = placed.value
 	if (!place) return { problems }
-	const inFrame = { outline: turnedRegion(artwork.outline, turned), film: turnedRegion(artwork.carrier, turned) }
+	// Of an emblem that is painted nothing lies beyond its outline.
+	const carrier = decal.material === 'paint' ? artwork.outline : artwork.carrier
+	const inFrame = { outline: turnedRegion(artwork.outline, turned), film: turnedRegion(carrier, turned) }
 	const { keep = (_, make) => make() } = input
-	const laid = keep(JSON.stringify([place.frame, place.anchor.point, place.follows, turned.sign]), () => {
+	const laid = keep(JSON.stringify([place.frame, place.anchor.point, place.follows, turned.sign, decal.material]), () => {
 		const best = layBest(input, place, inFrame.film)
 		const outline = layRegion(chart, best.laying, inFrame.outline)
 		const film = layRegion(chart, best.laying, inFrame.film)

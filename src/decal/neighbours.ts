@@ -22,6 +22,10 @@ export interface Neighbour {
 	readonly name: string
 	/** names by which `over` allows it */
 	readonly ids: readonly string[]
+	/** it says itself that it lies over the decal */
+	readonly meant?: boolean
+	/** what is between the two is told where the other stands */
+	readonly toldThere?: boolean
 	/** where it is; of the rim, of fields and of bands what a decal may lie in */
 	readonly region: ChartRegion
 }
@@ -32,12 +36,13 @@ export interface Clearance {
 	/** smallest gap, mm; 0 where they overlap */
 	readonly gapMm: number
 	readonly at: ChartPoint
-	/** which way the neighbour lies from the middle of the decal, in its frame */
-	readonly towards: 'front' | 'rear' | 'top' | 'bottom'
+	/** which way the neighbour lies from the decal; left and right across the centreline, as it reads */
+	readonly towards: 'front' | 'rear' | 'left' | 'right' | 'top' | 'bottom'
 	/** of the decal that lies over it, mm^2 of chart */
 	readonly overlapMm2: number
-	/** it was said to lie over it */
+	/** it was said to lie over it, or it over this */
 	readonly meant: boolean
+	readonly toldThere: boolean
 }
 
 /** Less is rounding of outlines, mm^2. */
@@ -62,19 +67,19 @@ export function clearancesOf(
 		.flatMap((n): Clearance[] => {
 			const over = overlap(n.kind, own, toPlane(n.region))
 			const overlapMm2 = areaOf(over)
-			const meant = n.ids.some((id) => decal.over?.includes(id))
-			const towardsOf = (at: ChartPoint) => towards(chart, placed, at)
-			const head = { kind: n.kind, name: n.name, meant }
+			const meant = n.meant === true || n.ids.some((id) => decal.over?.includes(id))
+			const head = { kind: n.kind, name: n.name, meant, toldThere: n.toldThere === true }
 			if (overlapMm2 > LEAST_MM2) {
 				const p = over[0]?.[0] as { x: number; y: number }
 				const at = { s: p.x, g: p.y }
-				return [{ ...head, gapMm: 0, at, towards: towardsOf(at), overlapMm2 }]
+				return [{ ...head, gapMm: 0, at, towards: towards(chart, placed, at, at), overlapMm2 }]
 			}
 			const gap = gapBetween(chart, placed.film, n.region, BESIDE_MM)
 			if (!gap) return []
 			// The look by the metric at one end says which two places; how far they are apart the tape says.
 			const gapMm = distance(chart, gap.at, gap.to, PATH_MM)?.length ?? gap.mm
-			return gapMm > BESIDE_MM ? [] : [{ ...head, gapMm, at: gap.at, towards: towardsOf(gap.at), overlapMm2: 0 }]
+			if (gapMm > BESIDE_MM) return []
+			return [{ ...head, gapMm, at: gap.at, towards: towards(chart, placed, gap.at, gap.to), overlapMm2: 0 }]
 		})
 		.sort((a, b) => b.overlapMm2 - a.overlapMm2 || a.gapMm - b.gapMm)
 	// A stripe of several bands is one neighbour: what lies over the decal, or its nearest band.
@@ -104,14 +109,29 @@ function overlap(kind: NeighbourKind, own: Region, whole: Region): Region {
 
 const least = (a: Region, b: Region): Region => (areaOf(a) <= areaOf(b) ? a : b)
 
-/** Which side of the decal a place lies at. */
-function towards(chart: Chart, { frame, artwork }: PlacedDecal, at: ChartPoint): Clearance['towards'] {
+/** Places nearer to each other tell no way, mm. */
+const TOUCHES_MM = 0.01
+
+/**
+ * Which side of the decal a neighbour lies at, by the two places at which they come nearest: the way from the one to the other, not
+ * where on the decal that is, which often is a corner. Of what touches it or lies below it the place itself.
+ */
+function towards(chart: Chart, { frame, artwork, side }: PlacedDecal, at: ChartPoint, to: ChartPoint): Clearance['towards'] {
 	const { j } = chart.metric(frame.at.s, frame.at.g)
-	const [ds, dg] = [(at.s - frame.at.s) * j, at.g - frame.at.g]
 	const [c, s] = [Math.cos(frame.angle), Math.sin(frame.angle)]
-	const x = (c * ds + s * dg) / artwork.width
-	const y = (frame.turn * (-s * ds + c * dg)) / artwork.height
-	if (Math.abs(x) > Math.abs(y)) return x > 0 ? 'rear' : 'front'
+	const inFrame = (p: ChartPoint) => {
+		const [ds, dg] = [(p.s - frame.at.s) * j, p.g - frame.at.g]
+		return { x: c * ds + s * dg, y: frame.turn * (-s * ds + c * dg) }
+	}
+	const [p, q] = [inFrame(at), inFrame(to)]
+	// The decal's own place is the one nearer to its middle.
+	const out = Math.hypot(q.x, q.y) >= Math.hypot(p.x, p.y) ? 1 : -1
+	const [x, y] =
+		Math.hypot(q.x - p.x, q.y - p.y) > TOUCHES_MM
+			? [out * (q.x - p.x), out * (q.y - p.y)]
+			: [p.x / artwork.width, p.y / artwork.height]
+	const [before, after] = side === 'both' ? (['left', 'right'] as const) : (['front', 'rear'] as const)
+	if (Math.abs(x) > Math.abs(y)) return x > 0 ? after : before
 	return y > 0 ? 'top' : 'bottom'
 }
 
@@ -124,7 +144,7 @@ export interface ClearanceLimits {
 
 export function clearanceProblems(words: DecalWords, found: readonly Clearance[], limits: ClearanceLimits): readonly Problem[] {
 	const problems = found.flatMap((c): readonly Problem[] => {
-		if (c.meant) return []
+		if (c.meant || c.toldThere) return []
 		if (c.overlapMm2 > 0) {
 			const code = c.kind === 'rim' ? 'DECAL_OFF_PANEL' : 'DECAL_OVER'
 			const { path, ...said } = { path: undefined, ...overWords(c) }
@@ -161,7 +181,7 @@ function overWords({ kind, name, overlapMm2 }: Clearance) {
 	return {
 		found: kind === 'field' ? `a decal across the edge of ${name}` : `${size} over ${name}`,
 		expected: 'a decal clear of it, unless it is said to lie over it',
-		fix: `move it, or add it to the "over" of the decal; the edge of paint below it is flatted first`,
+		fix: `move it, or add it to the "over" of the decal${kind === 'decal' ? '' : '; the edge of paint below it is flatted first'}`,
 	}
 }
 
@@ -171,6 +191,7 @@ function unequal(words: DecalWords, found: readonly Clearance[], { toleranceMm }
 	return (
 		[
 			['front', 'rear'],
+			['left', 'right'],
 			['top', 'bottom'],
 		] as const
 	).flatMap(([one, other]) => {

@@ -7,6 +7,7 @@ import { measure } from '../chart/measure.ts'
 import { nearest } from '../chart/nearest.ts'
 import { parallelPoint } from '../chart/parallel.ts'
 import type { ChartPoint, Curve } from '../chart/point.ts'
+import { nearTurn } from '../chart/round.ts'
 import { signedGirth } from '../job/place.ts'
 import type { Outcome } from '../job/problem.ts'
 import type { Decal, Panel } from '../job/schema.ts'
@@ -86,7 +87,7 @@ function byMarks(input: PlaceInput, { marks }: PlaceOf<'marks'>): Answer {
 				fix: 'measure it as the messages about its readings say',
 			})
 		}
-		measured.push({ ...found, point: pointOf(point, size) })
+		measured.push({ ...found, at: nearTurn(chart, measured[0]?.at ?? found.at, found.at), point: pointOf(point, size) })
 	}
 	const fitted = fitPlace(chart, measured, turnOn(panel, side))
 	if (!fitted) {
@@ -218,7 +219,7 @@ function meet({ chart, line, words, side }: PlaceInput, edge: string, station: n
 	return decalProblem(words, 'DECAL_LINE_NOT_MET', {
 		path,
 		found: known
-			? `the line ${edge}, which crosses station ${station.toFixed(1)} ${crossings.length === 0 ? 'nowhere' : `${crossings.length} times`}${where}`
+			? `the line ${edge}, which crosses station ${station.toFixed(1)} mm ${crossings.length === 0 ? 'nowhere' : `${crossings.length} times`}${where}`
 			: `the line ${edge}, which has no place${where}`,
 		expected: 'a line that crosses the station of the decal once',
 		fix: known ? 'look at the station, or place the decal by marks' : 'look at the messages about that line, or at its hand',
@@ -255,7 +256,7 @@ function between(input: PlaceInput, place: PlaceOf<'between'>): Answer {
 	if (!found.ok || !np || !nq || to - from < 1e-6) {
 		return decalProblem(words, 'DECAL_NOT_BETWEEN', {
 			path: 'place/edges',
-			found: `no place half-way between ${place.edges.join(' and ')} at station ${place.station.toFixed(1)}`,
+			found: `no place half-way between ${place.edges.join(' and ')} at station ${place.station.toFixed(1)} mm`,
 			expected: 'two lines that run beside each other there',
 			fix: 'look at the station and at the lines, or place the decal by marks',
 			at: p.at,
@@ -302,7 +303,7 @@ function following(input: PlaceInput, place: PlaceOf<'follow'>): Answer {
 	if (middleMm - size.width / 2 < 0 || middleMm + size.width / 2 > length) {
 		return decalProblem(words, 'DECAL_LINE_TOO_SHORT', {
 			path: 'place/edge',
-			found: `${size.width.toFixed(1)} mm of decal along the line ${place.edge}, of which ${Math.max(0, Math.min(middleMm, length - middleMm)).toFixed(1)} mm lie to one side of station ${place.station.toFixed(1)}`,
+			found: `${size.width.toFixed(1)} mm of decal along the line ${place.edge}, of which ${Math.max(0, Math.min(middleMm, length - middleMm)).toFixed(1)} mm lie to one side of station ${place.station.toFixed(1)} mm`,
 			expected: 'a line that is as long as the decal, to both sides of its middle',
 			fix: 'move it along the line, make it smaller, or let the line go on',
 			at: met.value.at,

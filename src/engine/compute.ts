@@ -75,8 +75,11 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 	const until = options.until ?? 'sheets'
 	const problems: Problem[] = [...crossCheck(job, shop)]
 	const revision = revisionOf(job, shop)
-	const wrong = (path: string) =>
-		problems.some((p) => p.severity === 'error' && (p.path === path || p.path.startsWith(`${path}/`)))
+	const atFault = (path: string, p: Problem) => p.severity === 'error' && (p.path === path || p.path.startsWith(`${path}/`))
+	// A decal that does not hold together is left out; its panel is not.
+	const wrong = (path: string) => problems.some((p) => atFault(path, p) && !p.path.startsWith(`${path}/decals/`))
+	const leftOut = (index: number, decals: Panel['decals'] = []) =>
+		decals.flatMap(({ id }, i) => (problems.some((p) => atFault(`/panels/${index}/decals/${i}`, p)) ? [id] : []))
 	const panels: PanelResult[] = []
 	const artwork = artworkUsed(job, options.cache)
 	problems.push(...artwork.problems)
@@ -98,6 +101,7 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 				until: until === 'sheets' ? 'pieces' : until,
 				firstNumber: number + 1,
 				...given('artwork', artwork.value),
+				leftOut: leftOut(index, panel.decals),
 				...(options.proof ? { proof: true } : {}),
 				...(ties.cache ? { cache: ties.cache } : {}),
 				...given('tie', ties.value.panels.get(panel.id)),
@@ -149,7 +153,8 @@ export function compute(job: Job, shop: Shop, options: ComputeOptions = {}): Res
 }
 
 /** What decals are, by name; what is wrong with one leaves the others. */
-const artworkUsed = (job: Job, cache: Cache | undefined) => cached(cache, keyOf('artwork', job.artwork), () => artworkOf(job))
+const artworkUsed = (job: Job, cache: Cache | undefined): ReturnType<typeof artworkOf> =>
+	job.artwork ? cached(cache, keyOf('artwork', job.artwork), () => artworkOf(job)) : { problems: [] }
 
 const NO_TIES: Ties = { panels: new Map(), meetings: [], problems: [] }
 

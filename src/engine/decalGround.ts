@@ -9,6 +9,7 @@ import type { Problem } from '../job/problem.ts'
 import { plural } from '../job/say.ts'
 import { type Ridge, ridgesUnder } from '../paint/ridges.ts'
 import { intersect } from '../plane/region.ts'
+import { onceRound } from '../scheme/outline.ts'
 import type { Paintwork, PanelPaintwork } from './paintwork.ts'
 import type { PanelResult } from './panelResult.ts'
 
@@ -52,7 +53,8 @@ export function decalGrounds(panels: readonly PanelResult[], paintwork: Paintwor
 }
 
 function groundOf(panel: PanelResult, placed: PanelDecal, work: PanelPaintwork | undefined, paintwork: Paintwork): DecalGround {
-	const own = toPlane(placed.film)
+	const film = work ? onceRound(work.seen.chart, placed.film) : placed.film
+	const own = toPlane(film)
 	const seen = new Map<string, number>()
 	for (const { coats, region } of work?.seen.parts ?? []) {
 		const paint = coats.at(-1)
@@ -60,7 +62,7 @@ function groundOf(panel: PanelResult, placed: PanelDecal, work: PanelPaintwork |
 		const mm2 = area(work.seen.chart, toChart(intersect(own, toPlane(region))))
 		if (mm2 > LEAST_MM2) seen.set(paint, (seen.get(paint) ?? 0) + mm2)
 	}
-	const ridges = work ? ridgesUnder(work.seen.chart, work.ridges, placed.film) : []
+	const ridges = work ? ridgesUnder(work.seen.chart, work.ridges, film) : []
 	const plan = paintwork.clears.get(panel.id)?.plan
 	const coats = (where: string) => plan?.films.find((film) => film.where === where)?.coats ?? 0
 	const way = plan?.decals ?? 'under'

@@ -1,6 +1,7 @@
 /** What is printed for a panel's decals: placing frames among its templates, and the decals themselves for sheets of their own. */
 import type { ChartPoint } from '../chart/point.ts'
 import { polyline, toPlane } from '../chart/region.ts'
+import { turns } from '../chart/round.ts'
 import type { PanelDecal, PanelDecals } from '../decal/panelDecals.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
@@ -55,7 +56,7 @@ export function decalPieces(input: DecalPiecesInput): DecalPieces {
 			...common,
 			chart,
 			corners: decal.frame === 'corners',
-			area: area && area.from !== 'marks' ? toPlane(area.region) : undefined,
+			area: area && area.from !== 'marks' ? turns(toPlane(area.region), chart.periodS) : undefined,
 			keepOff: union(patchesOn(input.lines, placed.hand).map(({ keepOff }) => keepOff)),
 			lines: linesNear(input, placed),
 			stations: input.stations,
@@ -66,7 +67,7 @@ export function decalPieces(input: DecalPiecesInput): DecalPieces {
 			toleranceMm: input.toleranceMm,
 		})
 		if (frame) frames.push(frame)
-		else problems.push(noFrame(panel, placed))
+		else problems.push(noFrame(panel, placed, name))
 		if (placed.material !== 'paint') {
 			art.push(decalArt({ ...common, decal, number: input.firstNumber + frames.length + art.length }))
 		}
@@ -87,12 +88,12 @@ function linesNear({ panel, charts, schemes }: DecalPiecesInput, { hand, side }:
 	})
 }
 
-const noFrame = (panel: Panel, placed: PanelDecal): Problem => ({
+const noFrame = (panel: Panel, placed: PanelDecal, name: string): Problem => ({
 	code: 'DECAL_FRAME_LEFT_OUT',
 	severity: 'warning',
 	path: placed.path,
 	place: { panel: panel.id, ...(placed.side === 'both' ? {} : { side: placed.side }) },
-	found: `${placed.id}, round which no frame of paper can be laid`,
+	found: `${name}, round which no frame of paper can be laid`,
 	expected: 'room for paper round the decal, on the panel and off its patches',
 	fix: 'set it out by its register figures, or divide the decal',
 })

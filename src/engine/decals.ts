@@ -1,7 +1,9 @@
 /** The decals of one panel: laid on each of its sides, what they lie beside, and left against right. */
 import type { Artwork } from '../artwork/artwork.ts'
 import type { Chart } from '../chart/chart.ts'
-import { layDecal, type PlacedDecal } from '../decal/decal.ts'
+import { toChart, toPlane } from '../chart/region.ts'
+import { turns } from '../chart/round.ts'
+import { layDecal } from '../decal/decal.ts'
 import type { MeasuredPoint } from '../decal/fit.ts'
 import { clearanceProblems, clearancesOf, holesOf, type Neighbour } from '../decal/neighbours.ts'
 import type { PanelDecal, PanelDecals } from '../decal/panelDecals.ts'
@@ -27,6 +29,8 @@ export interface DecalsInput {
 	readonly lines: PanelLines
 	readonly survey: PanelSurvey
 	readonly artwork: ReadonlyMap<string, Artwork>
+	/** decals, by name, that do not hold together: nothing is made of them */
+	readonly leftOut: readonly string[]
 	readonly shop: Pick<Shop, 'decals' | 'tolerances'>
 	readonly cache?: Cache
 }
@@ -46,7 +50,7 @@ export function layOnSides(input: DecalsInput, decal: Decal, index: number) {
 	const { panel, path, charts, artwork, shop } = input
 	const problems: Problem[] = []
 	const laid: LaidOne[] = []
-	const drawn = artwork.get(decal.artwork)
+	const drawn = input.leftOut.includes(decal.id) ? undefined : artwork.get(decal.artwork)
 	// Why an artwork is none is told where it stands.
 	for (const side of drawn ? sidesOf(panel, decal.hand) : []) {
 		const of = charts.find(({ hand }) => hand === 'centre' || hand === side)
@@ -78,7 +82,7 @@ export function panelDecals(input: DecalsInput): Outcome<PanelDecals> {
 		problems.push(...made.problems)
 		laid.push(...made.laid)
 		const [first, size] = [charts[0], artwork.get(decal.artwork)]
-		if (!first || !size) continue
+		if (!first || !size || input.leftOut.includes(decal.id)) continue
 		const compared = decalSides({
 			...{ chart: first.chart, panel, decal, size, path: `${path}/decals/${i}` },
 			mark: (name, side) => ownMark(input, name, side),
@@ -87,41 +91,54 @@ export function panelDecals(input: DecalsInput): Outcome<PanelDecals> {
 		problems.push(...compared.problems)
 		if (compared.value) sides.push(compared.value)
 	}
-	const placed = laid.map(({ decal, words, chart, placed: one }): PanelDecal => {
-		const others = laid.filter((other) => other.placed.hand === one.hand && other.placed.id !== one.id)
-		const near = [...neighboursOf(input, one), ...others.map(({ placed: other }) => otherDecal(panel, other))]
+	const placed = laid.map(({ decal, words, chart, placed: one }, i): PanelDecal => {
+		const others = laid.flatMap((other, k) =>
+			other.placed.hand === one.hand && k !== i ? [otherDecal(decal, other, k < i)] : [],
+		)
+		const near = [...neighboursOf(input, one), ...others].map((each) => allRound(chart, each))
 		const clearances = clearancesOf(chart, one, decal, near)
 		const told = clearanceProblems(words, clearances, {
 			leastMm: decal.clearance ?? CLEARANCE_MM,
 			toleranceMm: input.shop.tolerances.decal,
 		})
-		problems.push(...told)
+		// What both sides have alike is said once.
+		problems.push(...told.filter((p) => !problems.some((q) => q.code === p.code && q.path === p.path && q.found === p.found)))
 		return { ...one, clearances }
 	})
 	return { value: { placed, sides }, problems }
 }
 
-const otherDecal = (panel: Panel, { decal, film }: PlacedDecal): Neighbour => ({
+/** Of two decals the first tells what is between them. */
+const otherDecal = (own: Decal, { decal, placed }: LaidOne, toldThere: boolean): Neighbour => ({
 	kind: 'decal',
-	name: panel.decals?.find(({ id }) => id === decal)?.what ?? decal,
-	ids: [decal],
-	region: film,
+	name: decal.what ?? decal.id,
+	ids: [decal.id],
+	region: placed.film,
+	meant: decal.over?.includes(own.id) ?? false,
+	toldThere,
 })
+
+/** On a ring what lies beyond the seam is near as well. */
+const allRound = ({ periodS }: Chart, neighbour: Neighbour): Neighbour =>
+	periodS === undefined ? neighbour : { ...neighbour, region: toChart(turns(toPlane(neighbour.region), periodS)) }
 
 function neighboursOf({ panel, schemes, lines }: DecalsInput, { hand, side, decal }: PanelDecal): readonly Neighbour[] {
 	const scheme = schemes.find((each) => each.hand === hand)?.scheme
 	const named = (things: readonly { readonly id: string; readonly what?: string | undefined }[], id: string) =>
 		things.find((each) => each.id === id)?.what ?? id
+	// A painted emblem is a neighbour as a decal, and its border lies on its own outline.
+	const painted = (panel.decals ?? []).flatMap(({ id, material }) => (material === 'paint' ? [id] : []))
+	const edgeOf = (stripe: string) => panel.stripes.find(({ id }) => id === stripe)?.edge ?? ''
 	const here = (other: Side) => side === 'both' || other === 'both' || other === side
 	const area = lines.area && lines.area.from !== 'marks' ? lines.area.region : undefined
 	return [
 		...(scheme?.bands ?? []).flatMap((band): Neighbour[] =>
-			here(band.side)
+			here(band.side) && !(painted.includes(decal) && isOwn(edgeOf(band.stripe), decal))
 				? [{ kind: 'stripe', name: named(panel.stripes, band.stripe), ids: [band.stripe], region: band.region }]
 				: [],
 		),
 		...(scheme?.fields ?? []).flatMap((field): Neighbour[] =>
-			here(field.side) && !isOwn(field.field, decal)
+			here(field.side) && !painted.some((id) => isOwn(field.field, id))
 				? [{ kind: 'field', name: named(panel.fields, field.field), ids: [field.field], region: field.region }]
 				: [],
 		),
@@ -138,9 +155,9 @@ function neighboursOf({ panel, schemes, lines }: DecalsInput, { hand, side, deca
 	]
 }
 
-/** A painted emblem is a field, or several, of its own name. */
-const isOwn = (field: string, decal: string) =>
-	field === decal || /^-\d+$/.test(field.startsWith(decal) ? field.slice(decal.length) : '')
+/** A painted emblem is a field, or several, of its own name; so are the lines round it and round its holes. */
+const isOwn = (name: string, decal: string) =>
+	name === decal || (name.startsWith(decal) && /^(-\d+)?(-hole-\d+)?$/.test(name.slice(decal.length)))
 
 function lineOn(lines: PanelLines, edge: string, side: Side) {
 	for (const { id, sided, sdMm } of lines.edges) {
@@ -156,12 +173,18 @@ type MarkPlace = Omit<MeasuredPoint, 'point'>
 function markOn(input: DecalsInput, name: string, side: Side): MarkPlace | undefined {
 	const { panel, survey, lines } = input
 	const { name: id, side: said } = readRef(name)
+	const turned = (mark: MarkPlace) => (panel.hand === 'centre' ? mirroredMark(mark) : mark)
+	if (said !== undefined && said !== side && side !== 'both') {
+		// A mark of one side by name stands for its like on the other.
+		const other = ownMark(input, name, side)
+		return other && turned(other)
+	}
 	if (said !== undefined || side === 'both' || !survey.folded.marks[id]) return ownMark(input, name, side)
 	const folded = survey.folded.marks[id]
 	if (!folded) return undefined
 	const one = placeOf(folded, lines, name)
 	// Folded marks of a centreline panel lie on its right.
-	return panel.hand === 'centre' && side === 'left' ? mirroredMark(one) : one
+	return side === 'left' ? turned(one) : one
 }
 
 /** A mark as it was measured on one side itself. */

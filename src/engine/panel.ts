@@ -63,6 +63,8 @@ export interface PanelInput {
 	readonly firstNumber: number
 	/** what its decals are, by name */
 	readonly artwork?: ReadonlyMap<string, Artwork>
+	/** decals, by name, that do not hold together */
+	readonly leftOut?: readonly string[]
 	/** strips and guides for the old paint, in place of the templates */
 	readonly proof?: boolean
 	/** its lines as seams with other panels have them */
@@ -78,6 +80,7 @@ export function computePanel({
 	until,
 	firstNumber,
 	artwork,
+	leftOut = [],
 	proof = false,
 	tie,
 	cache,
@@ -145,9 +148,11 @@ export function computePanel({
 
 	// What was given by station as found is meant at the same place of the panel as prepared.
 	const carried = carryPanel(panel, read.carry)
-	const decalsKey = keyOf('decals', edgesKey, panel.decals, job.artwork, shop.decals, shop.tolerances)
+	const decalsKey = keyOf('decals', edgesKey, panel.decals, leftOut, job.artwork, shop.decals, shop.tolerances)
 	const laying =
-		artwork && carried.decals ? { path, charts: shape.now, survey, artwork, shop, ...(cache ? { cache } : {}) } : undefined
+		artwork && carried.decals
+			? { path, charts: shape.now, survey, artwork, leftOut, shop, ...(cache ? { cache } : {}) }
+			: undefined
 	const emblems =
 		laying && cached(cache, `emblems ${decalsKey}`, () => withEmblems({ ...laying, panel: carried, schemes: [], lines: read }))
 	const here = emblems?.panel ?? carried

@@ -127,6 +127,18 @@ function checkMaterial(findings: Findings, { job, panel }: DecalsToCheck, decal:
 			...{ expected: `"paint": ${listed(paints.map((id) => `"${id}"`))}`, fix: 'Say what it is sprayed with.' },
 		}))
 	}
+	const taken = panel.edges.some(({ id }) => id === decal.id) ? 'an edge' : panel.fields.some(({ id }) => id === decal.id) && 'a field'
+	if (decal.material === 'paint' && taken) {
+		find(findings, () => ({
+			...{
+				code: 'EMBLEM_NAME_TAKEN',
+				path: `${path}/id`,
+				place: { panel: panel.id },
+				found: `"${decal.id}", a painted emblem, and ${taken} of the same name`,
+			},
+			...{ expected: 'a name of its own: its outline is an edge and a field of that name', fix: 'Give one of them another name.' },
+		}))
+	}
 	if (decal.paint === undefined) return
 	if (!paints.includes(decal.paint)) {
 		const otherwise = 'add it to the paints of the job'

@@ -46,7 +46,7 @@ export const decalSchema = z.strictObject({
 			name: z.string(),
 			gapMm: z.number(),
 			at: chartPoint,
-			towards: z.enum(['front', 'rear', 'top', 'bottom']),
+			towards: z.enum(['front', 'rear', 'left', 'right', 'top', 'bottom']),
 			overlaps: z.boolean(),
 		}),
 	),

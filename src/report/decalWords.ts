@@ -10,7 +10,7 @@ import type { PanelResult } from '../engine/panelResult.ts'
 import { placeOn } from '../job/place.ts'
 import { listed, plural } from '../job/say.ts'
 import { DECAL_CHOICE } from '../paint/decalChoice.ts'
-import { formatLength } from '../units/format.ts'
+import { formatLength, placeText } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 
 /** One decal on one side, in sentences, each with what it is about. */
@@ -31,6 +31,8 @@ const NEAR_RIM_MM = 3
 const FLAT_MM = 0.05
 const SD_95 = 1.96
 const MOST_BESIDE = 4
+/** A girth nearer the baseline than this is on it, mm. */
+const ON_MM = 0.05
 
 /** Small lengths, to a tenth of a millimetre or a hundredth of an inch. */
 const fine = (mm: number, unit: Unit) => formatLength(mm, unit, { decimals: unit === 'mm' ? 1 : 2 }).text
@@ -50,7 +52,7 @@ export function decalsSaid(result: Result, panel: PanelResult): readonly DecalSa
 				{ about: 'place' as const, text: placeWords(placed, panel, unit) },
 				...filmWords(placed, unit),
 				...besideWords(placed, unit),
-				...groundWords(result, placed, ground),
+				...groundWords(result, ground),
 				...clearWords(ground),
 			],
 		}
@@ -60,7 +62,7 @@ export function decalsSaid(result: Result, panel: PanelResult): readonly DecalSa
 function placeWords({ frame, place, artwork, riseDeg, material, side }: PanelDecal, { panel }: PanelResult, unit: Unit): string {
 	const at = placeOn(panel, frame.at, side)
 	const where = [at.s, at.g].map((mm) => size(mm as number, unit))
-	const which = at.line ?? (side === 'both' ? (at.g === 0 ? '' : (at.side ?? '')) : '')
+	const which = Math.abs(frame.at.g) < ON_MM ? '' : (at.line ?? (side === 'both' ? at.side : ''))
 	const turned =
 		Math.abs(riseDeg) < 0.05
 			? ''
@@ -91,13 +93,12 @@ function filmWords({ give, limits, takes, relief, material }: PanelDecal, unit: 
 }
 
 const AT: Readonly<Record<Clearance['towards'], string>> = {
-	front: 'at its front',
-	rear: 'at its rear',
-	top: 'above',
-	bottom: 'below',
+	...{ front: 'at its front', rear: 'at its rear', left: 'at its left', right: 'at its right', top: 'above', bottom: 'below' },
 }
+/** Across the centreline its top is to the front. */
+const AT_ACROSS: typeof AT = { ...AT, top: 'in front', bottom: 'behind' }
 
-function besideWords({ clearances }: PanelDecal, unit: Unit): DecalSaid['lines'] {
+function besideWords({ clearances, side }: PanelDecal, unit: Unit): DecalSaid['lines'] {
 	const over = clearances.filter(({ overlapMm2 }) => overlapMm2 > 0)
 	const near = clearances.filter(({ overlapMm2 }) => overlapMm2 === 0).slice(0, MOST_BESIDE)
 	const rim = near.find(({ kind, gapMm }) => kind === 'rim' && gapMm < NEAR_RIM_MM)
@@ -118,7 +119,7 @@ function besideWords({ clearances }: PanelDecal, unit: Unit): DecalSaid['lines']
 			? [
 					{
 						about: 'beside' as const,
-						text: `keeps ${near.map(({ gapMm, name, towards }) => `${fine(gapMm, unit)} from ${name} ${AT[towards]}`).join(', ')}`,
+						text: `keeps ${near.map(({ gapMm, name, towards }) => `${fine(gapMm, unit)} from ${name} ${(side === 'both' ? AT_ACROSS : AT)[towards]}`).join(', ')}`,
 					},
 				]
 			: []),
@@ -128,7 +129,7 @@ function besideWords({ clearances }: PanelDecal, unit: Unit): DecalSaid['lines']
 	]
 }
 
-function groundWords({ job }: Result, _: PanelDecal, ground: DecalGround | undefined): DecalSaid['lines'] {
+function groundWords({ job }: Result, ground: DecalGround | undefined): DecalSaid['lines'] {
 	if (!ground) return []
 	const named = (id: string) => job.paints.find((paint) => paint.id === id)?.name ?? id
 	const on =
@@ -142,7 +143,7 @@ function groundWords({ job }: Result, _: PanelDecal, ground: DecalGround | undef
 	if (felt.length === 0) return [{ about: 'ground', text: `${on}; no edge of paint below it` }]
 	const each = felt
 		.slice(0, MOST_BESIDE)
-		.map(({ paint, heightUm, lengthMm }) => `${named(paint)} ${heightUm.toFixed(0)} um over ${lengthMm.toFixed(0)} mm`)
+		.map(({ paint, heightUm, lengthMm }) => `${named(paint)} ${heightUm.toFixed(0)} um over ${placeText(lengthMm, job.unit)}`)
 	return [{ about: 'ground', text: `${on}; edges of paint below it, to be flatted first: ${each.join(', ')}`, wrong: true }]
 }
 

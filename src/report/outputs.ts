@@ -65,7 +65,7 @@ export interface CutFiles {
 
 /** The pieces as they are cut; those that must not be mirrored are left out, and a problem of the sheets says so. */
 export function piecesToCut(panels: readonly PanelResult[], mirrored = false): readonly Piece[] {
-	const pieces = panels.flatMap((panel) => panel.pieces ?? [])
+	const pieces = panels.flatMap((panel) => panel.pieces ?? []).map((piece) => piece.bare ?? piece)
 	return mirrored ? pieces.flatMap((piece) => mirrorPiece(piece).value ?? []) : pieces
 }
 

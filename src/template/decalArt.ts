@@ -30,7 +30,7 @@ const CROSS_MM = 3
 
 /** As it is seen on the panel; what is drawn of it is not laid flat from the panel: film is printed as the artwork is. */
 export function decalArt({ panel, decal, placed, name, number, unit, revision }: DecalArtInput): Piece {
-	const { artwork, side, material } = placed
+	const { artwork, side } = placed
 	const flip = turnedOn(decal, side).mirrored
 	const seen = (region: Region): PlanePoint[][] =>
 		region.map((loop) => (flip ? loop.map(({ x, y }) => ({ x: -x, y })).reverse() : [...loop]))
@@ -80,10 +80,6 @@ export function decalArt({ panel, decal, placed, name, number, unit, revision }:
 			maxY: box.maxY + OFF_MM + CROSS_MM + 1,
 		},
 		errorMm: artwork.maxErrorMm,
-		notes: [
-			material === 'paint'
-				? 'A picture for colour and place: it is sprayed through its mask.'
-				: 'Check its size with a rule before it is wetted.',
-		],
+		notes: ['Check its size with a rule before it is laid.'],
 	}
 }

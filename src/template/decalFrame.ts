@@ -4,10 +4,11 @@ import type { ChartPoint } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import { NAMES, type PlacedDecal } from '../decal/decal.ts'
 import { layRegion } from '../decal/lay.ts'
+import { placeOn } from '../job/place.ts'
 import type { Panel } from '../job/schema.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
-import { boxOf } from '../plane/polyline.ts'
-import { areaOf, intersect, subtract } from '../plane/region.ts'
+import { boxOf, signedArea } from '../plane/polyline.ts'
+import { areaOf, clipPolyline, intersect, subtract } from '../plane/region.ts'
 import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { areaPiece } from './areaPiece.ts'
@@ -80,7 +81,9 @@ function bordered(input: DecalFrameInput, box: Box, outer: Box): Piece | undefin
 	const hole = input.corners ? layRegion(chart, placed.laying, [rectangle(box, SEEN_MM)]) : window
 	if (!laid || !hole) return undefined
 	const whole = toPlane(laid)
-	const region = toChart(subtract(subtract(input.area ? intersect(whole, input.area) : whole, toPlane(hole)), input.keepOff))
+	// Paper within a hole of what is sprayed would fall out.
+	const open = toPlane(hole).filter((loop) => signedArea(loop) > 0)
+	const region = toChart(subtract(subtract(input.area ? intersect(whole, input.area) : whole, open), input.keepOff))
 	if (areaOf(toPlane(region)) < LEAST_MM2) return undefined
 	const side: PieceSide = placed.side === 'both' ? 'BOTH' : placed.side === 'left' ? 'LEFT' : 'RIGHT'
 	const common = {
@@ -120,7 +123,8 @@ const rectangle = ({ minX, minY, maxX, maxY }: Box, by: number): PlanePoint[] =>
 ]
 
 /** Baseline, hinges, marks of the film's corners and places for a tape to check it by. */
-function ownLines({ chart, placed, corners, unit }: DecalFrameInput, box: Box, outer: Box): DrawnLine[] {
+function ownLines(input: DecalFrameInput, box: Box, outer: Box): DrawnLine[] {
+	const { chart, placed, corners } = input
 	const on = (x: number, y: number): ChartPoint | undefined => {
 		const laid = placed.laying.place({ x, y })
 		return laid.reached ? laid.at : undefined
@@ -166,7 +170,7 @@ function ownLines({ chart, placed, corners, unit }: DecalFrameInput, box: Box, o
 		const at = on(x, y)
 		if (!at) continue
 		const { j } = chart.metric(at.s, at.g)
-		const words = `station ${lengthWords(at.s, unit)}, girth ${lengthWords(Math.abs(at.g), unit)}`
+		const words = tapeWords(input, at)
 		const cross = { stroke: THIN, title: `register mark: ${words}` }
 		out.push({ ...cross, points: [{ s: at.s - 3 / j, g: at.g }, at, { s: at.s + 3 / j, g: at.g }], words })
 		out.push({ ...cross, points: [{ s: at.s, g: at.g - 3 }, at, { s: at.s, g: at.g + 3 }] })
@@ -183,21 +187,36 @@ function ownLines({ chart, placed, corners, unit }: DecalFrameInput, box: Box, o
 const lengthWords = (mm: number, unit: Unit) =>
 	unit === 'mm' ? (Math.round(mm * 2) / 2).toString() : formatLength(mm, unit, { fraction: 32 }).text
 
-/** Painted edges that cross the frame: it is laid to them. */
-function crossing({ lines }: DecalFrameInput, whole: Region): DrawnLine[] {
-	const box = boxOf(whole.flat())
-	if (!box) return []
-	return lines.flatMap(({ name, points }) => {
-		const near = points.some(({ s, g }) => s > box.minX && s < box.maxX && g > box.minY && g < box.maxY)
-		return near ? [{ points, stroke: { ...BOLD, widthMm: 0.3 }, title: name, words: name }] : []
-	})
+/** A girth nearer the baseline than this is on it, mm. */
+const ON_MM = 0.05
+
+/** What a tape reads at a place, and to which side of the baseline; on a ring stations begin anew at the seam. */
+function tapeWords({ chart, panel, unit }: DecalFrameInput, { s, g }: ChartPoint): string {
+	const { sMin, periodS } = chart
+	const station = periodS === undefined ? s : s - periodS * Math.floor((s - sMin) / periodS)
+	const { side, line } = placeOn(panel, { s, g })
+	const which = Math.abs(g) < ON_MM ? '' : ` ${line ?? side}`
+	return `station ${lengthWords(station, unit)}, girth ${lengthWords(Math.abs(g), unit)}${which}`
 }
 
-function notesOf({ placed, corners, unit }: DecalFrameInput): string[] {
+/** Painted edges that cross the frame: it is laid to them. */
+function crossing({ chart, lines }: DecalFrameInput, whole: Region): DrawnLine[] {
+	const turned = chart.periodS === undefined ? [0] : [0, -chart.periodS, chart.periodS]
+	return lines.flatMap(({ name, points }) =>
+		turned.flatMap((by) => {
+			const here = by === 0 ? points : points.map(({ s, g }) => ({ s: s + by, g }))
+			const crosses = clipPolyline(toPlane([here])[0] ?? [], whole).length > 0
+			return crosses ? [{ points: here, stroke: { ...BOLD, widthMm: 0.3 }, title: name, words: name }] : []
+		}),
+	)
+}
+
+function notesOf(input: DecalFrameInput): string[] {
+	const { placed, corners } = input
 	const { give, limits, relief, frame } = placed
 	const percent = (share: number) => `${(100 * share).toFixed(1)} %`
 	const what = NAMES[placed.material]
-	const at = `Its middle: station ${lengthWords(frame.at.s, unit)}, girth ${lengthWords(Math.abs(frame.at.g), unit)}.`
+	const at = `Its middle: ${tapeWords(input, frame.at)}.`
 	const film =
 		placed.material === 'paint'
 			? []
@@ -217,7 +236,7 @@ function notesOf({ placed, corners, unit }: DecalFrameInput): string[] {
 		corners
 			? 'Bring the corners of the transparent carrier to the corner marks.'
 			: placed.material === 'paint'
-				? 'Its window is what is sprayed.'
+				? 'Its window is the outline of what is sprayed.'
 				: 'The film fills the window. Lift the paper on its hinge before the film is pressed down.',
 		at,
 		...film,

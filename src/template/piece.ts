@@ -57,6 +57,8 @@ export interface Piece {
 	readonly edges?: readonly PieceEdge[]
 	readonly items: readonly Item[]
 	readonly bounds: Box
+	/** of one with the tape that is laid by it marked on it: as it was before, which is what is cut */
+	readonly bare?: Piece
 	/** largest error of development, mm */
 	readonly errorMm: number
 	/** how well the line itself is known (1 sd), mm; absent where it does not apply */

@@ -77,6 +77,7 @@ function taped(chart: Chart, piece: Piece, follows: (edge: PieceEdge) => readonl
 	const items = [...lines, ...all]
 	return {
 		...piece,
+		bare: piece,
 		items: [...piece.items, ...items],
 		bounds: grown(unionBox([piece.bounds, boundsOf(items)]) ?? piece.bounds, led.length > 0 ? 1 : 0),
 		notes: [...piece.notes, NOTE],

@@ -184,9 +184,11 @@ function clearTold({ clearances, side }: PanelDecal, unit: Unit): Told {
 	}
 }
 
-const AT: Readonly<Record<Clearance['towards'], string>> = { front: 'in front', rear: 'behind', top: 'above', bottom: 'below' }
-/** Across the centreline its rear end, as the engine has it, is the right one as it reads, and its top is to the front. */
-const AT_ACROSS: typeof AT = { front: 'to its left', rear: 'to its right', top: 'in front', bottom: 'behind' }
+const AT: Readonly<Record<Clearance['towards'], string>> = {
+	...{ front: 'in front', rear: 'behind', left: 'to its left', right: 'to its right', top: 'above', bottom: 'below' },
+}
+/** Across the centreline its top is to the front. */
+const AT_ACROSS: typeof AT = { ...AT, top: 'in front', bottom: 'behind' }
 
 function clearance({ kind, name, gapMm, towards, overlapMm2, meant }: Clearance, at: typeof AT, unit: Unit): string {
 	if (overlapMm2 > 0) {

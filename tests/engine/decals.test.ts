@@ -301,3 +301,14 @@ describe('frames and decals', () => {
 		expect(placedIn(result).map(({ id }) => id)).toEqual(['small/right'])
 	})
 })
+
+test('a decal that does not hold together is left out, and its panel and the other decals come out', () => {
+	const place = { kind: 'spot' as const, station: 100, girth: 60, side: 'above' as const }
+	const job = jobOf(
+		[{ outline, readings, edges, decals: [decal({ id: 'bad', place, over: ['nothing'] }), decal({ id: 'good', place })] }],
+		{ artwork },
+	)
+	const result = compute(job, defaultShop(), { until: 'scheme' })
+	expect(result.problems.filter(({ severity }) => severity === 'error').map(({ code }) => code)).toEqual(['UNKNOWN_NEIGHBOUR'])
+	expect(placedIn(result).map(({ id }) => id)).toEqual(['good/left'])
+})

@@ -58,7 +58,9 @@ function distanceTo(line: readonly PlanePoint[], p: PlanePoint): number {
 describe.each(jobs)('$file', ({ plain, work, pairs }) => {
 	test('pieces are the same but for what is added to them, and nothing is added where no paintwork was asked for', () => {
 		for (const { before, piece } of pairs) {
-			const { items, bounds: _, notes: __, ...rest } = piece
+			const { items, bounds: _, notes: __, bare, ...rest } = piece
+			// What is cut is the piece as it was.
+			expect(bare ?? piece).toEqual(before)
 			const { items: own, bounds: ___, notes: ____, ...same } = before
 			expect(rest).toEqual(same)
 			expect(items.slice(0, own.length)).toEqual(own)
