@@ -127,7 +127,9 @@ function checkMaterial(findings: Findings, { job, panel }: DecalsToCheck, decal:
 			...{ expected: `"paint": ${listed(paints.map((id) => `"${id}"`))}`, fix: 'Say what it is sprayed with.' },
 		}))
 	}
-	const taken = panel.edges.some(({ id }) => id === decal.id) ? 'an edge' : panel.fields.some(({ id }) => id === decal.id) && 'a field'
+	const taken = panel.edges.some(({ id }) => id === decal.id)
+		? 'an edge'
+		: panel.fields.some(({ id }) => id === decal.id) && 'a field'
 	if (decal.material === 'paint' && taken) {
 		find(findings, () => ({
 			...{
@@ -136,7 +138,10 @@ function checkMaterial(findings: Findings, { job, panel }: DecalsToCheck, decal:
 				place: { panel: panel.id },
 				found: `"${decal.id}", a painted emblem, and ${taken} of the same name`,
 			},
-			...{ expected: 'a name of its own: its outline is an edge and a field of that name', fix: 'Give one of them another name.' },
+			...{
+				expected: 'a name of its own: its outline is an edge and a field of that name',
+				fix: 'Give one of them another name.',
+			},
 		}))
 	}
 	if (decal.paint === undefined) return

@@ -7,7 +7,7 @@ import { layRegion } from '../decal/lay.ts'
 import { placeOn } from '../job/place.ts'
 import type { Panel } from '../job/schema.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
-import { boxOf, signedArea } from '../plane/polyline.ts'
+import { boxOf, pointInRegion, signedArea } from '../plane/polyline.ts'
 import { areaOf, clipPolyline, intersect, subtract } from '../plane/region.ts'
 import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
@@ -99,7 +99,7 @@ function bordered(input: DecalFrameInput, box: Box, outer: Box): Piece | undefin
 		stations: input.stations,
 		datums: input.datums.map(({ id, at }) => ({ id, s: at.s, g: at.g })),
 		unit,
-		drawn: [...ownLines(input, box, outer), ...crossing(input, whole)],
+		drawn: [...ownLines(input, box, outer, toPlane(region)), ...crossing(input, whole)],
 		notes: notesOf(input),
 		...(input.revision === undefined ? {} : { revision: input.revision }),
 	}
@@ -123,7 +123,7 @@ const rectangle = ({ minX, minY, maxX, maxY }: Box, by: number): PlanePoint[] =>
 ]
 
 /** Baseline, hinges, marks of the film's corners and places for a tape to check it by. */
-function ownLines(input: DecalFrameInput, box: Box, outer: Box): DrawnLine[] {
+function ownLines(input: DecalFrameInput, box: Box, outer: Box, paper: Region): DrawnLine[] {
 	const { chart, placed, corners } = input
 	const on = (x: number, y: number): ChartPoint | undefined => {
 		const laid = placed.laying.place({ x, y })
@@ -162,12 +162,10 @@ function ownLines(input: DecalFrameInput, box: Box, outer: Box): DrawnLine[] {
 			}
 		}
 	}
-	// A cross at two corners, with what a tape reads there.
-	for (const [x, y] of [
-		[(box.minX + outer.minX) / 2, (box.minY + outer.minY) / 2],
-		[(box.maxX + outer.maxX) / 2, (box.minY + outer.minY) / 2],
-	] as const) {
-		const at = on(x, y)
+	// A cross towards either end, below the decal or else above it, with what a tape reads there.
+	for (const x of [(box.minX + outer.minX) / 2, (box.maxX + outer.maxX) / 2]) {
+		const tries = [(box.minY + outer.minY) / 2, (box.maxY + outer.maxY) / 2].flatMap((y) => on(x, y) ?? [])
+		const at = tries.find(({ s, g }) => pointInRegion({ x: s, y: g }, paper))
 		if (!at) continue
 		const { j } = chart.metric(at.s, at.g)
 		const words = tapeWords(input, at)

@@ -97,6 +97,35 @@ test('on a cylinder a decal lies as on the unrolled sheet', () => {
 	}
 })
 
+test('on a ball every place of a decal is where spherical trigonometry puts it', () => {
+	const R = 150
+	const chart = sphere(R)
+	fc.assert(
+		fc.property(
+			fc.double({ min: -80, max: 80, noNaN: true }),
+			fc.double({ min: -3, max: 3, noNaN: true }),
+			fc.double({ min: -40, max: 40, noNaN: true }),
+			fc.double({ min: -40, max: 40, noNaN: true }),
+			(g0, angle, x, y) => {
+				const { place } = layRound(chart, { at: { s: 20, g: g0 }, angle, turn: 1 })
+				const p = place({ x, y }).at
+				// The direct problem on a sphere: latitude g / R, azimuth from the east (spherical law of cosines and of sines).
+				const d = Math.hypot(x, y) / R
+				const way = angle + Math.atan2(y, x)
+				const lat = g0 / R
+				const to = Math.asin(Math.sin(lat) * Math.cos(d) + Math.cos(lat) * Math.sin(d) * Math.sin(way))
+				const east = Math.atan2(
+					Math.sin(d) * Math.cos(way),
+					Math.cos(lat) * Math.cos(d) - Math.sin(lat) * Math.sin(d) * Math.sin(way),
+				)
+				expect(p.g).toBeCloseTo(R * to, 4)
+				expect(p.s).toBeCloseTo(20 + R * east, 4)
+			},
+		),
+		{ numRuns: 200, seed },
+	)
+})
+
 test('along a circle of latitude letters keep their length on the line and are crowded above it', () => {
 	const R = 150
 	const chart = sphere(R)

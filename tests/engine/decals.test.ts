@@ -312,3 +312,94 @@ test('a decal that does not hold together is left out, and its panel and the oth
 	expect(result.problems.filter(({ severity }) => severity === 'error').map(({ code }) => code)).toEqual(['UNKNOWN_NEIGHBOUR'])
 	expect(placedIn(result).map(({ id }) => id)).toEqual(['good/left'])
 })
+
+describe('told once and rightly', () => {
+	const spot = (station: number, girth: number, angle = 0) => ({
+		...{ kind: 'spot' as const, station, girth, side: 'above' as const, angle },
+	})
+	const decalCodes = (result: Result) => codes(result).filter((code) => code.startsWith('DECAL'))
+
+	test('one decal over another is told once, and not at all where either says so', () => {
+		const two = (below: Partial<DecalInput>, above: Partial<DecalInput>) =>
+			decalCodes(
+				laid([decal({ id: 'below', place: spot(100, 60), ...below }), decal({ id: 'above', place: spot(120, 65), ...above })]),
+			)
+		expect(two({}, {})).toEqual(['DECAL_OVER'])
+		expect(two({}, { over: ['below'] })).toEqual([])
+		expect(two({ over: ['above'] }, {})).toEqual([])
+	})
+
+	test('what lies below a turned decal lies below it, though one of its corners comes nearest', () => {
+		const stripes: PanelInput['stripes'] = [{ id: 'stripe', edge: 'low', lay: 'centred', bands: [{ paint: 'gold', width: 6 }] }]
+		for (const angle of [-8, 8]) {
+			const [one] = placedIn(laid([decal({ place: spot(150, 75, angle) })], { stripes }))
+			const stripe = one?.clearances.find(({ name }) => name === 'stripe')
+			// Its lowest corner: 30 sin 8 + 10 cos 8 below its middle.
+			const turn = (8 * Math.PI) / 180
+			expect(stripe?.gapMm).toBeCloseTo(75 - 43 - 30 * Math.sin(turn) - 10 * Math.cos(turn), 3)
+			expect(stripe?.towards).toBe('bottom')
+		}
+	})
+
+	test('a mark of one side by name stands for both', () => {
+		const readings = marked(
+			[
+				['f', 100, -80],
+				['r', 160, -80],
+			],
+			true,
+		)
+		const outline = outlineOf(
+			[
+				[0, -120],
+				[300, -120],
+				[300, 120],
+				[0, 120],
+			],
+			true,
+		)
+		const place = {
+			kind: 'marks' as const,
+			marks: [
+				{ mark: 'left/f', point: 'front' as const },
+				{ mark: 'left/r', point: 'rear' as const },
+			],
+		}
+		const [left, right] = placedIn(laid([decal({ place })], { hand: 'centre', outline, readings, edges: [] }))
+		expect(left?.frame.at.g).toBeCloseTo(-80, 3)
+		expect(right?.frame.at.g).toBeCloseTo(80, 3)
+		expect(right?.frame.at.s).toBeCloseTo(130, 3)
+	})
+
+	test('a decal over the seam of a ring lies on its panel, and beside what goes on from the other end', () => {
+		const R = 60
+		const round = 2 * Math.PI * R
+		const section = (along: number) => ({
+			along,
+			points: Array.from({ length: 25 }, (_, k): [number, number] => {
+				const turn = (2 * Math.PI * (k % 24)) / 24
+				return [R * Math.sin(turn), R - R * Math.cos(turn)]
+			}),
+		})
+		const marks = marked([
+			['front', round - 26, -40],
+			['rear', 34, -40],
+		])
+		const place = {
+			kind: 'marks' as const,
+			marks: [
+				{ mark: 'front', point: 'front' as const },
+				{ mark: 'rear', point: 'rear' as const },
+			],
+		}
+		const result = laid([decal({ place }), decal({ id: 'next', place: spot(80, 0) })], {
+			...{ outline: undefined, edges: [], readings: marks },
+			found: { kind: 'sections', closed: true, sd: 0.01, sections: [0, 30, 60, 90, 120, 150].map(section) },
+		})
+		expect(codes(result)).not.toContain('DECAL_OFF_PANEL')
+		const [one] = placedIn(result)
+		expect(((one?.frame.at.s ?? 0) + round) % round).toBeCloseTo(4, 1)
+		// From 34 to 50 along, from -30 to -10 up.
+		expect(one?.clearances.find(({ name }) => name === 'next')?.gapMm).toBeCloseTo(Math.hypot(16, 20), 1)
+	})
+})

@@ -101,4 +101,14 @@ describe('an emblem that is painted', () => {
 		expect(areas.map(([, mm2]) => Math.round(mm2)).sort((a, b) => a - b)).toEqual([200, 300])
 		expect(work?.proof.holds).toBe(true)
 	})
+
+	test('its border is no neighbour of its own, and its name is no other line', () => {
+		const stripes: PanelInput['stripes'] = [
+			{ id: 'border', edge: 'badge', lay: 'outboard', bands: [{ paint: 'green', width: 3 }] },
+		]
+		const { result } = made({ stripes, decals: [emblem('plate')] })
+		expect(result.problems.filter(({ code }) => code.startsWith('DECAL'))).toEqual([])
+		const taken = jobOf([{ outline, fields, decals: [{ ...emblem('plate'), id: 'all' }] }], { artwork })
+		expect(crossCheck(taken).map(({ code }) => code)).toEqual(['EMBLEM_NAME_TAKEN'])
+	})
 })
