@@ -12,7 +12,7 @@ const SIZES = {
 	desk: { viewport: { width: 1280, height: 800 } },
 	tablet: { viewport: { width: 1180, height: 820 }, hasTouch: true, isMobile: true },
 } as const
-const LINES = ['The panel', 'Measure', 'Shape', 'Scheme', 'Both sides', 'Sheets', 'Tape', 'Paint'] as const
+const LINES = ['The panel', 'Measure', 'Shape', 'Scheme', 'Decals', 'Both sides', 'Sheets', 'Tape', 'Paint'] as const
 
 /** Where the browser is, by the set-up's own search. */
 export async function pagePictures(executablePath: string): Promise<void> {

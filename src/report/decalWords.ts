@@ -10,7 +10,7 @@ import type { PanelResult } from '../engine/panelResult.ts'
 import { placeOn } from '../job/place.ts'
 import { listed, plural } from '../job/say.ts'
 import { DECAL_CHOICE } from '../paint/decalChoice.ts'
-import { formatLength, placeText } from '../units/format.ts'
+import { formatLength, lengthsIn, placeText } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 
 /** One decal on one side, in sentences, each with what it is about. */
@@ -34,8 +34,8 @@ const MOST_BESIDE = 4
 /** A girth nearer the baseline than this is on it, mm. */
 const ON_MM = 0.05
 
-/** Small lengths, to a tenth of a millimetre or a hundredth of an inch. */
-const fine = (mm: number, unit: Unit) => formatLength(mm, unit, { decimals: unit === 'mm' ? 1 : 2 }).text
+/** Small lengths, to a tenth of a millimetre. */
+const fine = (mm: number, unit: Unit) => lengthsIn(`${mm.toFixed(1)} mm`, unit)
 const size = (mm: number, unit: Unit) =>
 	unit === 'mm' ? `${Number(mm.toFixed(1))}` : formatLength(mm, unit, { fraction: 64 }).text
 const percent = (share: number) => `${(100 * share).toFixed(1)} %`
@@ -188,11 +188,12 @@ export const decalSidesSaid = ({ job }: Result, panel: PanelResult): readonly st
 function sidesWords(sides: SidesOfDecal, { panel }: PanelResult, unit: Unit): string {
 	const { decal, alongMm, upMm, turnDeg, within, sdMm, sdDeg } = sides
 	const name = panel.decals?.find(({ id }) => id === decal)?.what ?? decal
+	const said = (value: number, words: string) => (Math.abs(value) >= 0.05 ? [words] : [])
 	const parts = [
-		`${fine(Math.abs(alongMm), unit)} farther ${alongMm >= 0 ? 'rearward' : 'forward'}`,
-		`${fine(Math.abs(upMm), unit)} ${upMm >= 0 ? 'higher' : 'lower'}`,
-		`${Math.abs(turnDeg).toFixed(1)} degrees ${turnDeg >= 0 ? 'more' : 'less'} risen`,
+		...said(alongMm, `${fine(Math.abs(alongMm), unit)} farther ${alongMm > 0 ? 'rearward' : 'forward'}`),
+		...said(upMm, `${fine(Math.abs(upMm), unit)} ${upMm > 0 ? 'higher' : 'lower'}`),
+		...said(turnDeg, `${Math.abs(turnDeg).toFixed(1)} degrees ${turnDeg > 0 ? 'more' : 'less'} risen`),
 	]
 	const known = `known to ±${fine(SD_95 * sdMm, unit)} and ±${(SD_95 * sdDeg).toFixed(1)} degrees`
-	return `${name}: right against left ${listed(parts, 'and')}, ${known}: ${within ? 'alike' : 'NOT alike'}`
+	return `${name}: right against left ${parts.length > 0 ? listed(parts, 'and') : 'no different'}, ${known}: ${within ? 'alike' : 'NOT alike'}`
 }

@@ -7,7 +7,7 @@ import { layRegion } from '../decal/lay.ts'
 import { placeOn } from '../job/place.ts'
 import type { Panel } from '../job/schema.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
-import { boxOf, pointInRegion, signedArea } from '../plane/polyline.ts'
+import { boxOf, perimeter, pointInRegion, signedArea } from '../plane/polyline.ts'
 import { areaOf, clipPolyline, intersect, subtract } from '../plane/region.ts'
 import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
@@ -44,8 +44,12 @@ const HINGE_MM = 8
 /** Round a transparent carrier, so that its corners are seen against the marks, mm. */
 const SEEN_MM = 5
 const LOOK_MM = 4
+/** A line shorter than this is none, mm. */
+const SHORT_MM = 0.5
 /** Less than this over a whole rim is nothing that film does not take, mm. */
 const FLAT_MM = 0.05
+/** Paper thinner than this is none, mm. */
+const THIN_MM = 0.5
 /** Less paper than this is no frame, mm^2. */
 const LEAST_MM2 = 400
 
@@ -55,23 +59,20 @@ export function decalFrame(input: DecalFrameInput): Piece | undefined {
 	const box = boxOf((placed.material === 'paint' ? placed.inFrame.outline : placed.inFrame.film).flat())
 	if (!box) return undefined
 	for (const most of BORDERS) {
-		const outer = outerOf(input, box, most)
-		const frame = outer && bordered(input, box, outer)
+		const frame = bordered(input, box, outerOf(input, box, most))
 		if (frame) return frame
 	}
 	return undefined
 }
 
-/** The box with as much paper on each side as the panel has room for. */
-function outerOf({ chart, placed }: DecalFrameInput, box: Box, most: number): Box | undefined {
-	const room = (side: keyof Box) => {
-		const grown = (mm: number) => ({ ...box, [side]: box[side] + (side.startsWith('min') ? -mm : mm) })
-		const by = BORDERS.find((mm) => mm <= most && layRegion(chart, placed.laying, [rectangle(grown(mm), 0)]))
-		return by === undefined ? undefined : grown(by)[side]
+/** The box with as much paper on each side as the panel has room for, none where it ends there. */
+function outerOf({ chart, placed }: DecalFrameInput, box: Box, most: number): Box {
+	let outer = box
+	for (const side of ['minX', 'maxX', 'minY', 'maxY'] as const) {
+		const grown = (mm: number): Box => ({ ...outer, [side]: box[side] + (side.startsWith('min') ? -mm : mm) })
+		outer = grown(BORDERS.find((mm) => mm <= most && layRegion(chart, placed.laying, [rectangle(grown(mm), 0)])) ?? 0)
 	}
-	const [minX, minY, maxX, maxY] = [room('minX'), room('minY'), room('maxX'), room('maxY')]
-	if (minX === undefined || minY === undefined || maxX === undefined || maxY === undefined) return undefined
-	return { minX, minY, maxX, maxY }
+	return outer
 }
 
 function bordered(input: DecalFrameInput, box: Box, outer: Box): Piece | undefined {
@@ -83,8 +84,11 @@ function bordered(input: DecalFrameInput, box: Box, outer: Box): Piece | undefin
 	const whole = toPlane(laid)
 	// Paper within a hole of what is sprayed would fall out.
 	const open = toPlane(hole).filter((loop) => signedArea(loop) > 0)
-	const region = toChart(subtract(subtract(input.area ? intersect(whole, input.area) : whole, open), input.keepOff))
-	if (areaOf(toPlane(region)) < LEAST_MM2) return undefined
+	const left = subtract(subtract(input.area ? intersect(whole, input.area) : whole, open), input.keepOff)
+	// Where it ends with its window nothing is left; two parts do not hold each other in place.
+	const paper = left.filter((loop) => signedArea(loop) < 0 || (2 * signedArea(loop)) / perimeter(loop) > THIN_MM)
+	if (paper.filter((loop) => signedArea(loop) > 0).length !== 1 || areaOf(paper) < LEAST_MM2) return undefined
+	const region = toChart(paper)
 	const side: PieceSide = placed.side === 'both' ? 'BOTH' : placed.side === 'left' ? 'LEFT' : 'RIGHT'
 	const common = {
 		chart,
@@ -99,7 +103,7 @@ function bordered(input: DecalFrameInput, box: Box, outer: Box): Piece | undefin
 		stations: input.stations,
 		datums: input.datums.map(({ id, at }) => ({ id, s: at.s, g: at.g })),
 		unit,
-		drawn: [...ownLines(input, box, outer, toPlane(region)), ...crossing(input, whole)],
+		drawn: [...ownLines(input, box, outer, paper), ...crossing(input, whole)],
 		notes: notesOf(input),
 		...(input.revision === undefined ? {} : { revision: input.revision }),
 	}
@@ -138,7 +142,7 @@ function ownLines(input: DecalFrameInput, box: Box, outer: Box, paper: Region): 
 	const out: DrawnLine[] = []
 	const add = (from: PlanePoint, to: PlanePoint, how: Omit<DrawnLine, 'points'>) => {
 		const points = run(from, to)
-		if (points.length > 1) out.push({ ...how, points })
+		if (points.length > 1 && Math.hypot(to.x - from.x, to.y - from.y) > SHORT_MM) out.push({ ...how, points })
 	}
 	const middle = { x: (box.minX + box.maxX) / 2, y: placed.place.anchor.point.y }
 	const baseline = { stroke: CENTRE, title: 'baseline of the decal' }
@@ -163,8 +167,9 @@ function ownLines(input: DecalFrameInput, box: Box, outer: Box, paper: Region): 
 		}
 	}
 	// A cross towards either end, below the decal or else above it, with what a tape reads there.
-	for (const x of [(box.minX + outer.minX) / 2, (box.maxX + outer.maxX) / 2]) {
-		const tries = [(box.minY + outer.minY) / 2, (box.maxY + outer.maxY) / 2].flatMap((y) => on(x, y) ?? [])
+	const seen = corners ? SEEN_MM : 0
+	for (const x of [(box.minX - seen + outer.minX) / 2, (box.maxX + seen + outer.maxX) / 2]) {
+		const tries = [(box.minY - seen + outer.minY) / 2, (box.maxY + seen + outer.maxY) / 2].flatMap((y) => on(x, y) ?? [])
 		const at = tries.find(({ s, g }) => pointInRegion({ x: s, y: g }, paper))
 		if (!at) continue
 		const { j } = chart.metric(at.s, at.g)
@@ -174,16 +179,23 @@ function ownLines(input: DecalFrameInput, box: Box, outer: Box, paper: Region): 
 		out.push({ ...cross, points: [{ s: at.s, g: at.g - 3 }, at, { s: at.s, g: at.g + 3 }] })
 	}
 	placed.relief.forEach((cut, i) => {
-		const away = Math.hypot(cut.from.x, cut.from.y)
-		const out1 = { x: cut.from.x * (1 + 1 / away), y: cut.from.y * (1 + 1 / away) }
-		const out2 = { x: cut.from.x * (1 + 7 / away), y: cut.from.y * (1 + 7 / away) }
-		add(out1, out2, { stroke: BOLD, title: `relief cut ${i + 1}`, words: `cut ${i + 1}` })
+		const { x, y } = cut.from
+		// From where the window ends, away from the middle.
+		const ends = corners ? Math.min(endsAt(x, box.minX - seen, box.maxX + seen), endsAt(y, box.minY - seen, box.maxY + seen)) : 1
+		const beyond = (mm: number) => {
+			const times = ends + mm / Math.hypot(x, y)
+			return { x: times * x, y: times * y }
+		}
+		add(beyond(1), beyond(7), { stroke: BOLD, title: `relief cut ${i + 1}`, words: `cut ${i + 1}` })
 	})
 	return out
 }
 
 const lengthWords = (mm: number, unit: Unit) =>
 	unit === 'mm' ? (Math.round(mm * 2) / 2).toString() : formatLength(mm, unit, { fraction: 32 }).text
+
+/** How many times a place's own distance from the middle a window ends that reaches from one to the other. */
+const endsAt = (x: number, from: number, to: number) => (x === 0 ? Number.POSITIVE_INFINITY : (x > 0 ? to : from) / x)
 
 /** A girth nearer the baseline than this is on it, mm. */
 const ON_MM = 0.05

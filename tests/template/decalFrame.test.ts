@@ -10,6 +10,7 @@ type PanelInput = JobInput['panels'][number]
 
 const artwork: JobInput['artwork'] = [
 	{ id: 'plate', margin: 0, shape: { kind: 'rectangle', width: 60, height: 20 } },
+	{ id: 'large', shape: { kind: 'rectangle', width: 100, height: 50 } },
 	{
 		id: 'ring',
 		shape: {
@@ -103,6 +104,31 @@ describe('a placing frame', () => {
 			],
 		})
 		expect(frame.knife).toHaveLength(2)
+	})
+
+	const ball = (decal: object): Partial<PanelInput> => ({
+		hand: 'centre',
+		found: { kind: 'revolved', crown: { radius: 203 }, profile: { radius: 127, arc: 305 }, length: 406 },
+		decals: [{ id: 'badge', artwork: 'plate', hand: 'left', ...decal } as NonNullable<PanelInput['decals']>[number]],
+	})
+
+	test('is open towards a rim that leaves no room for paper', () => {
+		// The panel ends 152.5 mm from its crown: 2.5 mm below the decal.
+		const frame = frameOf(ball({ place: { kind: 'spot', station: 203, girth: 140 } }))
+		expect(frame.knife).toHaveLength(1)
+		expect(marks(frame).length).toBeGreaterThan(0)
+	})
+
+	test('marks every relief cut beyond its window, of the film or of the carrier', () => {
+		for (const frame of ['window', 'corners']) {
+			const made = frameOf(
+				ball({ artwork: 'large', frame, material: 'dry-transfer', place: { kind: 'spot', station: 203, girth: 76 } }),
+			)
+			const cuts = titles(made).filter((title) => title.startsWith('relief cut'))
+			const note = made.notes.find((words) => words.startsWith('Relief cuts at'))
+			expect(new Set(cuts).size).toBeGreaterThan(2)
+			expect(note).toContain(`at ${new Set(cuts).size} places`)
+		}
 	})
 
 	test('goes round over the seam of a ring', () => {
