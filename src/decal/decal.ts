@@ -60,7 +60,7 @@ export function layDecal(input: DecalInput): Outcome<PlacedDecal> {
 	if (turned.mirrored && artwork.lettering) {
 		return decalProblem(words, 'DECAL_TEXT_MIRRORED', {
 			path: 'turn',
-			found: `lettering that would be the wrong way round${side === 'both' ? '' : ` on the ${side}`}`,
+			found: `${decal.what ?? decal.id}, lettering that would be the wrong way round${side === 'both' ? '' : ` on the ${side}`}`,
 			expected: 'text that reads on both sides',
 			fix: 'write "turn": "reads"; only artwork without text is reflected',
 		})

@@ -31,6 +31,8 @@ export interface FittedPlace {
 
 /** As for single readings (Baarda 1968). */
 const WRONGLY = 0.001
+/** What misses by more than so many times what is let pass of a decal was misread (common practice, no source). */
+export const CONTRADICTS = 3
 /** Least what a mark is known to: a datum is as good as it is marked, mm. */
 const LEAST_SD = 0.05
 const STEP_MM = 0.05

@@ -15,7 +15,7 @@ import { brent } from '../numeric/root.ts'
 import type { PlanePoint } from '../plane/point.ts'
 import { laySign, type Side } from '../scheme/side.ts'
 import { SQUARE_SD, usualSd } from '../survey/instruments.ts'
-import { type FittedPlace, fitPlace, type MeasuredPoint } from './fit.ts'
+import { CONTRADICTS, type FittedPlace, fitPlace, type MeasuredPoint } from './fit.ts'
 import { angleOn, type DecalFrame, levelAt, pointOf, turnOn } from './frame.ts'
 import type { Followed } from './lay.ts'
 import { type DecalWords, decalProblem } from './words.ts'
@@ -54,8 +54,6 @@ type Answer = Outcome<DecalPlace>
 
 /** One standard deviation of an angle that is set by eye along a line or a rule (common practice, no source). */
 const ANGLE_SD = (0.5 * Math.PI) / 180
-/** Marks that miss by more than so many tolerances belong to no one place. */
-const CONTRADICTS = 3
 
 export function placeDecal(input: PlaceInput): Answer {
 	const { place } = input.decal

@@ -6,7 +6,7 @@ import { readRef } from '../job/marks.ts'
 import type { Outcome } from '../job/problem.ts'
 import type { Decal, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
-import { type FittedPlace, fitPlace, type MeasuredPoint } from './fit.ts'
+import { CONTRADICTS, type FittedPlace, fitPlace, type MeasuredPoint } from './fit.ts'
 import { pointOf, riseOf, turnOn } from './frame.ts'
 import { decalProblem } from './words.ts'
 
@@ -21,6 +21,8 @@ export interface SidesOfDecal {
 	readonly sdMm: number
 	readonly sdDeg: number
 	readonly within: boolean
+	/** so far apart that one of the two was misread: no place is made of them */
+	readonly contradicts: boolean
 }
 
 export interface DecalSidesInput {
@@ -51,11 +53,13 @@ export function decalSides(input: DecalSidesInput): Outcome<SidesOfDecal> {
 	const upMm = (across ? -1 : 1) * path.length * Math.sin(path.startAngle)
 	const turnDeg = riseOf(panel, 'right', right.frame.angle) - riseOf(panel, 'left', left.frame.angle)
 	const within = path.length <= tolerances.decal && Math.abs(turnDeg) <= tolerances.decalDeg
+	const contradicts = path.length > CONTRADICTS * tolerances.decal || Math.abs(turnDeg) > CONTRADICTS * tolerances.decalDeg
 	const value: SidesOfDecal = {
 		...{ decal: decal.id, alongMm, upMm, apartMm: path.length, turnDeg },
 		sdMm: Math.hypot(left.sd.along, left.sd.across, right.sd.along, right.sd.across),
 		sdDeg: (Math.hypot(left.sd.angle, right.sd.angle) * 180) / Math.PI,
 		within,
+		contradicts,
 	}
 	if (within) return { value, problems: [] }
 	const parts = [
@@ -65,10 +69,10 @@ export function decalSides(input: DecalSidesInput): Outcome<SidesOfDecal> {
 	const words = { panel, side: 'right' as const, path: input.path, limit: '' }
 	const told = decalProblem(words, 'DECAL_SIDES_DIFFER', {
 		path: 'place/marks',
-		severity: 'warning',
+		severity: contradicts ? 'error' : 'warning',
 		found: `${decal.what ?? decal.id}, left and right ${parts.join(' and ')}`,
 		expected: `both alike within ${tolerances.decal} mm and ${tolerances.decalDeg} degrees`,
-		fix: 'measure its marks again on both sides; if it was so, place it on the left and on the right by itself',
+		fix: `measure its marks again on both sides${contradicts ? '; no frame is made until they agree' : ', as it lies half-way between the two until then'}; if it was so, place it on the left and on the right by itself`,
 		at: right.frame.at,
 	})
 	return { value, problems: told.problems }

@@ -2,7 +2,9 @@
 import type { ChartPoint } from '../chart/point.ts'
 import { polyline, toPlane } from '../chart/region.ts'
 import { turns } from '../chart/round.ts'
+import { pointOf } from '../decal/frame.ts'
 import type { PanelDecal, PanelDecals } from '../decal/panelDecals.ts'
+import { readRef } from '../job/marks.ts'
 import type { Problem } from '../job/problem.ts'
 import type { Job, Panel } from '../job/schema.ts'
 import { union } from '../plane/region.ts'
@@ -59,6 +61,10 @@ export function decalPieces(input: DecalPiecesInput): DecalPieces {
 			area: area && area.from !== 'marks' ? turns(toPlane(area.region), chart.periodS) : undefined,
 			keepOff: union(patchesOn(input.lines, placed.hand).map(({ keepOff }) => keepOff)),
 			lines: linesNear(input, placed),
+			marks:
+				decal.place.kind === 'marks'
+					? decal.place.marks.map(({ mark, point }) => ({ name: readRef(mark).name, at: pointOf(point, placed.artwork) }))
+					: [],
 			stations: input.stations,
 			datums: datumsOn(panel, input.lines, placed.hand),
 			number: input.firstNumber + frames.length + art.length,
@@ -76,17 +82,26 @@ export function decalPieces(input: DecalPiecesInput): DecalPieces {
 }
 
 /** Painted edges of this side, as the girth strips call them. */
-function linesNear({ panel, charts, schemes }: DecalPiecesInput, { hand, side }: PanelDecal) {
+function linesNear({ panel, charts, schemes }: DecalPiecesInput, { hand, side, decal, material }: PanelDecal) {
 	const chart = charts.find((each) => each.hand === hand)?.chart
 	const scheme = schemes.find((each) => each.hand === hand)?.scheme
 	if (!chart || !scheme) return []
 	const edges = paintEdges({ panel, scheme, colours: new Map(), sdOf: () => undefined })
+	// A painted emblem's own outline is its window.
+	const own = new Set(
+		scheme.fields.flatMap(({ field, boundaries }) =>
+			isPartOf(field, decal, material) ? boundaries.map(({ curve }) => curve) : [],
+		),
+	)
 	return edges.flatMap(({ side: on, curve, short }) => {
-		if (side !== 'both' && on !== 'both' && on !== side) return []
+		if (own.has(curve) || (side !== 'both' && on !== 'both' && on !== side)) return []
 		const points: readonly ChartPoint[] = polyline(chart, curve, CHORD_MM)
 		return [{ name: short, points }]
 	})
 }
+
+const isPartOf = (field: string, decal: string, material: PanelDecal['material']) =>
+	material === 'paint' && (field === decal || (field.startsWith(`${decal}-`) && /^\d+$/.test(field.slice(decal.length + 1))))
 
 const noFrame = (panel: Panel, placed: PanelDecal, name: string): Problem => ({
 	code: 'DECAL_FRAME_LEFT_OUT',

@@ -12,6 +12,7 @@ import { decalSides, type SidesOfDecal } from '../decal/sides.ts'
 import type { DecalWords } from '../decal/words.ts'
 import { readRef } from '../job/marks.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
+import { listed } from '../job/say.ts'
 import type { Decal, Panel } from '../job/schema.ts'
 import type { Shop } from '../job/shop.ts'
 import { type Side, sidesOf } from '../scheme/side.ts'
@@ -78,9 +79,6 @@ export function panelDecals(input: DecalsInput): Outcome<PanelDecals> {
 	const laid: LaidOne[] = []
 	const sides: SidesOfDecal[] = []
 	for (const [i, decal] of (panel.decals ?? []).entries()) {
-		const made = layOnSides(input, decal, i)
-		problems.push(...made.problems)
-		laid.push(...made.laid)
 		const [first, size] = [charts[0], artwork.get(decal.artwork)]
 		if (!first || !size || input.leftOut.includes(decal.id)) continue
 		const compared = decalSides({
@@ -90,6 +88,12 @@ export function panelDecals(input: DecalsInput): Outcome<PanelDecals> {
 		})
 		problems.push(...compared.problems)
 		if (compared.value) sides.push(compared.value)
+		// The mean of a right and a wrong place is wrong on both sides.
+		if (compared.value?.contradicts) continue
+		const made = layOnSides(input, decal, i)
+		problems.push(...made.problems)
+		laid.push(...made.laid)
+		if (made.laid.length > 0 && !compared.value) problems.push(...unchecked(input, decal, `${path}/decals/${i}`))
 	}
 	const placed = laid.map(({ decal, words, chart, placed: one }, i): PanelDecal => {
 		const others = laid.flatMap((other, k) =>
@@ -107,6 +111,41 @@ export function panelDecals(input: DecalsInput): Outcome<PanelDecals> {
 	})
 	return { value: { placed, sides }, problems }
 }
+
+/** Marks of which some number nothing checks, on a decal that was measured on one side: a slip in it would not show. */
+function unchecked(input: DecalsInput, decal: Decal, path: string): readonly Problem[] {
+	const { panel, survey } = input
+	if (decal.place.kind !== 'marks') return []
+	const { readings } = survey.survey
+	const bare = decal.place.marks.flatMap(({ mark }, i) => {
+		const found = (['left', 'right', 'both'] as const).flatMap((side) => ownMark(input, mark, side) ?? [])[0]
+		const keys = found ? [mark, `left/${mark}`, `right/${mark}`] : []
+		const own = readings.filter(({ marks }) => marks.some((key) => keys.includes(key)))
+		return own.some(({ redundancy }) => redundancy < LEAST_CHECKED) ? [{ mark, i }] : []
+	})
+	const [first] = bare
+	if (!first) return []
+	const names = listed(
+		bare.map(({ mark }) => mark),
+		'and',
+	)
+	return [
+		{
+			...{
+				code: 'DECAL_UNCHECKED',
+				severity: 'warning',
+				path: `${path}/place/marks/${first.i}/mark`,
+				place: { panel: panel.id },
+			},
+			found: `${decal.what ?? decal.id}, placed by ${names}, of which a number is read once and checked by nothing`,
+			expected: 'marks in which a slip would show: a decal goes down once',
+			fix: `tape from a datum to ${names} as well, or read ${bare.length === 1 ? 'it' : 'them'} on the other side`,
+		},
+	]
+}
+
+/** Less of an error than this shows in a reading that the others hardly check. */
+const LEAST_CHECKED = 0.05
 
 /** Of two decals the first tells what is between them. */
 const otherDecal = (own: Decal, { decal, placed }: LaidOne, toldThere: boolean): Neighbour => ({

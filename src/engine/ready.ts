@@ -51,12 +51,16 @@ function workOut(panel: PanelResult): Ready | undefined {
 	const chart = panel.shape?.found[0]?.chart
 	if (!survey || !chart) return undefined
 	const folded = panel.survey?.folded.marks ?? {}
-	const edges = panel.panel.edges
+	// The outline of a painted emblem goes through no marks.
+	const edges = panel.panel.edges.filter(({ through }) => through.length > 0)
 	const markOf = (ref: string) =>
 		findMark(survey, ref)
 			? [findMark(survey, ref)?.key as string]
 			: [`left/${ref}`, `right/${ref}`].filter((key) => survey.marks[key])
-	const through = edges.flatMap((edge) => edge.through.flatMap((step) => markOf(refOf(step))))
+	const ofDecals = (panel.panel.decals ?? []).flatMap(({ place }) =>
+		place.kind === 'marks' ? place.marks.map(({ mark }) => mark) : [],
+	)
+	const through = [...edges.flatMap((edge) => edge.through.map(refOf)), ...ofDecals].flatMap(markOf)
 	// Before any line is laid, every mark may be wanted.
 	const used = new Set(edges.length > 0 ? through : survey.joint.keys)
 

@@ -85,5 +85,6 @@ export const decalSidesSchema = z
 		sdMm: z.number(),
 		sdDeg: z.number(),
 		within: z.boolean(),
+		contradicts: z.boolean().describe('One of the two was misread: no place is made of them.'),
 	})
 	.describe('Right less left of a decal that was measured on both sides: rearward, up, and degrees that it rises more.')

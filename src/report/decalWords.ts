@@ -195,5 +195,5 @@ function sidesWords(sides: SidesOfDecal, { panel }: PanelResult, unit: Unit): st
 		...said(turnDeg, `${Math.abs(turnDeg).toFixed(1)} degrees ${turnDeg > 0 ? 'more' : 'less'} risen`),
 	]
 	const known = `known to ±${fine(SD_95 * sdMm, unit)} and ±${(SD_95 * sdDeg).toFixed(1)} degrees`
-	return `${name}: right against left ${parts.length > 0 ? listed(parts, 'and') : 'no different'}, ${known}: ${within ? 'alike' : 'NOT alike'}`
+	return `${name}: right against left ${parts.length > 0 ? listed(parts, 'and') : 'no different'}, ${known}: ${within ? 'alike, as far as that tells' : 'NOT alike'}`
 }

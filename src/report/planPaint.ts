@@ -64,7 +64,8 @@ export function painted({ panel, hand, chart, colours, textMm }: ViewInput, to: 
 		labels.push({ text: sayBand(`${what}${number}`, paint?.name ?? band.paint), anchors, sizeMm: textMm, on: wide })
 	}
 	for (const placed of panel.decals?.placed ?? []) {
-		if (placed.hand !== hand) continue
+		// A painted emblem is a field of the scheme.
+		if (placed.hand !== hand || placed.material === 'paint') continue
 		const what = panel.panel.decals?.find(({ id }) => id === placed.decal)?.what ?? placed.artwork.title
 		for (const { region, colour } of laidInks(chart, placed)) {
 			items.push(path(regionSegments(regionPoints(onceRound(chart, region), to)), undefined, what, colour))

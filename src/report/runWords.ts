@@ -1,7 +1,8 @@
 /** A run of tape in words: where it starts and ends, which side its body lies on, what it lies over, until when it stays. */
 
 import type { ChartPoint } from '../chart/point.ts'
-import { polyline } from '../chart/region.ts'
+import { polyline, toPlane } from '../chart/region.ts'
+import { areaOf } from '../plane/region.ts'
 import type { KnifeMask, RunEnd, StageTape, TapeRun } from '../tape/run.ts'
 import { girthFigure } from '../template/measured.ts'
 import type { Unit } from '../units/length.ts'
@@ -66,6 +67,8 @@ export function endsSaid(of: Pick<StageWork, 'work'>, run: TapeRun, unit: Unit):
 export function bodySide({ work }: Pick<StageWork, 'work'>, run: TapeRun): string {
 	if (run.kind === 'stripe') return 'on stripe'
 	const points = polyline(work.seen.chart, run.line, CHORD_MM)
+	// Round a closed line there is no other side than in and out.
+	if (run.line.closed) return areaOf(toPlane([points])) > 0 ? 'inside' : 'outside'
 	const k = Math.max(1, Math.floor(points.length / 2))
 	const [a, b] = [points[k - 1], points[k]]
 	if (!a || !b) return ''
@@ -98,6 +101,8 @@ export const lineWhatOf =
 		result.job.panels.find(({ id }) => id === work.id)?.edges.find(({ id }) => id === edge)?.what
 
 const EDGE: Readonly<Record<string, readonly [beside: string, covered: string]>> = {
+	outside: ['outer', 'inner'],
+	inside: ['inner', 'outer'],
 	outboard: ['outer', 'inner'],
 	inboard: ['inner', 'outer'],
 	above: ['upper', 'lower'],

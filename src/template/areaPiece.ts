@@ -13,7 +13,7 @@ import { simplify } from '../plane/simplify.ts'
 import { type AreaCut, areaCut } from './areaCut.ts'
 import { type AreaLaying, layArea } from './areaLaying.ts'
 import { closelySet } from './closelySet.ts'
-import type { DrawnLine, FlatPieceInput } from './flatPiece.ts'
+import { type DrawnLine, type FlatPieceInput, frontWay, halfTurn } from './flatPiece.ts'
 import { type FlatArea, lineOn, placeOn } from './flatten.ts'
 import { boxAround, frontOf, path, pieceLabel, stroke } from './marks.ts'
 import { girthFigure } from './measured.ts'
@@ -48,7 +48,8 @@ export function areaPiece(input: AreaPieceInput): Piece | undefined {
 
 function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut): Piece {
 	const { chart } = input
-	const onPaper = (line: readonly PlanePoint[]) => line.map((p) => toPaper(chart, p))
+	const toSheet = (p: PlanePoint) => halfTurn(toPaper(chart, p), input.turned)
+	const onPaper = (line: readonly PlanePoint[]) => line.map(toSheet)
 	// The panel's hand turns loops over; they keep their sense.
 	const loop = (points: readonly PlanePoint[]) => (chart.orientation === 1 ? onPaper(points) : onPaper(points).reverse())
 	const knife = cut.knife.map((points) => simplify(loop(points), CHORD_MM, true))
@@ -67,7 +68,7 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 	})
 	const datums = input.datums.flatMap((d) => {
 		const at = placeOn(flat, d)
-		return at ? [{ id: d.id, at: toPaper(chart, at) }] : []
+		return at ? [{ id: d.id, at: toSheet(at) }] : []
 	})
 	const items: Item[] = [
 		...knife.map((points) => path('knife', polyline(points, true), KNIFE, 'knife line')),
@@ -78,7 +79,7 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 	const seamed = seamCorners(chart, input.region, input.working, input.seams)
 	const seams = seamed.flatMap(({ words, at: from, to }) => {
 		const [p, q] = [placeOn(flat, from), placeOn(flat, to)]
-		return p && q ? [{ words, at: toPaper(chart, p), to: toPaper(chart, q) }] : []
+		return p && q ? [{ words, at: toSheet(p), to: toSheet(q) }] : []
 	})
 	items.push(
 		...furnish({
@@ -89,10 +90,10 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 			baseline: inside(lineOn(flat, 'g', 0)),
 			cuts: cut.slits.map(onPaper),
 			datums,
-			drawn: (input.drawn ?? []).flatMap((line) => drawnOn(chart, flat, line, knife)),
+			drawn: (input.drawn ?? []).flatMap((line) => drawnOn(chart, flat, line, knife, toSheet)),
 			label: pieceLabel(input, input.number),
 			panelTitle: input.panelTitle,
-			front: chart.orientation === 1 ? Math.PI : 0,
+			front: frontWay(chart, input.turned),
 			frontWord: frontOf(chart),
 			unit: input.unit,
 		}),
@@ -108,7 +109,7 @@ function dress(input: AreaPieceInput, { flat, slits }: AreaLaying, cut: AreaCut)
 		title: input.title,
 		knife,
 		working,
-		edges: input.working.map((c) => edgeOf(chart, flat, c)),
+		edges: input.working.map((c) => edgeOf(chart, flat, c, toSheet)),
 		items,
 		bounds: grown(unionBox([boxAround(knife.flat()), boundsOf(items)]) as Box, 1),
 		errorMm,
@@ -127,21 +128,23 @@ const OFF_MESH = 0.05
 /** Marks are set by it, nothing is cut by it, mm. */
 const EDGE_CHORD_MM = 0.04
 
-function edgeOf(chart: Chart, flat: FlatArea, curve: Curve): PieceEdge {
+type ToSheet = (p: PlanePoint) => PlanePoint
+
+function edgeOf(chart: Chart, flat: FlatArea, curve: Curve, toSheet: ToSheet): PieceEdge {
 	const all = closelySet(chart, curveLine(chart, curve, EDGE_CHORD_MM))
 	const found = all.flatMap((at) => {
 		const on = placeOn(flat, at, OFF_MESH)
-		return on ? [{ at, on: toPaper(chart, on) }] : []
+		return on ? [{ at, on: toSheet(on) }] : []
 	})
 	return { on: found.map(({ on }) => on), at: found.map(({ at }) => at) }
 }
 
 /** What of a line lies on the piece, in stretches; only the first of them has its words. */
-function drawnOn(chart: Chart, flat: FlatArea, line: DrawnLine, knife: Region): PaperLine[] {
+function drawnOn(chart: Chart, flat: FlatArea, line: DrawnLine, knife: Region, toSheet: ToSheet): PaperLine[] {
 	const found: PlanePoint[][] = [[]]
 	for (const at of closelySet(chart, line.points)) {
 		const on = placeOn(flat, at, OFF_MESH)
-		if (on) found.at(-1)?.push(toPaper(chart, on))
+		if (on) found.at(-1)?.push(toSheet(on))
 		else if (found.at(-1)?.length) found.push([])
 	}
 	const pieces = found.flatMap((points) => (points.length > 1 ? clipPolyline(points, knife) : []))

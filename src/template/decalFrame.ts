@@ -28,6 +28,8 @@ export interface DecalFrameInput {
 	readonly keepOff: Region
 	/** edges of stripes and fields, with their names: the frame is laid to those that cross it */
 	readonly lines: readonly { readonly name: string; readonly points: readonly ChartPoint[] }[]
+	/** places of it that were measured, in its frame */
+	readonly marks: readonly { readonly name: string; readonly at: PlanePoint }[]
 	readonly stations: readonly number[]
 	readonly datums: readonly { readonly id: string; readonly at: ChartPoint }[]
 	readonly number: number
@@ -44,6 +46,8 @@ const HINGE_MM = 8
 /** Round a transparent carrier, so that its corners are seen against the marks, mm. */
 const SEEN_MM = 5
 const LOOK_MM = 4
+/** Ticks of the marks that it was placed by, mm. */
+const MARK_MM = 9
 /** A line shorter than this is none, mm. */
 const SHORT_MM = 0.5
 /** Less than this over a whole rim is nothing that film does not take, mm. */
@@ -103,6 +107,7 @@ function bordered(input: DecalFrameInput, box: Box, outer: Box): Piece | undefin
 		stations: input.stations,
 		datums: input.datums.map(({ id, at }) => ({ id, s: at.s, g: at.g })),
 		unit,
+		...(upsideDown(panel, placed) ? { turned: true } : {}),
 		drawn: [...ownLines(input, box, outer, paper), ...crossing(input, whole)],
 		notes: notesOf(input),
 		...(input.revision === undefined ? {} : { revision: input.revision }),
@@ -111,6 +116,9 @@ function bordered(input: DecalFrameInput, box: Box, outer: Box): Piece | undefin
 		? flatPiece({ ...common, kind: 'frame', toleranceMm: input.toleranceMm })
 		: areaPiece({ ...common, kind: 'frame', limitMm: input.limitMm })
 }
+
+/** On the right of a centreline up is against the girth: paper is turned so that its words are read as the decal is. */
+const upsideDown = ({ hand }: Panel, { side }: PlacedDecal) => hand === 'centre' && side === 'right'
 
 interface Box {
 	readonly minX: number
@@ -126,7 +134,7 @@ const rectangle = ({ minX, minY, maxX, maxY }: Box, by: number): PlanePoint[] =>
 	{ x: minX - by, y: maxY + by },
 ]
 
-/** Baseline, hinges, marks of the film's corners and places for a tape to check it by. */
+/** Its middle, its marks, hinges, marks of the film's corners and places for a tape to check it by. */
 function ownLines(input: DecalFrameInput, box: Box, outer: Box, paper: Region): DrawnLine[] {
 	const { chart, placed, corners } = input
 	const on = (x: number, y: number): ChartPoint | undefined => {
@@ -144,13 +152,19 @@ function ownLines(input: DecalFrameInput, box: Box, outer: Box, paper: Region): 
 		const points = run(from, to)
 		if (points.length > 1 && Math.hypot(to.x - from.x, to.y - from.y) > SHORT_MM) out.push({ ...how, points })
 	}
-	const middle = { x: (box.minX + box.maxX) / 2, y: placed.place.anchor.point.y }
-	const baseline = { stroke: CENTRE, title: 'baseline of the decal' }
-	add({ x: outer.minX, y: middle.y }, { x: box.minX, y: middle.y }, { ...baseline, words: 'baseline' })
-	add({ x: box.maxX, y: middle.y }, { x: outer.maxX, y: middle.y }, { ...baseline, words: 'baseline' })
-	const upright = { stroke: CENTRE, title: 'middle of the decal' }
-	add({ x: middle.x, y: box.maxY }, { x: middle.x, y: outer.maxY }, upright)
-	add({ x: middle.x, y: outer.minY }, { x: middle.x, y: box.minY }, upright)
+	const middle = { stroke: CENTRE, title: 'middle of the decal' }
+	add({ x: outer.minX, y: 0 }, { x: box.minX, y: 0 }, { ...middle, words: 'middle' })
+	add({ x: box.maxX, y: 0 }, { x: outer.maxX, y: 0 }, { ...middle, words: 'middle' })
+	add({ x: 0, y: box.maxY }, { x: 0, y: outer.maxY }, { ...middle, words: 'TOP' })
+	add({ x: 0, y: outer.minY }, { x: 0, y: box.minY }, middle)
+	// What it was placed by: two ticks that meet at each mark.
+	for (const { name, at } of input.marks) {
+		const tick = { stroke: THIN, title: `mark ${name}` }
+		const [x, farX] = at.x <= 0 ? [box.minX, box.minX - MARK_MM] : [box.maxX, box.maxX + MARK_MM]
+		const [y, farY] = at.y <= 0 ? [box.minY, box.minY - MARK_MM] : [box.maxY, box.maxY + MARK_MM]
+		add({ x, y: at.y }, { x: farX, y: at.y }, { ...tick, words: name })
+		add({ x: at.x, y }, { x: at.x, y: farY }, tick)
+	}
 	for (const [y, wide] of [
 		[outer.maxY - HINGE_MM, outer.maxY - box.maxY],
 		[outer.minY + HINGE_MM, box.minY - outer.minY],
@@ -242,7 +256,7 @@ function notesOf(input: DecalFrameInput): string[] {
 					`Relief cuts at ${relief.length} places, from the rim inwards by at most ${Math.max(...relief.map(({ from, to }) => Math.hypot(from.x - to.x, from.y - to.y))).toFixed(0)} mm: cut the film on the bench, before it is wet.`,
 				]
 	return [
-		'Lay it to the lines and stations that are marked, tape it along one hinge, look from two metres, then lay the other hinge.',
+		'Lay it to its marks and lines and check its crosses by tape; tape it along one hinge, step back and look, then lay the other hinge. TOP is up.',
 		corners
 			? 'Bring the corners of the transparent carrier to the corner marks.'
 			: placed.material === 'paint'

@@ -41,6 +41,8 @@ export interface FlatPieceInput {
 	readonly toleranceMm: number
 	/** how it lies on paper, and what that may be out by, mm; the whole panel laid flat where it bends one way at most */
 	readonly laid?: { readonly flat: (p: ChartPoint) => PlanePoint; readonly errorMm: number; readonly note: string }
+	/** half a turn from how stations run: its words are then read from the other side */
+	readonly turned?: boolean
 	/** lines to look at, beside its own */
 	readonly drawn?: readonly DrawnLine[]
 	readonly notes?: readonly string[]
@@ -61,10 +63,15 @@ const DATUM_REACH_MM = 40
 /** A band or field of a panel without double curvature, laid flat whole: exact. Or what is narrow enough to be laid along its line. */
 export function flatPiece(input: FlatPieceInput): Piece {
 	const { chart } = input
-	const { flat, errorMm, note } = input.laid ?? {
+	const {
+		flat: unturned,
+		errorMm,
+		note,
+	} = input.laid ?? {
 		...{ flat: unroll(chart, input.toleranceMm), errorMm: input.toleranceMm },
 		note: 'This panel bends one way only, or not at all: the piece is true all over.',
 	}
+	const flat = (p: ChartPoint) => halfTurn(unturned(p), input.turned)
 	const onPaper = (points: readonly ChartPoint[], closed = false) =>
 		(chart.euclidean ? points : closelySet(chart, points, closed)).map(flat)
 	const knife = normalise(input.region.map((loop) => onPaper(loop, true))).map((loop) => simplify(loop, CHORD_MM, true))
@@ -104,7 +111,7 @@ export function flatPiece(input: FlatPieceInput): Piece {
 			),
 			label: pieceLabel(input, input.number),
 			panelTitle: input.panelTitle,
-			front: chart.orientation === 1 ? Math.PI : 0,
+			front: frontWay(chart, input.turned),
 			frontWord: frontOf(chart),
 			unit: input.unit,
 		}),
@@ -134,6 +141,11 @@ export function flatPiece(input: FlatPieceInput): Piece {
 		notes,
 	}
 }
+
+/** The way to the front on paper. */
+export const frontWay = ({ orientation }: Chart, turned = false): number => ((orientation === 1) === turned ? 0 : Math.PI)
+
+export const halfTurn = (p: PlanePoint, turned = false): PlanePoint => (turned ? { x: -p.x, y: -p.y } : p)
 
 /** A line's places that lie on the paper, in stretches. */
 function edgesOn(line: readonly ChartPoint[], flat: (p: ChartPoint) => PlanePoint, whole: Region): PieceEdge[] {

@@ -118,7 +118,16 @@ function innerIsNear(panel: Panel, band: Band): boolean {
 		const g = c?.cubics[Math.floor(c.cubics.length / 2)]?.[0].g ?? 0
 		return panel.hand === 'centre' ? Math.abs(g) : g
 	}
+	// Of a band round a closed line the inner edge is the shorter one, wherever the baseline lies.
+	const closed = panel.edges.find(({ id }) => id === edgeOf(panel, band))?.closed
+	if (closed) return extent(band.near) <= extent(band.far)
 	return height(band.near) <= height(band.far)
+}
+
+/** How far lines reach in girth. */
+function extent(curves: readonly Curve[]): number {
+	const g = curves.flatMap(({ cubics }) => cubics.map(([p]) => p.g))
+	return g.reduce((a, b) => Math.max(a, b)) - g.reduce((a, b) => Math.min(a, b))
 }
 
 /** Those of the painted edges that get guides: on a panel that lies flat whole, wide bands and fields are pieces instead. */

@@ -84,9 +84,11 @@ const known = new WeakMap<PlacedDecal['laying'], SceneDecal['inks']>()
 
 function drawn(placed: PanelDecal, to: Flat): Pick<SceneDecal, 'inks' | 'film' | 'cuts'> {
 	const flat = (points: readonly ChartPoint[]) => lineOf(simplify(points.map(to), CHORD_MM, true))
+	// A painted emblem is a field of the scheme, in its own paint.
+	const printed = placed.material === 'paint' ? [] : placed.artwork.inks
 	const inks =
 		known.get(placed.laying) ??
-		placed.artwork.inks.map(({ region, colour }) => ({
+		printed.map(({ region, colour }) => ({
 			colour,
 			loops: region.map((loop) => flat(simplify(loop, CHORD_MM, true).map((p) => onPanel(placed, p)))),
 		}))

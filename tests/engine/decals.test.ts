@@ -265,7 +265,7 @@ describe('frames and decals', () => {
 		const window = frame?.knife.find((loop) => areaOf([loop]) < 0)
 		expect(-areaOf([window ?? []])).toBeCloseTo(1200, 1)
 		const titles = frame?.items.flatMap((item) => (item.kind === 'path' ? [item.title] : []))
-		for (const title of ['baseline of the decal', 'middle of the decal', 'hinge']) expect(titles).toContain(title)
+		for (const title of ['middle of the decal', 'hinge']) expect(titles).toContain(title)
 	})
 
 	test('a decal is printed at true size on a sheet of its own, and mirrored where it is laid face down', () => {
@@ -401,5 +401,55 @@ describe('told once and rightly', () => {
 		expect(((one?.frame.at.s ?? 0) + round) % round).toBeCloseTo(4, 1)
 		// From 34 to 50 along, from -30 to -10 up.
 		expect(one?.clearances.find(({ name }) => name === 'next')?.gapMm).toBeCloseTo(Math.hypot(16, 20), 1)
+	})
+})
+
+describe('what would be laid wrong is told', () => {
+	const place = {
+		kind: 'marks' as const,
+		marks: [
+			{ mark: 'front', point: 'front' as const },
+			{ mark: 'rear', point: 'rear' as const },
+		],
+	}
+
+	test('a mark half an inch off on one side of a centreline: an error, and nothing is made on either side', () => {
+		const marks = marked(
+			[
+				['front', 120, -60],
+				['rear', 180, -60],
+				['front', 120, 72.7],
+				['rear', 180, 60],
+			],
+			true,
+		)
+		const rim = outlineOf(
+			[
+				[0, -120],
+				[300, -120],
+				[300, 120],
+				[0, 120],
+			],
+			true,
+		)
+		const result = laid([decal({ place })], { hand: 'centre', outline: rim, edges: [], readings: marks })
+		const told = result.problems.find(({ code }) => code === 'DECAL_SIDES_DIFFER')
+		expect(told?.severity).toBe('error')
+		expect(placedIn(result)).toEqual([])
+	})
+
+	test('a mark that nothing checks, on a decal that was measured on one side', () => {
+		const bare = marked([
+			['front', 120, 50],
+			['rear', 180, 50],
+		])
+		const told = (more: typeof bare) =>
+			laid([decal({ place })], { readings: [...readings, ...bare, ...more] }).problems.filter(
+				({ code }) => code === 'DECAL_UNCHECKED',
+			)
+		const [warning] = told([])
+		expect(warning?.found).toContain('placed by front and rear')
+		// Read twice, each checks the other.
+		expect(told(bare)).toEqual([])
 	})
 })
