@@ -116,7 +116,7 @@ function disagreement(measured: readonly MeasuredPoint[], { misses }: FittedPlac
 		severity: wrong ? ('error' as const) : ('warning' as const),
 		found:
 			measured.length === 2
-				? `${a.mark} and ${b.mark} ${(apart + along).toFixed(1)} mm apart on the panel, ${apart.toFixed(1)} mm on the artwork`
+				? `${a.mark} and ${b.mark}, which lie ${(apart + along).toFixed(1)} mm apart on the panel and ${apart.toFixed(1)} mm on the artwork`
 				: `${worst.mark}, which lies ${worst.mm.toFixed(1)} mm from where the artwork and the other marks put it`,
 		expected: 'marks that fit the artwork within what they are known to',
 		fix: wrong

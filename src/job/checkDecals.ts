@@ -93,11 +93,30 @@ function checkPlace(findings: Findings, { panel, marks }: DecalsToCheck, decal: 
 		checkSpot(findings, panel, panel.hand === 'centre' && !across ? { ...rest, side: side ?? 'right' } : place, `${path}/place`)
 		return
 	}
+	if (across) {
+		find(findings, () => ({
+			...{ code: 'PLACE_BY_LINE_ACROSS', path: `${path}/place/kind`, place: { panel: panel.id } },
+			found: `a decal across the centreline that is placed by ${place.kind === 'between' ? 'lines' : 'a line'}`,
+			expected: '"marks" or "spot"',
+			fix: 'Measure two places of it as marks, or one place and its angle.',
+		}))
+		return
+	}
 	const edges = panel.edges.map(({ id }) => id)
 	const named =
 		place.kind === 'between' ? place.edges.map((name, i) => [name, `edges/${i}`] as const) : [[place.edge, 'edge'] as const]
 	for (const [name, key] of named) {
-		if (edges.includes(name)) continue
+		if (edges.includes(name)) {
+			const hand = handOf(panel, panel.edges.find(({ id }) => id === name)?.hand)
+			if (hand !== 'across') continue
+			find(findings, () => ({
+				...{ code: 'LINE_ACROSS', path: `${path}/place/${key}`, place: { panel: panel.id } },
+				found: `"${name}", a line across the centreline`,
+				expected: 'a line that runs along the panel and crosses the station of the decal',
+				fix: 'Place the decal by marks or by a spot.',
+			}))
+			continue
+		}
 		const otherwise = 'add an edge of this name to the panel'
 		unknownName(findings, { kind: 'EDGE', name, known: edges, path: `${path}/place/${key}`, panel: panel.id, otherwise })
 	}

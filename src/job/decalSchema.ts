@@ -46,9 +46,7 @@ export function decalSchema(unit: Unit) {
 		.union([angle, z.enum(['level', 'along']).describe('Level on the standing vehicle, or along the line there.')])
 		.default('along')
 	const station = any('Station of that place.')
-	const lay = z
-		.enum(['inboard', 'outboard', 'front', 'rear'])
-		.describe('To which side of the line: towards the baseline or away from it; front or rear of a line across the centreline.')
+	const lay = z.enum(['inboard', 'outboard']).describe('To which side of the line: towards the baseline or away from it.')
 
 	const place = z.discriminatedUnion('kind', [
 		z.strictObject({

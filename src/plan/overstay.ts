@@ -1,3 +1,4 @@
+/** Tape that the plan leaves on longer than its sheet allows. */
 import type { Tape } from '../job/shop.ts'
 import type { Seen } from '../stages/parts.ts'
 

@@ -58,12 +58,14 @@ function clearFlows(print: PaintworkPrint, widthMm: number): readonly Flow[] {
 	})
 }
 
+const sentence = (text: string) => `${text[0]?.toUpperCase()}${text.slice(1)}${text.endsWith('.') ? '' : '.'}`
+
 /** Where each decal goes, and what it lies on. */
 function decalFlows({ result }: PaintworkPrint, widthMm: number): readonly Flow[] {
 	return result.panels.flatMap((panel) => {
 		const said = decalsSaid(result, panel)
 		if (said.length === 0) return []
-		const words = said.map(({ name, side, lines }) => `${name}, ${side}: ${lines.map(({ text }) => text).join('. ')}.`)
+		const words = said.map(({ name, side, lines }) => `${name}, ${side}: ${lines.map(({ text }) => sentence(text)).join(' ')}`)
 		return [headed(`Decals: ${panel.title}`, undefined, [...words, ...decalSidesSaid(result, panel)], widthMm)]
 	})
 }

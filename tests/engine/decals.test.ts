@@ -128,7 +128,7 @@ describe('on a flat panel of the left', () => {
 		const result = laid([decal({ place }), other], { readings: [...readings, ...marks] })
 		const told = result.problems.find(({ code }) => code === 'DECAL_MARKS_DISAGREE')
 		expect(told?.severity).toBe('error')
-		expect(told?.found).toContain('80.0 mm apart on the panel, 60.0 mm on the artwork')
+		expect(told?.found).toContain('80.0 mm apart on the panel and 60.0 mm on the artwork')
 		expect(placedIn(result).map(({ id }) => id)).toEqual(['other/left'])
 	})
 })
@@ -402,6 +402,37 @@ describe('told once and rightly', () => {
 		// From 34 to 50 along, from -30 to -10 up.
 		expect(one?.clearances.find(({ name }) => name === 'next')?.gapMm).toBeCloseTo(Math.hypot(16, 20), 1)
 	})
+})
+
+test('what lies across the centreline is not placed by lines, nor anything by a line across it', () => {
+	const panel = (hand: 'across' | 'mirrored', edge: string) =>
+		crossCheck(
+			jobOf(
+				[
+					{
+						hand: 'centre',
+						readings: marked(
+							[
+								['l', 50, -40],
+								['r', 50, 40],
+								['a1', 0, 30],
+								['a2', 200, 30],
+							],
+							true,
+						),
+						edges: [
+							{ id: 'hoop', through: ['l', 'r'], hand: 'across' },
+							{ id: 'side', through: ['a1', 'a2'], hand: 'right' },
+						],
+						decals: [decal({ hand, place: { kind: 'off', edge, distance: 5, lay: 'outboard', station: 50 } })],
+					},
+				],
+				{ artwork },
+			),
+		).map(({ code }) => code)
+	expect(panel('across', 'side')).toEqual(['PLACE_BY_LINE_ACROSS'])
+	expect(panel('mirrored', 'hoop')).toEqual(['LINE_ACROSS'])
+	expect(panel('mirrored', 'side')).toEqual([])
 })
 
 describe('what would be laid wrong is told', () => {

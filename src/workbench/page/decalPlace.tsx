@@ -47,7 +47,10 @@ export function DecalPlaceForm(props: PlaceProps) {
 	const edges = edgeChoices(panel.edges)
 	const unit = unitOf(bench)
 	const kinds = KINDS.filter(
-		([kind]) => (kind !== 'between' || edges.length > 1) && (!['off', 'follow'].includes(kind) || edges.length > 0),
+		([kind]) =>
+			(kind !== 'between' || edges.length > 1) &&
+			(!['off', 'follow'].includes(kind) || edges.length > 0) &&
+			(!isAcross(decal) || ['marks', 'spot'].includes(kind)),
 	)
 	const chosen = { ...KIND, of: KINDS.filter(([kind]) => kind === place.kind || kinds.some(([one]) => one === kind)) } as Cell
 	return (
@@ -102,7 +105,7 @@ function cellsOf({ decal, panel }: PlaceProps, edges: readonly (readonly [string
 		must: true,
 	}
 	const edge: Cell = { key: 'edge', says: 'The line', kind: 'choice', of: edges }
-	const lay: Cell = { key: 'lay', says: 'To which side of it', kind: 'choice', of: isAcross(decal) ? ACROSS : LAY }
+	const lay: Cell = { key: 'lay', says: 'To which side of it', kind: 'choice', of: LAY }
 	switch (kind) {
 		case 'spot': {
 			const girth: Cell = { key: 'girth', says: 'Girth', kind: 'length', sign: 'not-negative', unsaid: '0' }
@@ -136,11 +139,6 @@ const LAY = [
 	['inboard', 'inboard, towards the baseline'],
 	['outboard', 'outboard, away from the baseline'],
 ] as const
-const ACROSS = [
-	['front', 'to the front'],
-	['rear', 'to the rear'],
-] as const
-
 /** Which place of the decal lies there: by name, or by two lengths from its middle. */
 function Point({ bench, decal, at }: PlaceProps) {
 	const place = placeOf(decal)
@@ -268,7 +266,7 @@ function placed(kind: string, { bench, panel, decal, view }: PlaceProps): Data {
 	const station = old.station ?? figure(view?.station ?? 0)
 	const edges = edgeChoices(panel.edges).map(([id]) => id)
 	const edge = old.edge ?? edges[0]
-	const lay = old.lay ?? (isAcross(decal) ? 'rear' : 'outboard')
+	const lay = old.lay ?? 'outboard'
 	switch (kind) {
 		case 'marks': {
 			const names = knownNames(panel)
