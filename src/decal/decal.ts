@@ -10,7 +10,7 @@ import { normalise } from '../plane/region.ts'
 import type { Side } from '../scheme/side.ts'
 import { type DecalFrame, riseOf, turnOn } from './frame.ts'
 import { type Give, giveOf, takes } from './give.ts'
-import { type Laying, layAlong, layFollowing, layRegion, layRound } from './lay.ts'
+import { type Laying, layAlong, layFollowing, layRegion, layRound, regionOf } from './lay.ts'
 import { beyondChart, type DecalPlace, type PlaceInput, placeDecal } from './place.ts'
 import { type ReliefCut, reliefCuts } from './relief.ts'
 import { type Turned, turnedOn } from './turned.ts'
@@ -76,7 +76,7 @@ export function layDecal(input: DecalInput): Outcome<PlacedDecal> {
 	const laid = keep(JSON.stringify([place.frame, place.anchor.point, place.follows, turned.sign, decal.material]), () => {
 		const best = layBest(input, place, inFrame.film)
 		const outline = layRegion(chart, best.laying, inFrame.outline)
-		const film = layRegion(chart, best.laying, inFrame.film)
+		const film = best.give && regionOf(chart, best.give.rim)
 		return { ...best, outline, film, areaMm2: outline ? area(chart, outline) : 0 }
 	})
 	const { outline, film, areaMm2 } = laid
@@ -112,7 +112,7 @@ function layBest({ chart, panel, side }: DecalInput, place: DecalPlace, film: Re
 		: [layRound(chart, frame), layAlong(chart, { ...frame, turn: turnOn(panel, side) }, anchor.point.y)]
 	const tried = ways.map((laying) => {
 		const give = giveOf(chart, laying, film)
-		const reached = give.rim.every((p) => p.reached)
+		const reached = give.rim.flat().every((p) => p.reached)
 		return { laying, give, reached, most: Math.max(give.stretch, give.pucker) }
 	})
 	const good = tried.filter(({ reached }) => reached)

@@ -14,6 +14,14 @@ export interface EmblemPart {
 	readonly holes: readonly Curve[]
 }
 
+/** What a part of an emblem is called, of how many: as the emblem itself where it is in one. */
+export const partName = (decal: string, k: number, of: number): string => (of > 1 ? `${decal}-${k + 1}` : decal)
+/** The line round a hole in such a part. */
+export const holeName = (part: string, h: number): string => `${part}-hole-${h}`
+/** Whether a field or a line is of an emblem: of a part of it, or round a hole in one. */
+export const isOfEmblem = (name: string, decal: string): boolean =>
+	name.startsWith(decal) && /^(-\d+)?(-hole-\d+)?$/.test(name.slice(decal.length))
+
 /** A polyline that turns by more than this at a place has a corner there: an arc of half a millimetre, chorded to a hundredth, turns by less. */
 const CORNER_RAD = 0.45
 /** Beside a chord so many times shorter a long one is a straight that an arc goes on from. */

@@ -16,16 +16,15 @@ export interface Give {
 	readonly rimMm: number
 	/** where it gives most, in the decal's frame */
 	readonly most: PlanePoint
-	/** the rim, place by place */
-	readonly rim: readonly LaidPoint[]
+	/** the rim, loop by loop, place by place */
+	readonly rim: readonly (readonly LaidPoint[])[]
 }
 
 /** What happens to the rim of a film; inside it gives less everywhere. */
 export function giveOf(chart: Chart, laying: Laying, film: Region): Give {
 	const loops = film.map((loop) => layLoop(chart, laying, closelySet(loop)))
-	const rim = loops.flat()
 	let [stretch, pucker, stretchMm, puckerMm, rimMm] = [0, 0, 0, 0, 0]
-	let most = rim[0] as LaidPoint
+	let most = loops[0]?.[0] as LaidPoint
 	for (const loop of loops) {
 		loop.forEach((a, i) => {
 			const b = loop[(i + 1) % loop.length] as LaidPoint
@@ -39,7 +38,7 @@ export function giveOf(chart: Chart, laying: Laying, film: Region): Give {
 			if (Math.abs(a.give) > Math.abs(most.give)) most = a
 		})
 	}
-	return { stretch, pucker, stretchMm, puckerMm, rimMm, most: most.p, rim }
+	return { stretch, pucker, stretchMm, puckerMm, rimMm, most: most.p, rim: loops }
 }
 
 /** Places of a rim no farther apart than this, mm. */
@@ -61,3 +60,8 @@ export interface FilmLimits {
 
 export const takes = ({ stretch, pucker }: Give, limits: FilmLimits): boolean =>
 	stretch <= limits.stretch + 1e-9 && pucker <= limits.pucker + 1e-9
+
+/** Less than this over a whole rim is nothing that film does not take, mm. */
+const FLAT_MM = 0.05
+
+export const liesFlat = ({ stretchMm, puckerMm }: Give): boolean => Math.max(stretchMm, puckerMm) < FLAT_MM

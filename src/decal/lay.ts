@@ -132,8 +132,14 @@ export interface LaidPoint extends Laid {
 }
 
 /** A region of the decal on the panel; undefined where part of it lies beyond what was captured or can be measured there. */
-export function layRegion(chart: Chart, laying: Laying, region: Region): ChartRegion | undefined {
-	const loops = region.map((loop) => layLoop(chart, laying, loop))
+export const layRegion = (chart: Chart, laying: Laying, region: Region): ChartRegion | undefined =>
+	regionOf(
+		chart,
+		region.map((loop) => layLoop(chart, laying, loop)),
+	)
+
+/** The same of loops that are laid already. */
+export function regionOf(chart: Chart, loops: readonly (readonly LaidPoint[])[]): ChartRegion | undefined {
 	if (loops.some((loop) => loop.some((p) => !p.reached || beyond(chart, p.at) > BEYOND_MM))) return undefined
 	return toChart(normalise(loops.map((loop) => loop.map(({ at }) => ({ x: at.s, y: at.g })))))
 }

@@ -33,7 +33,7 @@ export function reliefCuts(
 	ink: Region,
 	place: (p: PlanePoint) => { readonly give: number },
 ): readonly ReliefCut[] | undefined {
-	const { rim } = give
+	const rim = give.rim.flat()
 	const excess = rim.map(({ give: g }) => Math.max(0, g - limits.stretch) + Math.max(0, -g - limits.pucker))
 	const lengths = rim.map((a, i) => {
 		const b = rim[(i + 1) % rim.length] as LaidPoint

@@ -2,6 +2,7 @@
 import type { ChartPoint } from '../chart/point.ts'
 import { polyline, toPlane } from '../chart/region.ts'
 import { turns } from '../chart/round.ts'
+import { isOfEmblem } from '../decal/emblem.ts'
 import { pointOf } from '../decal/frame.ts'
 import type { PanelDecal, PanelDecals } from '../decal/panelDecals.ts'
 import { readRef } from '../job/marks.ts'
@@ -90,7 +91,7 @@ function linesNear({ panel, charts, schemes }: DecalPiecesInput, { hand, side, d
 	// A painted emblem's own outline is its window.
 	const own = new Set(
 		scheme.fields.flatMap(({ field, boundaries }) =>
-			isPartOf(field, decal, material) ? boundaries.map(({ curve }) => curve) : [],
+			material === 'paint' && isOfEmblem(field, decal) ? boundaries.map(({ curve }) => curve) : [],
 		),
 	)
 	return edges.flatMap(({ side: on, curve, short }) => {
@@ -99,9 +100,6 @@ function linesNear({ panel, charts, schemes }: DecalPiecesInput, { hand, side, d
 		return [{ name: short, points }]
 	})
 }
-
-const isPartOf = (field: string, decal: string, material: PanelDecal['material']) =>
-	material === 'paint' && (field === decal || (field.startsWith(`${decal}-`) && /^\d+$/.test(field.slice(decal.length + 1))))
 
 const noFrame = (panel: Panel, placed: PanelDecal, name: string): Problem => ({
 	code: 'DECAL_FRAME_LEFT_OUT',

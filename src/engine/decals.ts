@@ -4,6 +4,7 @@ import type { Chart } from '../chart/chart.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import { turns } from '../chart/round.ts'
 import { layDecal } from '../decal/decal.ts'
+import { isOfEmblem } from '../decal/emblem.ts'
 import type { MeasuredPoint } from '../decal/fit.ts'
 import { clearanceProblems, clearancesOf, holesOf, type Neighbour } from '../decal/neighbours.ts'
 import type { PanelDecal, PanelDecals } from '../decal/panelDecals.ts'
@@ -172,12 +173,12 @@ function neighboursOf({ panel, schemes, lines }: DecalsInput, { hand, side, deca
 	const area = lines.area && lines.area.from !== 'marks' ? lines.area.region : undefined
 	return [
 		...(scheme?.bands ?? []).flatMap((band): Neighbour[] =>
-			here(band.side) && !(painted.includes(decal) && isOwn(edgeOf(band.stripe), decal))
+			here(band.side) && !(painted.includes(decal) && isOfEmblem(edgeOf(band.stripe), decal))
 				? [{ kind: 'stripe', name: named(panel.stripes, band.stripe), ids: [band.stripe], region: band.region }]
 				: [],
 		),
 		...(scheme?.fields ?? []).flatMap((field): Neighbour[] =>
-			here(field.side) && !painted.some((id) => isOwn(field.field, id))
+			here(field.side) && !painted.some((id) => isOfEmblem(field.field, id))
 				? [{ kind: 'field', name: named(panel.fields, field.field), ids: [field.field], region: field.region }]
 				: [],
 		),
@@ -193,10 +194,6 @@ function neighboursOf({ panel, schemes, lines }: DecalsInput, { hand, side, deca
 		),
 	]
 }
-
-/** A painted emblem is a field, or several, of its own name; so are the lines round it and round its holes. */
-const isOwn = (name: string, decal: string) =>
-	name === decal || (name.startsWith(decal) && /^(-\d+)?(-hole-\d+)?$/.test(name.slice(decal.length)))
 
 function lineOn(lines: PanelLines, edge: string, side: Side) {
 	for (const { id, sided, sdMm } of lines.edges) {

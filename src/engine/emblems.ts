@@ -1,6 +1,6 @@
 /** Painted emblems: each becomes fields of its own paint within lines of its own outline, and stripes may be laid off those. */
 import type { Curve } from '../chart/point.ts'
-import { emblemParts } from '../decal/emblem.ts'
+import { emblemParts, holeName, partName } from '../decal/emblem.ts'
 import type { Decal, Edge, Field, Panel } from '../job/schema.ts'
 import type { Side } from '../scheme/side.ts'
 import { type DecalsInput, layOnSides } from './decals.ts'
@@ -29,9 +29,9 @@ export function withEmblems(input: DecalsInput): WithEmblems | undefined {
 			const parts = emblemParts(chart, placed)
 			const sdMm = Math.hypot(placed.place.sd.along, placed.place.sd.across)
 			for (const [k, { outer, holes }] of parts.entries()) {
-				const id = parts.length > 1 ? `${decal.id}-${k + 1}` : decal.id
+				const id = partName(decal.id, k, parts.length)
 				const between = [outer, ...holes].map((curve, h) => {
-					const name = h === 0 ? id : `${id}-hole-${h}`
+					const name = h === 0 ? id : holeName(id, h)
 					const line = lines.get(name) ?? { decal, sdMm, sided: [] }
 					line.sided.push({ side: placed.side, curve: { ...curve, id: name } })
 					lines.set(name, line)

@@ -1,6 +1,7 @@
 /** What is said of each decal: where it goes and how well that is known, how its film lies down, what it lies beside and on. */
 
 import { NAMES } from '../decal/decal.ts'
+import { liesFlat } from '../decal/give.ts'
 import type { Clearance } from '../decal/neighbours.ts'
 import type { PanelDecal } from '../decal/panelDecals.ts'
 import type { SidesOfDecal } from '../decal/sides.ts'
@@ -27,8 +28,6 @@ export interface DecalSaid {
 
 /** A gap to the rim below this lifts first, mm (common practice, no source). */
 const NEAR_RIM_MM = 3
-/** Less than this over a whole rim is nothing that film does not take, mm. */
-const FLAT_MM = 0.05
 const SD_95 = 1.96
 const MOST_BESIDE = 4
 /** A girth nearer the baseline than this is on it, mm. */
@@ -77,7 +76,7 @@ function placeWords({ frame, place, artwork, riseDeg, material, side }: PanelDec
 
 function filmWords({ give, limits, takes, relief, material }: PanelDecal, unit: Unit): DecalSaid['lines'] {
 	if (material === 'paint') return []
-	if (Math.max(give.stretchMm, give.puckerMm) < FLAT_MM) return [{ about: 'film', text: 'lies flat' }]
+	if (liesFlat(give)) return [{ about: 'film', text: 'lies flat' }]
 	const stretches = give.stretch >= give.pucker
 	const [share, mm] = stretches ? [give.stretch, give.stretchMm] : [give.pucker, give.puckerMm]
 	const what = `${stretches ? 'stretches' : 'puckers'} by ${percent(share)} at most, ${fine(mm, unit)} all round its rim`

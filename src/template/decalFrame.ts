@@ -3,16 +3,17 @@ import type { Chart } from '../chart/chart.ts'
 import type { ChartPoint } from '../chart/point.ts'
 import { toChart, toPlane } from '../chart/region.ts'
 import { NAMES, type PlacedDecal } from '../decal/decal.ts'
+import { liesFlat } from '../decal/give.ts'
 import { layRegion } from '../decal/lay.ts'
 import { placeOn } from '../job/place.ts'
 import type { Panel } from '../job/schema.ts'
 import type { PlanePoint, Region } from '../plane/point.ts'
 import { boxOf, perimeter, pointInRegion, signedArea } from '../plane/polyline.ts'
 import { areaOf, clipPolyline, intersect, subtract } from '../plane/region.ts'
-import { formatLength } from '../units/format.ts'
 import type { Unit } from '../units/length.ts'
 import { areaPiece } from './areaPiece.ts'
 import { type DrawnLine, flatPiece } from './flatPiece.ts'
+import { girthFigure } from './measured.ts'
 import type { Piece, PieceSide } from './piece.ts'
 import { BOLD, CENTRE, DASHED, THIN } from './style.ts'
 
@@ -50,8 +51,6 @@ const LOOK_MM = 4
 const MARK_MM = 9
 /** A line shorter than this is none, mm. */
 const SHORT_MM = 0.5
-/** Less than this over a whole rim is nothing that film does not take, mm. */
-const FLAT_MM = 0.05
 /** Paper thinner than this is none, mm. */
 const THIN_MM = 0.5
 /** Less paper than this is no frame, mm^2. */
@@ -205,9 +204,6 @@ function ownLines(input: DecalFrameInput, box: Box, outer: Box, paper: Region): 
 	return out
 }
 
-const lengthWords = (mm: number, unit: Unit) =>
-	unit === 'mm' ? (Math.round(mm * 2) / 2).toString() : formatLength(mm, unit, { fraction: 32 }).text
-
 /** How many times a place's own distance from the middle a window ends that reaches from one to the other. */
 const endsAt = (x: number, from: number, to: number) => (x === 0 ? Number.POSITIVE_INFINITY : (x > 0 ? to : from) / x)
 
@@ -220,7 +216,7 @@ function tapeWords({ chart, panel, unit }: DecalFrameInput, { s, g }: ChartPoint
 	const station = periodS === undefined ? s : s - periodS * Math.floor((s - sMin) / periodS)
 	const { side, line } = placeOn(panel, { s, g })
 	const which = Math.abs(g) < ON_MM ? '' : ` ${line ?? side}`
-	return `station ${lengthWords(station, unit)}, girth ${lengthWords(Math.abs(g), unit)}${which}`
+	return `station ${girthFigure(station, unit)}, girth ${girthFigure(Math.abs(g), unit)}${which}`
 }
 
 /** Painted edges that cross the frame: it is laid to them. */
@@ -244,7 +240,7 @@ function notesOf(input: DecalFrameInput): string[] {
 	const film =
 		placed.material === 'paint'
 			? []
-			: Math.max(give.stretchMm, give.puckerMm) < FLAT_MM
+			: liesFlat(give)
 				? [`The ${what} lies flat here.`]
 				: [
 						`The ${what} ${give.stretch >= give.pucker ? `stretches by ${percent(give.stretch)}, ${give.stretchMm.toFixed(1)} mm` : `puckers by ${percent(give.pucker)}, ${give.puckerMm.toFixed(1)} mm`} all round its rim${limits ? `; it takes ${give.stretch >= give.pucker ? limits.stretch : limits.pucker} %` : ''}.`,

@@ -1,22 +1,12 @@
-import { readdirSync, readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { compute } from '../../src/engine/compute.ts'
-import { loadJob } from '../../src/job/load.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
 import { labelFaults } from '../../src/sheet/labelCheck.ts'
 import type { Piece } from '../../src/template/piece.ts'
+import { jobFiles } from './jobFiles.ts'
 import { clashes, paths, words } from './printed.ts'
 
-const root = new URL('../../', import.meta.url)
-const files = [
-	'fixtures/tarn-350/job.jsonc',
-	...readdirSync(new URL('templates/', root))
-		.filter((name) => name.endsWith('.jsonc'))
-		.map((name) => `templates/${name}`),
-]
-const jobs = files.map((file) => {
-	const job = loadJob(readFileSync(new URL(file, root), 'utf8'), file).value?.job
-	if (!job) throw new Error(`${file} is no job`)
+const jobs = jobFiles.map(([file, job]) => {
 	const result = compute(job, defaultShop(), { until: 'pieces' })
 	return [file, result.panels.flatMap((p) => p.pieces ?? [])] as const
 })

@@ -1,27 +1,17 @@
 /** Runs of tape on the pieces that they are laid by, against where the tape itself says that it lies. */
-import { readdirSync, readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { toPlane } from '../../src/chart/region.ts'
 import { compute } from '../../src/engine/compute.ts'
 import type { Paintwork } from '../../src/engine/paintwork.ts'
-import { loadJob } from '../../src/job/load.ts'
 import { defaultShop } from '../../src/job/shopDefaults.ts'
 import type { PlanePoint } from '../../src/plane/point.ts'
 import { pointInRegion } from '../../src/plane/polyline.ts'
 import { labelFaults } from '../../src/sheet/labelCheck.ts'
 import type { Piece } from '../../src/template/piece.ts'
+import { jobFiles } from './jobFiles.ts'
 import { clashes, paths, pointsOf, texts } from './printed.ts'
 
-const root = new URL('../../', import.meta.url)
-const files = [
-	'fixtures/tarn-350/job.jsonc',
-	...readdirSync(new URL('templates/', root))
-		.filter((name) => name.endsWith('.jsonc'))
-		.map((name) => `templates/${name}`),
-]
-const jobs = files.map((file) => {
-	const { job } = loadJob(readFileSync(new URL(file, root), 'utf8'), file).value ?? {}
-	if (!job) throw new Error(`${file} is no job`)
+const jobs = jobFiles.map(([file, job]) => {
 	const [plain, taped] = [undefined, true].map((paintwork) =>
 		compute(job, defaultShop(), { until: 'pieces', ...(paintwork ? { paintwork } : {}) }),
 	) as [ReturnType<typeof compute>, ReturnType<typeof compute>]

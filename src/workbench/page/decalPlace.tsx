@@ -1,6 +1,7 @@
 /** Where a decal goes: by marks, at a place, between two lines, off a line, or along one. */
 import type { Cell } from '../cells.ts'
 import type { DecalView } from '../decalView.ts'
+import type { Path } from '../document.ts'
 import { knownNames } from '../marksOf.ts'
 import type { Bench, Data, PanelData } from './bench.ts'
 import { edgeChoices } from './edgesPart.tsx'
@@ -45,7 +46,6 @@ export function DecalPlaceForm(props: PlaceProps) {
 	const place = placeOf(decal)
 	const path = [...at, 'place']
 	const edges = edgeChoices(panel.edges)
-	const unit = unitOf(bench)
 	const kinds = KINDS.filter(
 		([kind]) =>
 			(kind !== 'between' || edges.length > 1) &&
@@ -56,18 +56,13 @@ export function DecalPlaceForm(props: PlaceProps) {
 	return (
 		<>
 			<div class="form">
-				<Labelled cell={chosen}>
-					{(id) => (
-						<Control
-							cell={chosen}
-							id={id}
-							value={place.kind}
-							unit={unit}
-							at={[...path, 'kind']}
-							write={(kind) => bench.set(path, placed(String(kind), props))}
-						/>
-					)}
-				</Labelled>
+				<Question
+					bench={bench}
+					cell={chosen}
+					value={place.kind}
+					at={[...path, 'kind']}
+					write={(kind) => bench.set(path, placed(String(kind), props))}
+				/>
 			</div>
 			{place.kind === 'marks' ? (
 				<Marks {...props} />
@@ -139,6 +134,21 @@ const LAY = [
 	['inboard', 'inboard, towards the baseline'],
 	['outboard', 'outboard, away from the baseline'],
 ] as const
+interface QuestionProps {
+	readonly bench: Bench
+	readonly cell: Cell
+	readonly value: unknown
+	readonly at: Path
+	readonly write: (value: unknown) => void
+}
+
+/** One cell of the place, whose answer is written otherwise than it is shown. */
+const Question = ({ bench, cell, value, at, write }: QuestionProps) => (
+	<Labelled cell={cell}>
+		{(id) => <Control cell={cell} id={id} value={value} unit={unitOf(bench)} at={at} write={write} />}
+	</Labelled>
+)
+
 /** Which place of the decal lies there: by name, or by two lengths from its middle. */
 function Point({ bench, decal, at }: PlaceProps) {
 	const place = placeOf(decal)
@@ -153,21 +163,15 @@ function Point({ bench, decal, at }: PlaceProps) {
 		unsaid: 'its middle',
 		of: [...pointWords(across).slice(1), [LENGTHS, 'a place by two lengths']],
 	}
-	const unit = unitOf(bench)
 	return (
 		<div class="form">
-			<Labelled cell={cell}>
-				{(id) => (
-					<Control
-						cell={cell}
-						id={id}
-						value={two ? LENGTHS : place.point === 'middle' ? undefined : place.point}
-						unit={unit}
-						at={path}
-						write={(value) => bench.set(path, value === LENGTHS ? [0, 0] : value)}
-					/>
-				)}
-			</Labelled>
+			<Question
+				bench={bench}
+				cell={cell}
+				value={two ? LENGTHS : place.point === 'middle' ? undefined : place.point}
+				at={path}
+				write={(value) => bench.set(path, value === LENGTHS ? [0, 0] : value)}
+			/>
 			{two && <Form bench={bench} at={path} entry={place.point} cells={twoLengths(across)} />}
 		</div>
 	)
@@ -186,7 +190,6 @@ function Turned({ bench, decal, at, view }: PlaceProps) {
 	if (place.kind === 'follow' || place.kind === 'marks') return null
 	const path = [...at, 'place', 'angle']
 	const spot = place.kind === 'spot'
-	const unit = unitOf(bench)
 	const by = typeof place.angle === 'number'
 	const cell: Cell = {
 		...{ key: 'angle', says: 'Its baseline', kind: 'choice' },
@@ -203,18 +206,13 @@ function Turned({ bench, decal, at, view }: PlaceProps) {
 	}
 	return (
 		<div class="form">
-			<Labelled cell={cell}>
-				{(id) => (
-					<Control
-						cell={cell}
-						id={id}
-						value={shown}
-						unit={unit}
-						at={path}
-						write={(value) => bench.set(path, value === DEGREES ? Math.round(10 * (view?.riseDeg ?? 0)) / 10 : value)}
-					/>
-				)}
-			</Labelled>
+			<Question
+				bench={bench}
+				cell={cell}
+				value={shown}
+				at={path}
+				write={(value) => bench.set(path, value === DEGREES ? Math.round(10 * (view?.riseDeg ?? 0)) / 10 : value)}
+			/>
 			{by && <Form bench={bench} at={[...at, 'place']} entry={place} cells={[degrees]} />}
 		</div>
 	)
