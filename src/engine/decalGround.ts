@@ -7,9 +7,10 @@ import type { PanelDecal } from '../decal/panelDecals.ts'
 import { placeOn } from '../job/place.ts'
 import type { Problem } from '../job/problem.ts'
 import { plural } from '../job/say.ts'
-import { type Ridge, ridgesUnder } from '../paint/ridges.ts'
+import type { Ridge } from '../paint/ridges.ts'
 import { intersect } from '../plane/region.ts'
 import { onceRound } from '../scheme/outline.ts'
+import { feltRidges } from './feltRidges.ts'
 import type { Paintwork, PanelPaintwork } from './paintwork.ts'
 import type { PanelResult } from './panelResult.ts'
 
@@ -19,7 +20,7 @@ export interface DecalGround {
 	readonly id: string
 	/** paints that are seen where it lies, the largest first */
 	readonly on: readonly { readonly paint: string; readonly areaMm2: number }[]
-	/** films that end below it, the highest first */
+	/** films that end below it and would show, the highest first */
 	readonly ridges: readonly Ridge[]
 	/** the owner's choice, and whether it was made */
 	readonly clear: {
@@ -30,12 +31,8 @@ export interface DecalGround {
 	}
 }
 
-/** Less of a colour or of a ridge than this is rounding, mm^2 and mm. */
+/** Less of a colour than this is rounding, mm^2. */
 const LEAST_MM2 = 0.5
-const LEAST_MM = 0.3
-
-/** A ridge lower than this is lost in the clear below a decal, um: about a tenth of a coat (common practice, no source). */
-export const FELT_UM = 3
 
 export function decalGrounds(panels: readonly PanelResult[], paintwork: Paintwork) {
 	const grounds: DecalGround[] = []
@@ -62,16 +59,13 @@ function groundOf(panel: PanelResult, placed: PanelDecal, work: PanelPaintwork |
 		const mm2 = area(work.seen.chart, toChart(intersect(own, toPlane(region))))
 		if (mm2 > LEAST_MM2) seen.set(paint, (seen.get(paint) ?? 0) + mm2)
 	}
-	const ridges = work ? ridgesUnder(work.seen.chart, work.ridges, film) : []
 	const plan = paintwork.clears.get(panel.id)?.plan
 	const coats = (where: string) => plan?.films.find((film) => film.where === where)?.coats ?? 0
 	const way = plan?.decals ?? 'under'
 	return {
 		...{ panel: panel.id, id: placed.id },
 		on: [...seen].map(([paint, areaMm2]) => ({ paint, areaMm2 })).sort((a, b) => b.areaMm2 - a.areaMm2),
-		ridges: ridges
-			.filter(({ lengthMm }) => lengthMm > LEAST_MM)
-			.sort((a, b) => b.heightUm - a.heightUm || b.lengthMm - a.lengthMm),
+		ridges: work ? feltRidges(work, placed.film) : [],
 		clear: {
 			...{ way, decided: plan?.decals !== undefined },
 			coatsBelow: coats('below-decals'),
@@ -81,17 +75,16 @@ function groundOf(panel: PanelResult, placed: PanelDecal, work: PanelPaintwork |
 }
 
 function ridgeProblem({ panel }: PanelResult, placed: PanelDecal, { ridges }: DecalGround): readonly Problem[] {
-	const felt = ridges.filter(({ heightUm }) => heightUm >= FELT_UM)
-	const [highest] = felt
+	const [highest] = ridges
 	if (!highest) return []
-	const length = felt.reduce((sum, { lengthMm }) => sum + lengthMm, 0)
+	const length = ridges.reduce((sum, { lengthMm }) => sum + lengthMm, 0)
 	return [
 		{
 			code: 'DECAL_OVER_RIDGE',
 			severity: 'warning',
 			path: placed.path,
 			place: placeOn(panel, highest.line[0] as ChartPoint, placed.side),
-			found: `${plural(felt.length, 'edge')} of paint below the decal, ${length.toFixed(0)} mm in all, up to ${highest.heightUm.toFixed(0)} um high (${highest.paint})`,
+			found: `${plural(ridges.length, 'edge')} of paint below the decal, ${length.toFixed(0)} mm in all, up to ${highest.heightUm.toFixed(0)} um high (${highest.paint})`,
 			expected: 'a level ground: a paint edge shows through film',
 			fix: 'flat them under a coat of clear before the decal goes down (P1500 to P2000), or move the decal clear of them',
 		},

@@ -30,6 +30,7 @@ import { stageOf } from '../stages/stage.ts'
 import { tapePanel } from '../tape/panelTape.ts'
 import type { StageTape } from '../tape/run.ts'
 import { type Cache, keptWhile } from './cache.ts'
+import { ridgesToFlat } from './feltRidges.ts'
 import { type GateRow, gateRows } from './gates.ts'
 import { onOtherHand } from './otherHand.ts'
 import { paintedSeen } from './painted.ts'
@@ -129,9 +130,10 @@ export function paintworkOf(job: Job, shop: Shop, panels: readonly PanelResult[]
 		}),
 	)
 	const cleared = clearSessions(
-		done.flatMap(({ id, hand, prefix, ridges }) => {
-			const plan = clears.get(id)?.plan
-			return plan ? [{ id, hand, prefix, plan, ridges }] : []
+		done.flatMap((work) => {
+			const { id, hand, prefix } = work
+			const [plan, panel] = [clears.get(id)?.plan, panels.find((each) => each.id === id)]
+			return plan && panel ? [{ id, hand, prefix, plan, ridges: ridgesToFlat(panel, work) }] : []
 		}),
 		order.length,
 	)

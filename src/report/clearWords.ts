@@ -46,7 +46,7 @@ function said(print: PaintworkPrint, step: ClearStep): Said {
 				sentence: `Flat the ridges of ${title} where decals will lie, wet, P1500 to P2000.`,
 				rows: [
 					['highest', filmWords(step.mostUm)],
-					['all ridges of the panel', lengthFigure(step.lengthMm, print.result.job.unit)],
+					['their length in all', lengthFigure(step.lengthMm, print.result.job.unit)],
 				],
 				note: 'A ridge that is left shows through the decal. Stop when it is level: one stroke more goes through the colour.',
 			}

@@ -6,7 +6,7 @@ import type { Clearance } from '../decal/neighbours.ts'
 import type { PanelDecal } from '../decal/panelDecals.ts'
 import type { SidesOfDecal } from '../decal/sides.ts'
 import type { Result } from '../engine/compute.ts'
-import { type DecalGround, FELT_UM } from '../engine/decalGround.ts'
+import type { DecalGround } from '../engine/decalGround.ts'
 import type { PanelResult } from '../engine/panelResult.ts'
 import { placeOn } from '../job/place.ts'
 import { listed, plural } from '../job/say.ts'
@@ -138,9 +138,9 @@ function groundWords({ job }: Result, ground: DecalGround | undefined): DecalSai
 					'and',
 				)}`
 			: 'lies on paint that is left as it is'
-	const felt = ground.ridges.filter(({ heightUm }) => heightUm >= FELT_UM)
-	if (felt.length === 0) return [{ about: 'ground', text: `${on}; no edge of paint below it` }]
-	const each = felt
+	const { ridges } = ground
+	if (ridges.length === 0) return [{ about: 'ground', text: `${on}; no edge of paint below it` }]
+	const each = ridges
 		.slice(0, MOST_BESIDE)
 		.map(({ paint, heightUm, lengthMm }) => `${named(paint)} ${heightUm.toFixed(0)} um over ${placeText(lengthMm, job.unit)}`)
 	return [{ about: 'ground', text: `${on}; edges of paint below it, to be flatted first: ${each.join(', ')}`, wrong: true }]
@@ -194,5 +194,5 @@ function sidesWords(sides: SidesOfDecal, { panel }: PanelResult, unit: Unit): st
 		...said(turnDeg, `${Math.abs(turnDeg).toFixed(1)} degrees ${turnDeg > 0 ? 'more' : 'less'} risen`),
 	]
 	const known = `known to ±${fine(SD_95 * sdMm, unit)} and ±${(SD_95 * sdDeg).toFixed(1)} degrees`
-	return `${name}: right against left ${parts.length > 0 ? listed(parts, 'and') : 'no different'}, ${known}: ${within ? 'alike, as far as that tells' : 'NOT alike'}`
+	return `${name}: right against left ${parts.length > 0 ? listed(parts, 'and') : 'no different'}, ${known}: ${within ? 'alike, as far as that tells' : 'NOT alike'}.`
 }

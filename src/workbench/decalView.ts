@@ -236,11 +236,9 @@ export interface GroundView {
 	readonly told: readonly Told[]
 }
 
-/** `feltUm`: a ridge that is lower is lost in the clear below. */
 export function groundView(
 	{ panel, id, on, ridges, clear }: DecalGround,
 	paintName: (id: string) => string,
-	feltUm: number,
 	unit: Unit,
 ): GroundView {
 	const all = on.reduce((sum, { areaMm2 }) => sum + areaMm2, 0)
@@ -250,7 +248,6 @@ export function groundView(
 	// an edge in several stretches is one thing to flat
 	const felt = new Map<string, { heightUm: number; lengthMm: number }>()
 	for (const { paint, heightUm, lengthMm } of ridges) {
-		if (heightUm < feltUm) continue
 		const before = felt.get(paint) ?? { heightUm: 0, lengthMm: 0 }
 		felt.set(paint, { heightUm: Math.max(before.heightUm, heightUm), lengthMm: before.lengthMm + lengthMm })
 	}

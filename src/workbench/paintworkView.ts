@@ -1,5 +1,4 @@
 /** What the page shows of taping and painting: the engine's paintwork as plain data and words. */
-import { FELT_UM } from '../engine/decalGround.ts'
 import type { PanelClear } from '../engine/paintwork.ts'
 import type { Problem } from '../job/problem.ts'
 import type { ClearFilm } from '../paint/clear.ts'
@@ -111,7 +110,7 @@ export function paintworkView(print: PaintworkPrint): PaintworkView {
 		shopping: shoppingItems(print).map(({ what, need, buy, assumed }) => ({
 			...{ what, need: assumed ? `${need}${ASSUMED}` : need, buy: buy ?? '' },
 		})),
-		grounds: (result.grounds ?? []).map((ground) => groundView(ground, (id) => nameOf(print, id), FELT_UM, unit)),
+		grounds: (result.grounds ?? []).map((ground) => groundView(ground, (id) => nameOf(print, id), unit)),
 		decals: {
 			under: DECAL_CHOICE.under.map(({ sentence }) => sentence),
 			over: DECAL_CHOICE.over.map(({ sentence }) => sentence),

@@ -2,6 +2,7 @@
 import { beforeAll, expect, test } from 'vitest'
 import type { Drawing } from '../../src/drawing/drawing.ts'
 import { flatten } from '../../src/drawing/place.ts'
+import { decalGrounds } from '../../src/engine/decalGround.ts'
 import { clearStepsOf, clearWords } from '../../src/report/clearWords.ts'
 import { paintworkFiles } from '../../src/report/paintworkFiles.ts'
 import { resultData } from '../../src/report/resultJson.ts'
@@ -19,7 +20,11 @@ const wordsOf = (name: string) =>
 beforeAll(() => {
 	print = demoPrint('mm', (job) => ({
 		...job,
-		panels: job.panels.map((panel, i) => (i === 0 ? { ...panel, clear: { decals: 'under' } } : panel)),
+		panels: job.panels.map((panel, i) => {
+			// Decals that nobody has placed yet: all ridges of the panel may lie below them.
+			const { decals: _, ...bare } = panel
+			return i === 0 ? { ...bare, clear: { decals: 'under' } } : panel
+		}),
 	}))
 	const files = paintworkFiles(print, findPaper('A4').value as Paper, margins)
 	pages = new Map(files.flatMap((file) => (file.kind === 'pdf' ? [[file.name, file.drawings] as const] : [])))
@@ -35,6 +40,32 @@ test('one card for each panel has all of its steps after the last colour', () =>
 		const own = pages.get('stage-cards.pdf')?.filter((page) => page.title?.startsWith(`Stage card: ${title}, clear`))
 		expect(own?.length).toBeGreaterThan(0)
 	}
+})
+
+test('only what lies below a decal is flatted for it', () => {
+	// The demo's badge and wing lie on one colour each: nothing below them has an edge.
+	const placed = clearStepsOf(demoPrint('mm'))
+	expect(placed.filter(({ kind }) => kind === 'decals').length).toBeGreaterThan(0)
+	expect(placed.filter(({ kind }) => kind === 'ridges')).toEqual([])
+	// 8 mm farther out the badge lies over the outer edge of the ivory band, and over it alone.
+	const moved = demoPrint('mm', (job) => ({
+		...job,
+		panels: job.panels.map((panel, i) =>
+			i === 0
+				? {
+						...panel,
+						decals: panel.decals?.map((decal) => ({ ...decal, place: { ...decal.place, distance: 25 } as typeof decal.place })),
+					}
+				: panel,
+		),
+	}))
+	const [step] = clearStepsOf(moved).filter(({ kind }) => kind === 'ridges')
+	const ground = decalGrounds(moved.result.panels, moved.paintwork).grounds.filter(({ panel }) => panel === 'tank')
+	const below = ground.flatMap(({ ridges }) => ridges).reduce((sum, { lengthMm }) => sum + lengthMm, 0)
+	const all = moved.paintwork.panels.find(({ id }) => id === 'tank')?.ridges.reduce((sum, { lengthMm }) => sum + lengthMm, 0) ?? 0
+	expect(step?.kind === 'ridges' && step.lengthMm).toBeCloseTo(below, 6)
+	expect(below).toBeGreaterThan(50)
+	expect(below).toBeLessThan(all / 10)
 })
 
 test('the job sheet has every session of the plan, the colours and what comes after them', () => {
