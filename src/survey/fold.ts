@@ -1,3 +1,4 @@
+import { readRef, refOf } from '../job/marks.ts'
 import { placeOn } from '../job/place.ts'
 import type { Outcome, Problem } from '../job/problem.ts'
 import type { Panel } from '../job/schema.ts'
@@ -59,6 +60,8 @@ export function fold(survey: Survey, panel: Panel, panelPath: string): Outcome<F
 			...(doubted || differs ? { inDoubt: true as const } : {}),
 		}
 		if (differs && !doubted) {
+			// A decal's mark is of no line.
+			const lined = panel.edges.some(({ through }) => through.some((step) => readRef(refOf(step)).name === id))
 			const parts: string[] = []
 			if (Math.abs(difference.s) > FLAGGED * difference.sd.s) parts.push(`${mm(Math.abs(difference.s))} along`)
 			if (Math.abs(difference.g) > FLAGGED * difference.sd.g) parts.push(`${mm(Math.abs(difference.g))} across`)
@@ -68,8 +71,8 @@ export function fold(survey: Survey, panel: Panel, panelPath: string): Outcome<F
 				path: `${panelPath}/readings/${right.readings[0] ?? 0}`,
 				place: placeOn(panel, folded.at),
 				found: `${id}, which differs left from right by ${parts.join(' and ')}, more than the readings allow`,
-				expected: 'both sides alike, since the line is mirrored',
-				fix: `Measure left/${id} and right/${id} again; if they do differ, say with "sides" which side the line follows.`,
+				expected: lined ? 'both sides alike, since the line is mirrored' : 'both sides alike',
+				fix: `Measure left/${id} and right/${id} again${lined ? '; if they do differ, say with "sides" which side the line follows' : ''}.`,
 			})
 		}
 	}
